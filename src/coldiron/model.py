@@ -1,0 +1,556 @@
+"""Records of the book: what the rule files say, typed.
+
+Plain frozen slotted classes, cheap to build from the cache at the start of a consultation. The language checks them
+with pydantic when a book is built from text; nothing here reads a file or imports a library. All figures are in volts,
+amps, ohms, minutes, square millimetres and metres; chances lie between 0 and 1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from coldiron.source import NOWHERE, Place
+
+SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+Action = Literal["conclude", "shift", "open", "close", "prefer", "warn", "require", "find", "advise"]
+Test = Literal["complaint", "history", "finding", "taken", "above", "below", "has", "setting", "fact", "repaired"]
+Quantity = Literal["volts", "amps", "ohms", "lamp", "glow", "click", "turn", "eye"]
+Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"]
+
+ODD = "odd"
+"""The finding of a reading that falls in no declared band."""
+
+COMPLAINT = "complaint"
+"""The id under which the complaint is asked and judged as a check; its findings are the complaints of the book."""
+
+UNITS: Mapping[str, str] = {"volts": "V", "amps": "A", "ohms": "ohm"}
+"""The unit of a reading, by quantity. The other quantities are answered by choosing a finding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """How a part behaves electrically: its ends in order, its portions that can fail, its values with units.
+
+    `ends` is empty for a plain two-ended part, whose kind names them.
+    """
+
+    ends: tuple[str, ...]
+    portions: tuple[str, ...]
+    values: Mapping[str, str]
+    optional: Mapping[str, str] = field(default_factory=dict)
+    verbs: tuple[Verb, ...] = ("open", "adds", "leaks")
+
+
+ACTS: Mapping[str, Act] = {
+    "battery": Act(
+        ends=("positive", "negative"),
+        portions=(),
+        values={"volts": "V", "ohms": "ohms"},
+        verbs=("open", "adds", "leaks", "sets", "scales"),
+    ),
+    "wire": Act((), (), {"area": "mm2", "length": "m"}, {"joints": "ohms"}),
+    "joint": Act((), (), {"ohms": "ohms"}),
+    "fuse": Act((), (), {"ohms": "ohms", "amps": "A"}),
+    "switch": Act((), (), {"ohms": "ohms"}, verbs=("open", "closed", "adds", "leaks")),
+    "load": Act((), (), {"ohms": "ohms"}, verbs=("open", "adds", "leaks", "sets", "scales")),
+    "relay": Act(
+        ends=("coil_feed", "coil_ground", "contact_feed", "contact_out"),
+        portions=("coil", "contact"),
+        values={"coil_ohms": "ohms", "contact_ohms": "ohms", "pull_in": "V", "drop_out": "V"},
+        verbs=("open", "closed", "adds", "leaks", "sets", "scales"),
+    ),
+    "rest_relay": Act(
+        ends=("coil_feed", "coil_ground", "contact_feed", "contact_out"),
+        portions=("coil", "contact"),
+        values={"coil_ohms": "ohms", "contact_ohms": "ohms", "pull_in": "V", "drop_out": "V"},
+        verbs=("open", "closed", "adds", "leaks", "sets", "scales"),
+    ),
+    "starter": Act(
+        ends=("battery_stud", "s_terminal", "motor_stud", "case"),
+        portions=("pull_in", "hold_in", "contact", "motor"),
+        values={
+            "pull_in_ohms": "ohms",
+            "hold_in_ohms": "ohms",
+            "armature_ohms": "ohms",
+            "contact_ohms": "ohms",
+            "crank_amps": "A",
+            "crank_volts": "V",
+            "pull_in": "V",
+            "drop_out": "V",
+        },
+        verbs=("open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"),
+    ),
+}
+"""Every way a kind may act. A relay's contact is open at rest, a rest_relay's is closed at rest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A condition of the machine that a check may require: key position, isolator, a lead on or off.
+
+    `normal` is the value the machine must be back in before it is handed over; `minutes` is what a change costs.
+    """
+
+    id: str
+    name: str
+    values: tuple[str, ...]
+    normal: str
+    minutes: float = 0.0
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """A thing, or a pair of hands, that a check needs."""
+
+    id: str
+    name: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A part of the machine that has to be opened or reached, once, for the checks in it."""
+
+    id: str
+    name: str
+    minutes: float
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A place a probe can touch; an electrical node of the circuits that have it."""
+
+    id: str
+    name: str
+    area: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A declared topic of history or a declared derived fact."""
+
+    id: str
+    name: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """One change of the network that a fault makes.
+
+    `at` is a portion (`coil`, `contact` ...), an end (for `leaks`) or a value name (for `sets` and `scales`); empty for
+    the whole part. `low` and `high` bound the size: ohms added or leaked through, the value set, or a factor. `to` is
+    the point a leak goes to.
+    """
+
+    verb: Verb
+    at: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    to: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Shows:
+    """How often a fault produces a finding of a check that the circuit does not decide (eyes, ears, smell)."""
+
+    check: str
+    finding: str
+    chance: float
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class FaultKind:
+    """One way a kind of part fails. `odds` is a relative weight; `shows_now` is below 1 if it comes and goes."""
+
+    id: str
+    name: str
+    odds: float
+    effects: tuple[Effect, ...]
+    shows: tuple[Shows, ...]
+    repair: str
+    minutes: float
+    proof: str
+    damages: str = ""
+    cautions: tuple[str, ...] = ()
+    shows_now: float = 1.0
+    source: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A sort of component: how it acts, the names of its ends, usual values, and its faults."""
+
+    id: str
+    name: str
+    acts: str
+    ends: tuple[str, ...]
+    values: Mapping[str, float]
+    faults: tuple[FaultKind, ...]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """A switch is closed while `setting` has one of `values`. All such lines of a part must hold."""
+
+    setting: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One component in a piece: its kind, which point each end is joined to, and its own values."""
+
+    id: str
+    name: str
+    kind: str
+    joins: Mapping[str, str]
+    values: Mapping[str, float]
+    closed: tuple[Closed, ...] = ()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A reusable run of parts. `ends` are the points at which other pieces join it."""
+
+    id: str
+    name: str
+    ends: tuple[str, ...]
+    parts: tuple[Part, ...]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """Pieces joined from source through load to return: one sort of machine.
+
+    `odds` replaces the odds of single faults (`part.fault`) on this circuit.
+    """
+
+    id: str
+    name: str
+    volts: int
+    batteries: int
+    pieces: tuple[str, ...]
+    odds: Mapping[str, float]
+    about: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class FaultRef:
+    """Which faults a line speaks of: `part.fault`, a whole part, or one fault of every part of a kind.
+
+    Exactly one of `part` and `kind` is set; an empty `fault` means all faults of that part or kind.
+    """
+
+    part: str = ""
+    kind: str = ""
+    fault: str = ""
+    place: Place = NOWHERE
+
+    def __str__(self) -> str:
+        """As it is written in a rule file."""
+        tail = f".{self.fault}" if self.fault else ""
+        return f"any {self.kind}{tail}" if self.kind else f"{self.part}{tail}"
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Cause and victim: how often the one brings the other with it."""
+
+    id: str
+    cause: FaultRef
+    victim: FaultRef
+    chance: float
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Bounds of a finding: `low <= reading < high`, in the unit of the check.
+
+    `volts` is 12 or 24 for a machine of that voltage, 0 for both. `per_battery` bounds are multiplied by the number of
+    batteries in series; nothing else is.
+    """
+
+    low: float
+    high: float
+    volts: int = 0
+    per_battery: bool = False
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A named result of a check, with its bands and, for a result that is chosen and not typed, its meaning."""
+
+    id: str
+    meaning: str
+    bands: tuple[Band, ...]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Reads:
+    """What a check measures: a quantity between two points, or of one part."""
+
+    quantity: Quantity
+    a: str = ""
+    b: str = ""
+    part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing a person does at the machine to learn something.
+
+    `findings` are in declared order, the first the worst (noisy-MAX joins causes in this order); `good` names the
+    finding of a sound machine. `wrong` is the chance of a wrong reading; `spread` and `step` give the spread of sound
+    parts and meters as a share of the reading and as an amount in its unit.
+    """
+
+    id: str
+    ask: str
+    how: str
+    reads: Reads
+    state: Mapping[str, str]
+    minutes: float
+    area: str
+    kit: tuple[str, ...]
+    warns: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    good: str
+    wrong: float
+    spread: float
+    step: float
+    source: str
+    each: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """A history answer that multiplies the odds of some faults."""
+
+    faults: FaultRef
+    factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer to a question: shifts of odds, cautions that become due."""
+
+    id: str
+    meaning: str
+    shifts: tuple[Shift, ...] = ()
+    warns: tuple[str, ...] = ()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question about the machine's state or history, put to the owner or the mechanic.
+
+    `stage` is `safety` (always first) or `history` (asked when worth its minutes). `several` allows several answers.
+    """
+
+    id: str
+    ask: str
+    stage: Literal["safety", "history"]
+    topic: str
+    minutes: float
+    answers: tuple[Answer, ...]
+    several: bool
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """What the dead machine does; `sees` are the (check, finding) pairs that make it up."""
+
+    id: str
+    name: str
+    sees: tuple[tuple[str, str], ...]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """When a caution must be on screen: before a setting takes a value, a check, an area, or a repair."""
+
+    what: Literal["setting", "check", "area", "repair", "start"]
+    name: str = ""
+    value: str = ""
+    faults: FaultRef | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A hazard with its consequence and how to avoid it.
+
+    `type` is the word for the state seen, typed to acknowledge a DANGER or WARNING. `until` are settings whose change
+    ends the acknowledgement; parking always does.
+    """
+
+    id: str
+    word: SignalWord
+    hazard: str
+    harm: str
+    avoid: str
+    type: str
+    due: tuple[Due, ...]
+    until: tuple[str, ...]
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One thing that must hold (or, with `negated`, not hold) for a rule.
+
+    complaint(name) · history(name=question, value=answer) · finding(name=check, value=finding) · taken(name=check) ·
+    above/below(name=check, number | other=check with number as margin) · has(name=part) · setting(name, value) ·
+    fact(name) · repaired(faults).
+    """
+
+    test: Test
+    name: str = ""
+    value: str = ""
+    other: str = ""
+    number: float = 0.0
+    negated: bool = False
+    faults: FaultRef | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Conclusion:
+    """What a rule brings about.
+
+    conclude(name=fact) · shift(faults, number) · open/close(name=check) · prefer(name=check, number=strength) ·
+    warn(name=caution) · require(name=check, faults) · find(name=check, value=finding, replaces=checks, about=faults) ·
+    advise(text).
+    """
+
+    action: Action
+    name: str = ""
+    value: str = ""
+    number: float = 1.0
+    faults: FaultRef | None = None
+    replaces: tuple[str, ...] = ()
+    about: tuple[FaultRef, ...] = ()
+    text: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """`for NAME in KIND`, with `before` or `after` a part: the rule is grounded once for every such part."""
+
+    name: str
+    kind: str
+    relation: Literal["", "before", "after"] = ""
+    part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """When facts hold, then something follows. A loop variable stands for a part id wherever a part may stand."""
+
+    id: str
+    loop: Loop | None
+    when: tuple[Condition, ...]
+    then: tuple[Conclusion, ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One answer in a case: a reading as typed, a finding, or a history answer. `epoch` counts repairs before it."""
+
+    id: str
+    value: str
+    epoch: int = 0
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Expect:
+    """What a case must lead to.
+
+    first(faults) · not(faults): not above 5 in 100 · next(name=check) · warned(name=caution) · told(text) ·
+    held(faults): no verdict on it yet · among(faults): in the leading three.
+    """
+
+    what: Literal["first", "not", "next", "warned", "told", "held", "among"]
+    name: str = ""
+    faults: FaultRef | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A worked example in the book, run as a test. `repaired[k]` is repaired after the answers of epoch k."""
+
+    id: str
+    name: str
+    circuit: str
+    complaint: str
+    given: tuple[Given, ...]
+    repaired: tuple[FaultRef, ...]
+    expects: tuple[Expect, ...]
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault of one part: `id` is `part.fault`."""
+
+    id: str
+    part: str
+    kind: str
+    name: str
+    what: FaultKind
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """Everything loaded from the rule files. All mappings are by id, in the order of the files."""
+
+    hash: str
+    settings: Mapping[str, Setting]
+    kits: Mapping[str, Kit]
+    areas: Mapping[str, Area]
+    points: Mapping[str, Point]
+    topics: Mapping[str, Word]
+    facts: Mapping[str, Word]
+    kinds: Mapping[str, Kind]
+    pieces: Mapping[str, Piece]
+    circuits: Mapping[str, Circuit]
+    chains: Mapping[str, Chain]
+    complaints: Mapping[str, Complaint]
+    questions: Mapping[str, Ask]
+    checks: Mapping[str, Check]
+    cautions: Mapping[str, Caution]
+    rules: Mapping[str, Rule]
+    cases: Mapping[str, Case]
+    parts: Mapping[str, Part]
+    faults: Mapping[str, Fault]
