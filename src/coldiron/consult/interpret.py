@@ -1,0 +1,96 @@
+"""From what was typed to a finding of a check."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from coldiron.consult.question import AnswerError
+from coldiron.consult.steps import UNKNOWN
+from coldiron.model import ODD, UNITS, Band, Check
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """A finding (empty when the answer tells nothing) and, for a typed reading, its value in V, A or ohm."""
+
+    finding: str
+    value: float | None = None
+
+
+NOTHING = Understood("")
+
+
+def bounds(band: Band, volts: int, batteries: int) -> tuple[float, float] | None:
+    """The bounds of a band on a machine, or None where it does not speak of that voltage."""
+    if band.volts not in (0, volts):
+        return None
+    times = batteries if band.per_battery else 1
+    return band.low * times, band.high * times
+
+
+def finding_of(check: Check, value: float, volts: int, batteries: int) -> str:
+    """The finding whose band holds the value; `odd` when none does."""
+    for finding in check.findings:
+        for band in finding.bands:
+            limits = bounds(band, volts, batteries)
+            if limits and limits[0] <= value < limits[1]:
+                return finding.id
+    return ODD
+
+
+def understand(check: Check, text: str, volts: int, batteries: int, *, sure: bool = False) -> Understood:
+    """Read an answer to a check.
+
+    Raises:
+        AnswerError: the answer is no choice, cannot be read, or is implausible (accepted with `sure`).
+    """
+    plain = " ".join(text.split())
+    if plain.lower() in UNKNOWN:
+        return NOTHING
+    if check.reads.quantity in UNITS:
+        return _measured(check, plain, volts, batteries, sure=sure)
+    return Understood(choose(plain, [(f.id, f.meaning) for f in check.findings]))
+
+
+def choose(text: str, choices: Iterable[tuple[str, str]]) -> str:
+    """Pick a choice by its id, its words, its number or the beginning that only it has.
+
+    Raises:
+        AnswerError: nothing fits, or several do.
+    """
+    pairs = list(choices)
+    wanted = " ".join(text.split()).lower()
+    exact = [key for key, meaning in pairs if wanted in (key.lower(), meaning.lower(), key.replace("_", " ").lower())]
+    if exact:
+        return exact[0]
+    if wanted.isdecimal() and 1 <= int(wanted) <= len(pairs):
+        return pairs[int(wanted) - 1][0]
+    begun = [key for key, meaning in pairs if wanted and (key.startswith(wanted) or meaning.lower().startswith(wanted))]
+    if len(begun) == 1:
+        return begun[0]
+    said = "fits more than one choice" if begun else "is none of the choices"
+    raise AnswerError("not a choice", f"'{text}' {said}.", tuple(key for key, _ in pairs))
+
+
+def _side(value: float, comparator: str) -> float:
+    """The nearest value on the stated side: `<0.1` lies just below 0.1."""
+    toward = {"<": -math.inf, ">": math.inf}.get(comparator, value)
+    return math.nextafter(value, toward)
+
+
+def _measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool) -> Understood:
+    from coldiron.consult.reading import Misread, implausible, read  # noqa: PLC0415 - not needed for the first question
+
+    quantity = check.reads.quantity
+    reading = read(text, quantity)
+    if isinstance(reading, Misread):
+        raise AnswerError("misread", reading.sentence, tuple(str(option) for option in reading.could_be))
+    finding = finding_of(check, _side(reading.value, reading.comparator), volts, batteries)
+    doubt = implausible(reading.value, quantity, volts)
+    if doubt is None and finding == ODD:
+        doubt = "That falls in no band of this check. Look at the leads and the meter's range, and read again."
+    if doubt and not sure:
+        raise AnswerError("implausible", doubt, (text,))
+    return Understood(finding, reading.value)

@@ -1,0 +1,50 @@
+"""The records a consultation hands out: the question, and what is wrong with an answer to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from coldiron.model import Caution
+
+QuestionKind = Literal["intake", "check", "caution", "repair", "proof"]
+AnswerFault = Literal["unknown question", "not a choice", "misread", "implausible", "caution due", "not now"]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing asked of the mechanic.
+
+    `choices` are the values `Consultation.answer` accepts, `meanings` say in words what each stands for (same length);
+    a typed reading has no choices and a `unit` (V, A, ohm). `how` says where the probes go, `changes` what to set on
+    the machine first, `good` what a sound machine would show, `why` why this is asked now. `cautions` are in force for
+    this step; a question of kind `caution` shows those due together and asks for the typed word of the first.
+    """
+
+    id: str
+    kind: QuestionKind
+    text: str
+    choices: tuple[str, ...] = ()
+    meanings: tuple[str, ...] = ()
+    unit: str = ""
+    minutes: float = 0.0
+    cautions: tuple[Caution, ...] = ()
+    how: str = ""
+    changes: tuple[str, ...] = ()
+    good: str = ""
+    why: str = ""
+    several: bool = False
+
+
+class AnswerError(ValueError):
+    """An answer that cannot be taken; nothing was changed.
+
+    `kind` names what is wrong, `sentence` says it in words, `could_be` lists what would be accepted. An `implausible`
+    answer is accepted when it is given again with `sure=True`.
+    """
+
+    def __init__(self, kind: AnswerFault, sentence: str, could_be: tuple[str, ...] = ()) -> None:
+        super().__init__(sentence)
+        self.kind: AnswerFault = kind
+        self.sentence = sentence
+        self.could_be = could_be

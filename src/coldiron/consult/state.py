@@ -1,0 +1,235 @@
+"""The state of a job, computed from its log and from nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
+from coldiron.consult.interpret import NOTHING, Understood, choose, understand
+from coldiron.consult.question import AnswerError
+from coldiron.consult.steps import UNKNOWN, Step, standing
+from coldiron.model import COMPLAINT, Answer, Ask, Book, Check
+
+VOLTS = "volts"
+CIRCUIT = "circuit"
+KIT = "kit"
+UNDO = "undo."
+HAND_BACK = "hand_back"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One answer to a check in one epoch: as typed, as understood, and whether it was asked for."""
+
+    raw: str
+    understood: Understood
+    asked: bool
+
+
+@dataclass(slots=True)
+class Epoch:
+    """The stretch of a job between two repairs. `repaired` ends it."""
+
+    taken: dict[str, Taken] = field(default_factory=dict)
+    repaired: str = ""
+
+
+@dataclass(slots=True)
+class State:
+    """Everything the log says. Built by `replay`; nobody else changes it."""
+
+    book: Book
+    questions: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    raw: dict[str, str] = field(default_factory=dict)
+    complaint: str = ""
+    circuit: str = ""
+    volts: int = 0
+    kit: frozenset[str] | None = None
+    epochs: list[Epoch] = field(default_factory=lambda: [Epoch()])
+    declined: set[str] = field(default_factory=set)
+    settings: dict[str, str] = field(default_factory=dict)
+    acknowledged: frozenset[str] = frozenset()
+    opened: set[str] = field(default_factory=set)
+    minutes: float = 0.0
+    notes: list[str] = field(default_factory=list)
+    parked: bool = False
+    handed_back: bool = False
+
+    @property
+    def batteries(self) -> int:
+        """Batteries in series on this machine."""
+        known = self.book.circuits.get(self.circuit)
+        return known.batteries if known else max(1, self.volts // 12)
+
+    @property
+    def present(self) -> Epoch:
+        """The epoch since the latest repair."""
+        return self.epochs[-1]
+
+    @property
+    def undone(self) -> tuple[tuple[str, str], ...]:
+        """What is still off, out, open or fitted: (setting, value it must be put back to)."""
+        return tuple(
+            (name, setting.normal)
+            for name, setting in self.book.settings.items()
+            if self.settings.get(name, setting.normal) != setting.normal
+        )
+
+
+def replay(book: Book, steps: Iterable[Step]) -> State:
+    """Fold a log to the state of its job. Never raises on a log that was accepted when it was written."""
+    state = State(book)
+    state.settings = {name: setting.normal for name, setting in book.settings.items()}
+    for step in standing(steps):
+        _apply(state, step)
+    return state
+
+
+def _apply(state: State, step: Step) -> None:
+    if step.kind == "park":
+        state.parked = True
+        state.acknowledged = frozenset()
+        return
+    state.parked = False
+    if step.kind == "note":
+        state.notes.append(step.value)
+    elif step.kind == "ack":
+        state.acknowledged |= {step.id}
+    elif step.kind == "repair":
+        _repair(state, step)
+    elif step.id in state.book.checks:
+        _check(state, state.book.checks[step.id], step)
+    else:
+        _intake(state, step)
+
+
+def _repair(state: State, step: Step) -> None:
+    fault = state.book.faults.get(step.id)
+    if fault is None:
+        return
+    if step.value != "done":
+        state.declined.add(step.id)
+        return
+    state.minutes += fault.what.minutes
+    state.present.repaired = step.id
+    state.epochs.append(Epoch())
+    state.declined.clear()
+
+
+def _check(state: State, check: Check, step: Step) -> None:
+    try:
+        understood = understand(check, step.value, state.volts, state.batteries, sure=True)
+    except AnswerError:
+        understood = NOTHING  # a changed machine can make an old choice meaningless; the answer stays in the log
+    state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
+    if step.kind == "answer":
+        _enter(state, check)
+        state.minutes += check.minutes
+
+
+def _enter(state: State, check: Check) -> None:
+    """Put the machine in the state of the check: costs, covers opened, acknowledgements that end."""
+    before = dict(state.settings)
+    due = before_check(state.book, check, before)
+    after = target(state.book, check)
+    state.minutes += change_minutes(state.book, before, after) + area_minutes(state, check.area)
+    state.opened.add(check.area)
+    state.settings = after
+    state.acknowledged = surviving(state.book, state.acknowledged, due, before, after)
+
+
+def change_minutes(book: Book, before: dict[str, str], after: dict[str, str]) -> float:
+    """Minutes to bring the machine from one state to another."""
+    return sum(book.settings[name].minutes for name in after if before.get(name) != after[name])
+
+
+def area_minutes(state: State, area: str) -> float:
+    """Minutes to open an area: nothing once it is open."""
+    known = state.book.areas.get(area)
+    return known.minutes if known and area not in state.opened else 0.0
+
+
+def _intake(state: State, step: Step) -> None:
+    state.raw[step.id] = step.value
+    if step.id in state.book.questions:
+        asked = state.book.questions[step.id]
+        state.questions[step.id] = answers_of(asked, step.value)
+        state.minutes += asked.minutes
+    elif step.id == COMPLAINT:
+        _complaint(state, step.value)
+    elif step.id == VOLTS:
+        state.volts = int(step.value)
+    elif step.id == CIRCUIT:
+        state.circuit = step.value
+        state.volts = state.book.circuits[step.value].volts
+    elif step.id == KIT:
+        state.kit = frozenset(kit_of(state.book, step.value))
+    elif step.id.startswith(UNDO):
+        _undo(state, step.id.removeprefix(UNDO), step.value)
+    elif step.id == HAND_BACK:
+        state.handed_back = step.value == "done"
+
+
+def _complaint(state: State, value: str) -> None:
+    if value in state.book.complaints:
+        state.complaint = value
+        state.present.taken[COMPLAINT] = Taken(value, Understood(value), asked=True)
+    else:
+        state.complaint = "unclear"
+
+
+def _undo(state: State, setting: str, value: str) -> None:
+    before = dict(state.settings)
+    state.settings[setting] = value
+    state.minutes += state.book.settings[setting].minutes
+    due = before_setting(state.book, setting, value)
+    state.acknowledged = surviving(state.book, state.acknowledged, due, before, state.settings)
+
+
+def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
+    """The answers a text names, several by commas where the question allows it.
+
+    Raises:
+        AnswerError: a word of it is no answer to the question.
+    """
+    if text.strip().lower() in UNKNOWN:
+        return ()
+    words = text.split(",") if asked.several else [text]
+    pairs = [(answer.id, answer.meaning) for answer in asked.answers]
+    return tuple(dict.fromkeys(choose(word, pairs) for word in words))
+
+
+def kit_of(book: Book, text: str) -> tuple[str, ...]:
+    """The kit a text names: `all`, `none`, or several by commas.
+
+    Raises:
+        AnswerError: a word of it is no declared kit.
+    """
+    plain = text.strip().lower()
+    if plain in ("all", *UNKNOWN):
+        return tuple(book.kits)
+    if plain == "none":
+        return ()
+    pairs = [(kit.id, kit.name) for kit in book.kits.values()]
+    return tuple(dict.fromkeys(choose(word, pairs) for word in text.split(",")))
+
+
+def chosen(book: Book, state: State) -> tuple[Answer, ...]:
+    """Every answer given to a question of the book, in the order of the book."""
+    return tuple(
+        answer
+        for asked in book.questions.values()
+        for answer in asked.answers
+        if answer.id in state.questions.get(asked.id, ())
+    )
+
+
+def warned_by_answers(book: Book, state: State) -> tuple[str, ...]:
+    """Cautions that the owner's answers made due, and those due before any step."""
+    return tuple(dict.fromkeys([*at_start(book), *(name for a in chosen(book, state) for name in a.warns)]))
+
+
+def repair_due(book: Book, fault: str, extra: Iterable[str] = ()) -> tuple[str, ...]:
+    """Cautions due before a repair."""
+    return before_repair(book, fault, extra)

@@ -1,0 +1,74 @@
+"""What a job's log says, step by step, and what of it still stands.
+
+A step is one thing the mechanic entered. Nothing is ever taken out of the log: going back and changing an answer are
+steps themselves. `standing` folds the log to the steps that count now, in the order in which they were first given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park"]
+
+UNKNOWN = ("skip", "cannot reach", "not sure")
+"""Answers that tell nothing and are never held against any fault."""
+
+KEPT = ("note", "park")
+"""Steps that going back does not take away."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One entry of the log.
+
+    answer(id=question, value) as asked · read(id=check, value) a reading given unasked · ack(id=caution, value=typed) ·
+    change(id=earlier answer, or `id@epoch`, value) · back() · note(value) · repair(id=fault, value=`done` or `no`) ·
+    park(). Values are what was typed.
+    """
+
+    kind: StepKind
+    id: str = ""
+    value: str = ""
+
+
+def standing(steps: Iterable[Step]) -> tuple[Step, ...]:
+    """The steps that count, after every `back` and `change` has been applied."""
+    kept: list[Step] = []
+    for step in steps:
+        if step.kind == "back":
+            _take_back(kept)
+        elif step.kind == "change":
+            _change(kept, step)
+        else:
+            kept.append(step)
+    return tuple(kept)
+
+
+def _take_back(kept: list[Step]) -> None:
+    """Drop the latest step that may be taken back, with the acknowledgements that were given for it."""
+    for index in range(len(kept) - 1, -1, -1):
+        if kept[index].kind not in KEPT:
+            del kept[index]
+            return
+
+
+def find_answer(kept: tuple[Step, ...] | list[Step], name: str) -> int | None:
+    """Where the answer called `name` (or `name@epoch`, epochs from 0) stands in the log; the latest if several."""
+    wanted, _, epoch_text = name.partition("@")
+    epoch = 0
+    found = None
+    for index, step in enumerate(kept):
+        if step.kind == "repair" and step.value == "done":
+            epoch += 1
+        elif step.kind in ("answer", "read") and step.id == wanted and epoch_text in ("", str(epoch)):
+            found = index
+    return found
+
+
+def _change(kept: list[Step], step: Step) -> None:
+    """Put the new value in the place of the old one, so that every later answer keeps its place."""
+    index = find_answer(kept, step.id)
+    if index is not None:
+        kept[index] = replace(kept[index], value=step.value)
