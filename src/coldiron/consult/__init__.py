@@ -1,0 +1,1 @@
+"""The consultation: a pure session, and the screens that show it."""

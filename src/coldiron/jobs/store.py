@@ -1,0 +1,267 @@
+"""The store: all jobs of a user in one SQLite file, one transaction per answer.
+
+What `Store.append` has returned is on the disk: the file is kept in WAL mode with `synchronous=FULL`, or, where WAL is
+refused (a network share), with a rollback journal and `synchronous=EXTRA`. Both survive the process being killed at
+any moment; both ask the disk to sync before a commit returns. Everything that can go wrong is a `StoreTrouble`.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Self
+
+from coldiron.jobs.home import prepare
+from coldiron.jobs.log import Entry, Event, Job
+from coldiron.jobs.schema import migrate
+from coldiron.jobs.trouble import Conflict, StoreTrouble, from_sqlite, trouble
+
+WAIT = 2.0
+"""Seconds to wait for another process's transaction before the file counts as locked."""
+
+Connect = Callable[[Path, float], sqlite3.Connection]
+"""Opens the database file: (path, seconds to wait for a lock). Tests put one here that fails at a chosen moment."""
+
+_JOBS = """
+    SELECT job.id, name, book, version, created, coalesce(max(event.at), created), count(event.seq), status, summary
+    FROM job LEFT JOIN event ON event.job = job.id
+"""
+
+
+def connect(path: Path, wait: float) -> sqlite3.Connection:
+    """A connection in which transactions begin and end only where the store says so."""
+    return sqlite3.connect(path, timeout=wait, isolation_level=None)
+
+
+def now() -> str:
+    """The present moment as logs have it: UTC, ISO 8601, to the second."""
+    return time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
+
+
+def open_store(path: Path | None = None, *, wait: float = WAIT, connect: Connect = connect) -> Store:
+    """Open the job file in a folder, making both where they are missing.
+
+    Args:
+        path: the job file; None for the user's own, in COLDIRON_HOME or else the user's data folder.
+        wait: seconds to wait for another process's transaction.
+        connect: opens the database.
+
+    Raises:
+        StoreTrouble: the file cannot be had, is damaged, another program's, or a later version's.
+    """
+    file = prepare(path)
+    connection = None
+    try:
+        connection = connect(file, wait)
+        _settle(connection)
+        migrate(connection, str(file))
+        _look_through(connection, file)
+    except sqlite3.Error as error:
+        _quietly_close(connection)
+        raise from_sqlite(error, str(file)) from error
+    except StoreTrouble:
+        _quietly_close(connection)
+        raise
+    return Store(file, connection)
+
+
+def _quietly_close(connection: sqlite3.Connection | None) -> None:
+    if connection is not None:
+        try:
+            connection.close()
+        except sqlite3.Error:
+            return
+
+
+def _settle(connection: sqlite3.Connection) -> None:
+    """Choose how commits reach the disk, the strictest way the file's place allows."""
+    mode = connection.execute("PRAGMA journal_mode = WAL").fetchone()[0]
+    if mode == "wal":
+        connection.execute("PRAGMA synchronous = FULL")
+    else:
+        connection.execute("PRAGMA journal_mode = DELETE")
+        connection.execute("PRAGMA synchronous = EXTRA")
+    connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _look_through(connection: sqlite3.Connection, file: Path) -> None:
+    """Refuse a damaged file before anything is read from it or added to it. A thousand jobs take about 10 ms."""
+    if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+        raise trouble("damaged", str(file))
+
+
+class Store:
+    """The jobs of a user. Made by `open_store`; use it in a `with`, or call `close`.
+
+    Every method raises `StoreTrouble` when it cannot do what it says; what was stored before is then still there.
+    """
+
+    def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
+        self.path = path
+        self._connection = connection
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def __repr__(self) -> str:
+        return f"<Store {self.path}>"
+
+    def close(self) -> None:
+        """Let go of the file. Nothing is lost by not calling this."""
+        _quietly_close(self._connection)
+
+    @contextmanager
+    def _told(self) -> Iterator[sqlite3.Connection]:
+        """Turn SQLite's errors into troubles, and undo a transaction that did not reach its end."""
+        try:
+            yield self._connection
+        except sqlite3.Error as error:
+            self._undo()
+            raise from_sqlite(error, str(self.path)) from error
+        except BaseException:
+            self._undo()
+            raise
+
+    def _undo(self) -> None:
+        try:
+            if self._connection.in_transaction:
+                self._connection.execute("ROLLBACK")
+        except sqlite3.Error:
+            # Closing lets go of the lock, and the next opening undoes what was begun.
+            _quietly_close(self._connection)
+
+    @contextmanager
+    def _transaction(self) -> Iterator[sqlite3.Connection]:
+        with self._told() as connection:
+            connection.execute("BEGIN IMMEDIATE")
+            yield connection
+            connection.execute("COMMIT")
+
+    def create(self, name: str, book_hash: str, version: str) -> Job:
+        """Begin a job with an empty log."""
+        at = now()
+        with self._transaction() as connection:
+            cursor = connection.execute(
+                "INSERT INTO job (name, book, version, created) VALUES (?, ?, ?, ?)",
+                _stored(name, book_hash, version, at),
+            )
+            number = cursor.lastrowid or 0
+        return Job(number, name, book_hash, version, at, at, 0, "", "")
+
+    def append(self, job_id: int, expected_seq: int, kind: str, id: str, value: str) -> Event:  # noqa: A002 - it is the record's word
+        """Add one entry to a log; returns only after the commit.
+
+        Args:
+            job_id: the job.
+            expected_seq: the sequence number the log ends with as far as the caller knows (0 when it is empty).
+            kind: what sort of answer, see `Entry`.
+            id: to what.
+            value: the raw text.
+
+        Raises:
+            Conflict: the log ends elsewhere; nothing was added.
+            StoreTrouble: it could not be committed.
+        """
+        return self.append_all(job_id, expected_seq, (Entry(kind, id, value),))[0]
+
+    def append_all(self, job_id: int, expected_seq: int, entries: Sequence[Entry]) -> tuple[Event, ...]:
+        """Add several entries in one transaction, all or none; otherwise as `append`."""
+        at = now()
+        events = tuple(Event(expected_seq + step, *entry, at) for step, entry in enumerate(entries, start=1))
+        with self._transaction() as connection:
+            latest = self._latest(connection, job_id)
+            if latest != expected_seq:
+                raise Conflict(latest)
+            connection.executemany(
+                "INSERT INTO event (job, seq, kind, id, value, at) VALUES (?, ?, ?, ?, ?, ?)",
+                [(job_id, event.seq, *_stored(*event[1:])) for event in events],
+            )
+        return events
+
+    def _latest(self, connection: sqlite3.Connection, job_id: int) -> int:
+        row = connection.execute(
+            "SELECT (SELECT max(seq) FROM event WHERE job = job.id) FROM job WHERE id = ?", (job_id,)
+        ).fetchone()
+        if row is None:
+            raise _missing(job_id)
+        return row[0] or 0
+
+    def events(self, job_id: int) -> tuple[Event, ...]:
+        """The whole log of a job, in order."""
+        with self._told() as connection:
+            rows = connection.execute(
+                "SELECT seq, kind, id, value, at FROM event WHERE job = ? ORDER BY seq", (job_id,)
+            ).fetchall()
+            if not rows:
+                self._latest(connection, job_id)
+        if any(row[0] != seq for seq, row in enumerate(rows, start=1)):
+            raise trouble("damaged", str(self.path))
+        return tuple(Event(*row) for row in rows)
+
+    def job(self, job_id: int) -> Job:
+        """One job."""
+        with self._told() as connection:
+            row = connection.execute(f"{_JOBS} WHERE job.id = ? GROUP BY job.id", (job_id,)).fetchone()
+        if row is None:
+            raise _missing(job_id)
+        return Job(*row)
+
+    def jobs(self) -> tuple[Job, ...]:
+        """All jobs, the one last worked on first."""
+        with self._told() as connection:
+            rows = connection.execute(f"{_JOBS} GROUP BY job.id ORDER BY 6 DESC, job.id DESC").fetchall()
+        return tuple(Job(*row) for row in rows)
+
+    def remark(self, job_id: int, status: str, summary: str) -> None:
+        """Set what the list of jobs says of a job. A remark only: nothing is computed from it."""
+        with self._transaction() as connection:
+            cursor = connection.execute(
+                "UPDATE job SET status = ?, summary = ? WHERE id = ?", (*_stored(status, summary), job_id)
+            )
+            if not cursor.rowcount:
+                raise _missing(job_id)
+
+    def keep_book(self, book_hash: str, text: str) -> None:
+        """Keep the text of a book under its hash, once, so that an old job can be compared with a newer book."""
+        import zlib  # noqa: PLC0415 - only the first job with a book pays for it
+
+        if self._has_book(book_hash):
+            return
+        packed = zlib.compress(_stored(text)[0].encode())
+        with self._transaction() as connection:
+            connection.execute("INSERT OR IGNORE INTO book (hash, text) VALUES (?, ?)", (book_hash, packed))
+
+    def _has_book(self, book_hash: str) -> bool:
+        with self._told() as connection:
+            return connection.execute("SELECT 1 FROM book WHERE hash = ?", (book_hash,)).fetchone() is not None
+
+    def book(self, book_hash: str) -> str | None:
+        """The text kept under a hash, or None."""
+        import zlib  # noqa: PLC0415 - only comparing books pays for it
+
+        with self._told() as connection:
+            row = connection.execute("SELECT text FROM book WHERE hash = ?", (book_hash,)).fetchone()
+        if row is None:
+            return None
+        try:
+            return zlib.decompress(row[0]).decode()
+        except (zlib.error, UnicodeDecodeError) as error:
+            raise trouble("damaged", str(self.path)) from error
+
+
+def _missing(job_id: int) -> StoreTrouble:
+    return StoreTrouble("missing", f"There is no job {job_id}.", "`coldiron jobs` lists the jobs there are.")
+
+
+def _stored(*texts: str) -> tuple[str, ...]:
+    """The texts, refused where they hold what no file can (halves of surrogate pairs)."""
+    for text in texts:
+        if any("\ud800" <= character <= "\udfff" for character in text):
+            raise StoreTrouble("text", "What was entered holds characters that cannot be saved.", "Type it again.")
+    return texts
