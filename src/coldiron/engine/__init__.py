@@ -1,0 +1,87 @@
+"""A small forward-chaining engine over ground facts. It knows nothing of machines and can be used by itself.
+
+Facts are tuples of words; readings are numbers with names. Rules say which facts, missing facts and comparisons of
+readings bring about which facts:
+
+>>> from coldiron.engine import Compare, Has, Lacks, Rule, compile_rules, extend, run, why, why_not, changes
+>>> from coldiron.engine.sentences import say_changes, say_obstacle, say_proof
+>>> rules = compile_rules(
+...     [
+...         Rule("feed_lost", (Compare("feed", "below", "rest", 2.0), Has(("isolator", "on"))), (("feed", "lost"),)),
+...         Rule("look_at_link", (Has(("feed", "lost")), Lacks(("link", "seen"))), (("look", "link"),)),
+...     ]
+... )
+>>> result = run(rules, [("isolator", "on")], {"rest": 12.6})
+>>> result.holds(("feed", "lost"))
+False
+
+While a reading is missing, a comparison is unknown: neither it nor its opposite holds.
+
+>>> [say_obstacle(obstacle) for obstacle in why_not(result, ("feed", "lost"))]
+['feed_lost does not apply: it is not known whether feed is below rest by more than 2.']
+
+`extend` goes on from a result and gives what a fresh `run` with everything would give. Results never change.
+
+>>> later = extend(result, values={"feed": 0.4})
+>>> sorted(later.facts - later.given)
+[('feed', 'lost'), ('look', 'link')]
+>>> for line in say_proof(why(later, ("look", "link"))):
+...     print(line)
+isolator on: given.
+feed lost: by feed_lost, from isolator on and feed is below rest by more than 2.
+look link: by look_at_link, from feed lost and no link seen.
+
+To withdraw a fact or change a reading, run again without it, and ask what changed:
+
+>>> corrected = run(rules, later.given, {"rest": 12.6, "feed": 12.3})
+>>> for line in say_changes(changes(later, corrected)):
+...     print(line)
+feed lost: no longer, for feed_lost does not apply: it is not so that feed is below rest by more than 2.
+look link: no longer, for look_at_link does not apply: feed lost does not hold.
+
+Rules in which a fact depends on its own absence have no one meaning. They are told, not raised:
+
+>>> print(compile_rules([Rule("odd", (Lacks(("a",)),), (("b",),)), Rule("even", (Has(("b",)),), (("a",),))]))
+A fact must not depend on its own absence: rule odd gives 'b' from the absence of 'a'; rule even gives 'a' from 'b'.
+
+The order of rules, facts and readings never changes a result or an explanation. Listeners (`Trace`, `LoopGuard`)
+watch a run from outside. Everything here is ground: whoever has rules with variables writes one rule per case.
+"""
+
+from coldiron.engine.explain import Changes, Loss, Obstacle, Proof, Step, changes, obstacle_of, why, why_not
+from coldiron.engine.facts import Compare, Condition, Fact, Has, Lacks, Rule
+from coldiron.engine.listeners import Firing, Listener, LoopGuard, TooManyFiringsError, Trace
+from coldiron.engine.loop import Result, Support, extend, run
+from coldiron.engine.ruleset import RuleSet, compile_rules
+from coldiron.engine.strata import Cycle, Link
+
+__all__ = [
+    "Changes",
+    "Compare",
+    "Condition",
+    "Cycle",
+    "Fact",
+    "Firing",
+    "Has",
+    "Lacks",
+    "Link",
+    "Listener",
+    "LoopGuard",
+    "Loss",
+    "Obstacle",
+    "Proof",
+    "Result",
+    "Rule",
+    "RuleSet",
+    "Step",
+    "Support",
+    "TooManyFiringsError",
+    "Trace",
+    "changes",
+    "compile_rules",
+    "extend",
+    "obstacle_of",
+    "run",
+    "why",
+    "why_not",
+]
