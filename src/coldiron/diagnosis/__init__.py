@@ -1,0 +1,41 @@
+"""Which faults a dead machine may have, what to check next, and when to repair: odds over sets of faults.
+
+`Judge(model, table).belief(evidence)` gives the odds; `choose` the next check; `decide` a verdict or why there is none
+yet; `contradiction` the answer that does not fit; `changes` what each answer did. `planner` works on plain numbers.
+"""
+
+from coldiron.diagnosis.beliefs import Belief, Hypothesis, Judge
+from coldiron.diagnosis.choice import Choice, Foresight, Offer, RunnerUp, Ways, choose, foresee
+from coldiron.diagnosis.doubt import Change, Contradiction, changes, contradiction
+from coldiron.diagnosis.evidence import Evidence, Reading, Table
+from coldiron.diagnosis.faults import ChainCycleError, FaultModel, FaultSet, Link
+from coldiron.diagnosis.focus import Limits
+from coldiron.diagnosis.verdict import Decision, Verdict, decide
+
+__all__ = [
+    "Belief",
+    "ChainCycleError",
+    "Change",
+    "Choice",
+    "Contradiction",
+    "Decision",
+    "Evidence",
+    "FaultModel",
+    "FaultSet",
+    "Foresight",
+    "Hypothesis",
+    "Judge",
+    "Limits",
+    "Link",
+    "Offer",
+    "Reading",
+    "RunnerUp",
+    "Table",
+    "Verdict",
+    "Ways",
+    "changes",
+    "choose",
+    "contradiction",
+    "decide",
+    "foresee",
+]

@@ -1,0 +1,67 @@
+"""Cells of the table, kept: chances and log-likelihoods by check and fault set, each asked for once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from math import log
+
+from coldiron.diagnosis.evidence import Table
+from coldiron.diagnosis.faults import FaultModel, FaultSet
+
+IMPOSSIBLE = float("-inf")
+"""The log of a chance of 0."""
+
+SOUND: FaultSet = ()
+"""The machine without a fault."""
+
+Row = tuple[float | None, ...]
+"""Chances of the findings of one check under one set; None is a cell nobody knows."""
+
+
+def log_of(chance: float) -> float:
+    """The log of a chance, of 0 too."""
+    return log(chance) if chance > 0 else IMPOSSIBLE
+
+
+class Cells:
+    """The table behind a cache. What is kept never changes an answer, only its time."""
+
+    def __init__(self, model: FaultModel, table: Table) -> None:
+        self.model = model
+        self.asked = 0
+        """How many rows the table was asked for so far; benchmarks read it."""
+        self._table = table
+        self._rows: dict[str, dict[FaultSet, Row]] = {}
+        self._logs: dict[tuple[str, int], dict[FaultSet, float]] = {}
+        self._gaps: dict[tuple[str, int], set[FaultSet]] = {}
+
+    def row(self, check: str, faults: FaultSet) -> Row:
+        """Chances of all findings of a check under a set."""
+        rows = self._rows.setdefault(check, {})
+        row = rows.get(faults)
+        if row is None:
+            self.asked += 1
+            row = rows[faults] = self._table.chances(check, frozenset(faults))
+        return row
+
+    def logs(
+        self, check: str, finding: int, sets: Iterable[FaultSet]
+    ) -> tuple[Mapping[FaultSet, float], set[FaultSet]]:
+        """Log-likelihood of one finding by set, for these sets and all asked for before, and the sets not known."""
+        column = self._logs.setdefault((check, finding), {})
+        gaps = self._gaps.setdefault((check, finding), set())
+        for faults in sets:
+            if faults not in column and faults not in gaps:
+                chance = self.row(check, faults)[finding]
+                if chance is None:
+                    gaps.add(faults)
+                else:
+                    column[faults] = log_of(max(chance, self.model.floor))
+        return column, gaps
+
+    def unknown(self, check: str) -> tuple[float, ...]:
+        """Chances of the findings if the fault is not in the book: part as on a sound machine, part even."""
+        sound = self.row(check, SOUND)
+        even = 1 / len(sound)
+        flat = self.model.unknown_flat
+        return tuple(even if chance is None else flat * even + (1 - flat) * chance for chance in sound)

@@ -1,0 +1,82 @@
+"""Columns of log-likelihoods, one per reading, with what the reading says nothing about made neutral.
+
+A reading says nothing about a set if its cell is not known, or if a derived finding speaks for it instead (a mask).
+Such a set gets the mean chance of the finding over the single faults the reading does speak of, by their odds: hearing
+it then moves the set neither up nor down. (A likelihood of 1 would let the fault win of which least is known.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from math import fsum
+
+from coldiron.diagnosis.cells import Cells, log_of
+from coldiron.diagnosis.evidence import Reading
+from coldiron.diagnosis.faults import FaultSet
+
+NO_FAULTS: frozenset[str] = frozenset()
+
+
+class Column:
+    """What one reading says about every set of faults that shows."""
+
+    def __init__(self, reading: Reading, cells: Cells, odds: Mapping[str, float], masked: frozenset[str]) -> None:
+        """Take the reading, the cells, the odds of the faults now, and the faults the reading is masked for.
+
+        Raises:
+            ValueError: if the reading has no finding, or none of that number.
+        """
+        self.reading = reading
+        chances = cells.unknown(reading.check)
+        if reading.finding is None or not 0 <= reading.finding < len(chances):
+            raise ValueError(f"{reading.check} has no finding {reading.finding}")
+        self.finding = reading.finding
+        self.unknown = log_of(max(chances[self.finding], cells.model.floor))
+        """Log-likelihood if the fault is not in the book."""
+        self._cells = cells
+        self._odds = odds
+        self._masked = masked
+        self._neutral: float | None = None
+
+    def of(self, sets: Collection[FaultSet]) -> Mapping[FaultSet, float]:
+        """Log-likelihood of the finding for each of the sets (and perhaps for more)."""
+        known, gaps = self._cells.logs(self.reading.check, self.finding, sets)
+        if not self._masked and not gaps:
+            return known
+        return {faults: self.neutral() if self._silent(faults, gaps) else known[faults] for faults in sets}
+
+    def neutral(self) -> float:
+        """Log-likelihood for a set that the reading says nothing about; 0 if it says nothing about anything."""
+        if self._neutral is None:
+            singles: list[FaultSet] = [(name,) for name in self._odds]
+            _, gaps = self._cells.logs(self.reading.check, self.finding, singles)
+            spoken = [faults for faults in singles if not self._silent(faults, gaps)]
+            total = fsum(self._odds[name] for (name,) in spoken)
+            met = fsum(self._odds[faults[0]] * self._chance(faults) for faults in spoken)
+            self._neutral = log_of(met / total) if spoken else 0.0
+        return self._neutral
+
+    def _silent(self, faults: FaultSet, gaps: set[FaultSet]) -> bool:
+        return faults in gaps or not self._masked.isdisjoint(faults)
+
+    def _chance(self, faults: FaultSet) -> float:
+        return max(self._cells.row(self.reading.check, faults)[self.finding] or 0.0, self._cells.model.floor)
+
+
+def columns(readings: Sequence[Reading], cells: Cells, odds: Mapping[str, float]) -> tuple[Column, ...]:
+    """A column for every reading of one epoch, in the order given.
+
+    Raises:
+        ValueError: if a reading has no finding, or none of that number.
+    """
+    masked: dict[str, frozenset[str]] = {}
+    for reading in readings:
+        for check, faults in reading.masks:
+            masked[check] = masked.get(check, NO_FAULTS) | faults
+    return tuple(Column(reading, cells, odds, masked.get(reading.check, NO_FAULTS)) for reading in readings)
+
+
+def likelihoods(heard: Sequence[Column], sets: Collection[FaultSet]) -> dict[FaultSet, float]:
+    """Log-likelihood of an epoch's readings for each set that shows, added up in the order of the columns."""
+    logs = [column.of(sets) for column in heard]
+    return {faults: sum([column[faults] for column in logs]) for faults in sets}

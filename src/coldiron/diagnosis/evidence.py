@@ -1,0 +1,68 @@
+"""What is known of one job: readings, repairs between epochs, and what history says."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Protocol
+
+
+class Table(Protocol):
+    """What each check would show: the only thing the beliefs ask of circuits and of the book."""
+
+    def chances(self, check: str, faults: frozenset[str], /) -> tuple[float | None, ...]:
+        """Chance of each finding of `check`, in a fixed order, with exactly these faults in the machine.
+
+        They sum to 1. A None is a cell nobody knows: its finding is then no evidence for or against this set.
+        """
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One answer: the place of the finding among the chances of its check, or None for "not sure" or "cannot reach".
+
+    `masks` are (check, faults) pairs for a finding derived from other readings: in this epoch those checks say nothing
+    about those faults any more, because this reading says it better.
+    """
+
+    check: str
+    finding: int | None
+    epoch: int = 0
+    masks: tuple[tuple[str, frozenset[str]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """All that a job's log says about its faults, in any order.
+
+    `repairs[k]` are the faults whose repair ended epoch k, so readings may have epochs 0 to len(repairs). `shifts` are
+    factors on odds from history; `sizes` replaces the prior of the number of faults (flood, fire, reversed jump).
+
+    Raises:
+        ValueError: if one check has two findings in one epoch, or a reading has an epoch that has not begun.
+    """
+
+    readings: tuple[Reading, ...] = ()
+    repairs: tuple[frozenset[str], ...] = ()
+    shifts: Mapping[str, float] = field(default_factory=dict)
+    sizes: tuple[float, ...] | None = None
+
+    def __post_init__(self) -> None:
+        seen = set()
+        for reading in self.readings:
+            if not 0 <= reading.epoch <= len(self.repairs):
+                raise ValueError(f"{reading.check} is read in epoch {reading.epoch}, which has not begun")
+            if (reading.epoch, reading.check) in seen:
+                raise ValueError(f"{reading.check} has two findings in epoch {reading.epoch}")
+            seen.add((reading.epoch, reading.check))
+
+    def epochs(self) -> tuple[tuple[Reading, ...], ...]:
+        """The readings that say something, by epoch, each epoch in order of the checks' ids."""
+        told = sorted((r for r in self.readings if r.finding is not None), key=lambda reading: reading.check)
+        return tuple(tuple(r for r in told if r.epoch == epoch) for epoch in range(len(self.repairs) + 1))
+
+    def without(self, epoch: int, check: str) -> Evidence:
+        """The same evidence less one reading."""
+        kept = tuple(r for r in self.readings if (r.epoch, r.check) != (epoch, check))
+        return Evidence(kept, self.repairs, self.shifts, self.sizes)

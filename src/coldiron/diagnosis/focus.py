@@ -1,0 +1,151 @@
+"""Which sets of faults are judged: all of them on a small machine, the leading ones on a large one.
+
+On a large machine every single fault is judged, every cause with its victims, and those pairs and triples that the
+evidence could favour most. What it could favour is bounded cheaply: each reading is taken to be explained as well as
+the best member explains it alone, or as a sound machine would. Only for the sets that lead by this bound is the table
+asked what they really show. All of it is a function of the evidence, never of the order in which it came.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from heapq import heappush, heapreplace
+from itertools import combinations
+from math import comb, log
+
+from coldiron.diagnosis.cells import SOUND
+from coldiron.diagnosis.columns import Column
+from coldiron.diagnosis.faults import FaultSet, Prior
+
+NEAR = 1e-6
+"""Bounds that differ by less than this are both looked at."""
+
+LEAST = -30.0
+"""A log-likelihood below this counts as this in the bound, which keeps it finite."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How much is judged. More is slower and, past these figures, hardly better.
+
+    Attributes:
+        largest: Most faults in a set.
+        exact: All sets are judged while there are no more than this many.
+        leading: Single faults of which pairs and triples are made.
+        pairs: Pairs of which triples are made.
+        solved: Pairs and triples, besides causes with victims, that the table is asked about.
+        pool: Hypotheses that the choice of the next check weighs.
+    """
+
+    largest: int = 3
+    exact: int = 300
+    leading: int = 60
+    pairs: int = 30
+    solved: int = 60
+    pool: int = 60
+
+
+def start_sets(
+    prior: Prior, told: Sequence[Sequence[Column]], repairs: Sequence[frozenset[str]], limits: Limits
+) -> tuple[FaultSet, ...]:
+    """The sets the job may have begun with that are worth judging, sorted.
+
+    Args:
+        prior: Odds, sizes, causes and victims.
+        told: The columns of all readings, by epoch.
+        repairs: The faults whose repair ended each epoch.
+        limits: How many sets are judged.
+    """
+    names = sorted(prior.odds)
+    largest = min(limits.largest, len(names))
+    if sum(comb(len(names), size) for size in range(1, largest + 1)) <= limits.exact:
+        return tuple(sorted(s for size in range(1, largest + 1) for s in combinations(names, size)))
+    singles: list[FaultSet] = [(name,) for name in names]
+    sets = {*singles, *_families(prior, largest)}
+    if largest > 1:
+        sets.update(_Leaders(prior, told, repairs, limits).sets(largest))
+    return tuple(sorted(sets))
+
+
+def _families(prior: Prior, largest: int) -> list[FaultSet]:
+    """Every cause with its victims: any of them, and theirs, up to the largest set."""
+    found: set[frozenset[str]] = set()
+    edge = {frozenset((cause,)) for cause in prior.victims}
+    for _ in range(1, largest):
+        edge = (
+            {family | {victim} for family in edge for name in family for victim in prior.victims.get(name, ())}
+            - edge
+            - found
+        )
+        found |= edge
+    return [tuple(sorted(family)) for family in found if len(family) > 1]
+
+
+class _Leaders:
+    """Pairs and triples by what the evidence could make of them at best."""
+
+    def __init__(
+        self, prior: Prior, told: Sequence[Sequence[Column]], repairs: Sequence[frozenset[str]], limits: Limits
+    ) -> None:
+        self.limits = limits
+        self.shares = [log(share) if share > 0 else float("-inf") for share in prior.share]
+        gains = _gains(sorted(prior.odds), told, repairs)
+        alone = {name: log(prior.odds[name]) + sum(gains[name]) for name in gains if prior.odds[name] > 0}
+        leading = sorted(alone, key=lambda name: (-round(alone[name], 9), name))[: limits.leading]
+        self.names = leading
+        self.odds = [log(prior.odds[name]) for name in leading]
+        self.gains = [gains[name] for name in leading]
+        self.alone = [alone[name] for name in leading]
+
+    def sets(self, largest: int) -> list[FaultSet]:
+        """The leading pairs and, if sets may be as large, triples and larger ones, as many as may be solved."""
+        edge: list[tuple[int, ...]] = [(place,) for place in range(len(self.names))]
+        found: list[tuple[tuple[int, ...], float]] = []
+        for share in self.shares[1:largest]:
+            best = self._grown(edge, share, max(self.limits.solved, self.limits.pairs))
+            found += best
+            edge = [members for members, _ in best[: self.limits.pairs]]
+        found.sort(key=lambda item: (-round(item[1], 9), item[0]))
+        return [tuple(sorted(self.names[i] for i in members)) for members, _ in found[: self.limits.solved]]
+
+    def _grown(self, edge: Sequence[tuple[int, ...]], share: float, keep: int) -> list[tuple[tuple[int, ...], float]]:
+        """The best sets that have one member more, with their bounds, best first."""
+        best: list[tuple[float, tuple[int, ...]]] = []
+        seen: set[tuple[int, ...]] = set()
+        for members in edge:
+            gains = list(map(max, *(self.gains[i] for i in members))) if len(members) > 1 else self.gains[members[0]]
+            odds = share + sum(self.odds[i] for i in members)
+            most = odds + sum(gains)
+            for k in range(members[0] + 1 if len(members) == 1 else 0, len(self.names)):
+                if len(best) == keep and most + self.alone[k] < best[0][0] - NEAR:
+                    break  # they come with the highest bounds first, so no later one can do better
+                grown = tuple(sorted((*members, k)))
+                if k in members or grown in seen:
+                    continue
+                seen.add(grown)
+                bound = odds + self.odds[k] + sum(map(max, gains, self.gains[k]))
+                entry = (round(bound, 9), tuple(-i for i in grown))
+                if len(best) < keep:
+                    heappush(best, entry)
+                elif entry > best[0]:
+                    heapreplace(best, entry)
+        return [(tuple(-i for i in places), bound) for bound, places in sorted(best, reverse=True)]
+
+
+def _gains(
+    names: Sequence[str], told: Sequence[Sequence[Column]], repairs: Sequence[frozenset[str]]
+) -> dict[str, list[float]]:
+    """How much better than a sound machine each fault alone explains each reading; nothing once it was repaired."""
+    gains: dict[str, list[float]] = {name: [] for name in names}
+    gone: set[str] = set()
+    singles: list[FaultSet] = [(name,) for name in names]
+    for epoch, heard in enumerate(told):
+        for column in heard:
+            logs = column.of([SOUND, *singles])
+            sound = max(logs[SOUND], LEAST)
+            for name in names:
+                gains[name].append(0.0 if name in gone else max(0.0, logs[(name,)] - sound))
+        if epoch < len(repairs):
+            gone |= repairs[epoch]
+    return gains
