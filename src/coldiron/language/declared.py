@@ -1,0 +1,96 @@
+"""What the rule files declare: every id a line may speak of, with its place. Collected before anything is resolved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from coldiron.language.tree import Block, Statement, Tree, Word
+from coldiron.model import ACTS, UNITS
+from coldiron.source import Place
+
+
+def place_of(file: str, line: Statement, word: Word | None = None) -> Place:
+    """Return the place of a word, or of the keyword of its line."""
+    word = word or line.keyword
+    return Place(file, line.line, word.column, word.end)
+
+
+@dataclass(slots=True)
+class Declared:
+    """Ids by what they are; the insides of entries that others speak of.
+
+    `ids` maps an opener to its ids and `repeats` lists the second declarations. `parts` maps a part to the kind it was
+    first declared with; `given` a kind to the values it sets; `units` a check to the unit it is read in; `each` a check template to the kinds it is for.
+    """
+
+    ids: dict[str, dict[str, Place]] = field(default_factory=dict)
+    repeats: list[tuple[str, str, Place]] = field(default_factory=list)
+    values: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    findings: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    answers: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    faults: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    ends: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    each: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    acts: dict[str, str] = field(default_factory=dict)
+    given: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    units: dict[str, str] = field(default_factory=dict)
+    parts: dict[str, str] = field(default_factory=dict)
+    part_places: dict[str, Place] = field(default_factory=dict)
+
+    def of(self, space: str) -> Mapping[str, Place]:
+        """Return the ids of one sort."""
+        return self.part_places if space == "part" else self.ids.get(space, {})
+
+    def add(self, tree: Tree) -> None:
+        """Collect one file."""
+        for block in tree.blocks:
+            if block.id:
+                self._add_block(tree.file, block)
+
+    def _add_block(self, file: str, block: Block) -> None:
+        opener, place = block.opener.keyword.text, place_of(file, block.opener, block.opener.phrases[0].words[0])
+        known = self.ids.setdefault(opener, {})
+        if block.id in known:
+            self.repeats.append((opener, block.id, place))
+            return
+        known[block.id] = place
+        if opener == "setting":
+            self.values[block.id] = _listed(block, "values")
+        elif opener == "check":
+            self.findings[block.id] = tuple(dict.fromkeys(_first_words(block.statements, "finding")))
+            quantity = next(iter(_first_words(block.statements, "reads")), "")
+            self.units[block.id] = UNITS.get(quantity, "")
+            if each := _listed(block, "each"):
+                self.each[block.id] = each
+        elif opener == "question":
+            self.answers[block.id] = tuple(inner.id for inner in block.inner)
+        elif opener == "kind":
+            self.faults[block.id] = tuple(inner.id for inner in block.inner)
+            acts = next(iter(_first_words(block.statements, "acts")), "")
+            self.acts[block.id] = acts
+            self.given[block.id] = tuple(_first_words(block.statements, "value"))
+            self.ends[block.id] = (ACTS[acts].ends if acts in ACTS else ()) or _listed(block, "ends")
+        elif opener == "piece":
+            for line in block.statements:
+                if line.keyword.text == "part":
+                    name, kind = line.phrases[0].words
+                    self.parts.setdefault(name.text, kind.text)
+                    self.part_places.setdefault(name.text, place_of(file, line, name))
+
+
+def _listed(block: Block, keyword: str) -> tuple[str, ...]:
+    lines = (line for line in block.statements if line.keyword.text == keyword)
+    return tuple(word.text for line in lines for phrase in line.phrases for word in phrase.words)
+
+
+def _first_words(lines: Iterable[Statement], keyword: str) -> Iterable[str]:
+    return (line.phrases[0].words[0].text for line in lines if line.keyword.text == keyword)
+
+
+def collect(trees: Iterable[Tree]) -> Declared:
+    """Collect what all files declare."""
+    declared = Declared()
+    for tree in trees:
+        declared.add(tree)
+    return declared

@@ -1,0 +1,313 @@
+"""The grammar: one line of a rule file to phrases. The whole language, as BNF:
+
+    book      = { [ statement ] [ comment ] newline }
+    statement = opener | line          ; an opener stands at column 1, a line is indented
+    comment   = "#" any                ; at the start of a line or after a blank
+    opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "chain"
+                | "complaint" | "question" | "check" | "caution" | "rule" | "case" ) id
+    setting   = name | "values" list | "normal" word | takes
+    kit       = name
+    area      = name | takes
+    point     = name | "area" id
+    topic     = name
+    fact      = name
+    kind      = name | "acts as" word | "ends" list | "value" id number [ unit ] | "fault" id
+    fault     = name | "odds" number | effect | "shows" check id chance | "comes and goes" chance | "repair" text
+              | takes | "proof" text | "damages" text | warns | source
+    effect    = "becomes" ( "open" | "closed" | "locked" | "slipping" ) [ "at" id ]
+              | "adds" range [ "at" id ] | "leaks" id "to" point "through" range
+              | "sets" id "to" range | "scales" id "by" range
+    piece     = name | "ends" list | "part" part
+    part      = id "is" id ( "from" point "to" point | "joining" join { "," join } ) { "," detail }
+    join      = id "to" point
+    detail    = "closed when" id value { "or" value } | "named" text | id number [ unit ]
+    circuit   = name | "about" text | "volts" number | "batteries" number | "uses" list | "odds" fault number
+    chain     = "cause" faults | "victim" faults | "chance" chance | because | source
+    complaint = name | "sees" check id
+    question  = "ask" text | "stage" ( "safety" | "history" ) | "topic" id | takes | "several"
+              | "answer" id [ "meaning" text ] | because | source
+    answer    = warns | "shift" faults "times" number
+    check     = "each" list | "ask" text | "how" text | "reads" reads | "state" id value { "," id value } | takes
+              | "area" id | "kit" list | warns | "finding" finding | "good" id | "wrong" chance
+              | "spread" ( chance [ "and" number unit ] | number unit ) | source
+    reads     = ( "volts" | "lamp" | "ohms" ) "at" point "to" point | "amps" "through" part
+              | ( "glow" | "click" | "turn" ) "of" part | "eye"
+    finding   = id [ "from" number [ unit ] "to" number [ unit ] ] [ "on" number "V" | "per battery" ]
+                [ "meaning" text ]
+    caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
+              | "type" text | "due" due | "until" list | source
+    due       = "before" ( "setting" id value | "check" check | "area" id | "repair" faults | "start" ) | "start"
+    rule      = "for" variable "in" id [ ( "before" | "after" ) part ] | ( "when" | "and" ) condition
+              | "then" conclusion | because | source
+    condition = [ "not" ] ( "complaint" id | "history" id id | "machine has" part | "setting" id value | "fact" id
+              | "repaired" faults | check ( "taken" | id
+              | ( "above" | "below" ) ( number [ unit ] | check [ "by" number [ unit ] ] ) ) )
+    conclusion = "conclude" id | "shift" faults "times" number | "open" check | "close" check
+              | "prefer" check "times" number | "warn" id | "require" check "before" [ "verdict on" ] faults
+              | "find" id "on" check "replacing" check { "," check } "about" faults { "," faults }
+              | "advise" text
+    case      = name | "circuit" id | "complaint" id | "given" check text | "repaired" faults | "expect" expect | source
+    expect    = ( "first" | "among" | "not" | "held" ) faults | "next" check | "warned" id | "told" text
+    name      = "name" text
+    takes     = "takes" number "minutes"
+    because   = "because" text
+    source    = "source" text
+    warns     = "warns" list
+    list      = word { "," word }
+    range     = number [ unit ] [ "to" number [ unit ] ] [ unit ]
+    chance    = number "in" number
+    faults    = "any" id [ "." id ] | part [ "." id ]
+    check     = id [ "." part ]
+    point     = id [ "." id ]
+    part      = id | variable
+    id        = letter { letter | digit | "_" }       ; small letters
+    variable  = capital { capital | digit | "_" }
+    number    = [ "-" ] digit { digit } [ "." digit { digit } ]
+    unit      = "V" | "A" | "ohms" | "minutes" | "mm2" | "m"
+
+Every element below is named after its rule. `-` after the word that settles a form keeps a mistake at its own place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+
+import pyparsing as pp
+
+from coldiron.language.forms import LINES, OPENERS
+from coldiron.language.tree import Phrase, Word
+
+ID = r"[a-z][a-z0-9_]*"
+VARIABLE = r"[A-Z][A-Z0-9_]*"
+UNIT = r"(?:V|A|ohms?|minutes?|mm2|m)(?![A-Za-z0-9_])"
+NUMBER = r"-?[0-9]+(?:\.[0-9]+)?(?![A-Za-z0-9_.]|,[0-9])"
+
+
+def _word(pattern: str, name: str) -> pp.ParserElement:
+    """A terminal that gives a `Word`."""
+    element = pp.Regex(pattern)
+    element.set_parse_action(lambda _text, at, found: Word(found[0], at + 1, at + 1 + len(found[0])))
+    return element.set_name(name)
+
+
+def _key(text: str) -> pp.ParserElement:
+    """A small word of the language, not kept."""
+    return pp.Regex(text.replace(" ", r"[ \t]+") + r"(?![A-Za-z0-9_])").suppress().set_name(f"'{text}'")
+
+
+def _form(form: str, element: pp.ParserElement) -> pp.ParserElement:
+    """Make one phrase of the words an element gives."""
+    wrapped = element.copy() if isinstance(element, pp.Regex) else element
+    action = lambda found: Phrase(form, tuple(found))  # noqa: E731
+    return (wrapped + pp.Empty()).add_parse_action(action).set_name(element.name)
+
+
+_comma = pp.Literal(",").suppress().set_name("a comma")
+
+
+def _listed(element: pp.ParserElement) -> pp.ParserElement:
+    return (element + (_comma - element)[...]).set_name(f"{element.name}, or several with commas between")
+
+
+ident = _word(ID + r"(?![A-Za-z0-9_.])", "an id")
+value_word = _word(r"[a-z0-9][a-z0-9_]*(?![A-Za-z0-9_])", "a value")
+variable = _word(VARIABLE + r"(?![A-Za-z0-9_])", "a letter for the part, such as W")
+part = _word(rf"(?:{ID}|{VARIABLE})(?![A-Za-z0-9_.])", "a part")
+point = _word(rf"(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.])", "a point")
+check = _word(rf"{ID}(?:\.(?:{ID}|{VARIABLE}))?(?![A-Za-z0-9_.])", "a check")
+faults = _word(
+    rf"any[ \t]+{ID}(?:\.{ID})?(?![A-Za-z0-9_.])|(?!any(?![a-z0-9_]))(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.])",
+    "a fault: part.fault, a part, or any kind.fault",
+)
+fault = _word(rf"{ID}\.{ID}(?![A-Za-z0-9_.])", "a fault: part.fault")
+number = _word(NUMBER, "a number")
+unit = _word(UNIT, "a unit: V, A, ohms, minutes, mm2 or m")
+text = _word(r"\S.*\S|\S", "a text")
+listed = _listed(value_word)
+_minutes = pp.Regex(r"minutes?(?![A-Za-z0-9_])").suppress().set_name("'minutes'")
+minutes = _form("minutes", number - _minutes)
+chance = _form("chance", number - _key("in") - number).set_name("a chance, such as 4 in 100")
+range_ = _form("range", number - pp.Optional(unit) - pp.Optional(_key("to") - number) - pp.Optional(unit)).set_name(
+    "a number, or two with 'to' between"
+)
+at_portion = pp.Optional(_form("at", _key("at") - ident))
+
+
+def _one(*words: str) -> pp.ParserElement:
+    """One of a closed set of words."""
+    pattern = "(?:" + "|".join(words) + r")(?![A-Za-z0-9_])"
+    return _word(pattern, "one of " + ", ".join(words))
+
+
+join = _form("joining", ident + _key("to") - point).set_name("END to POINT")
+closed_when = _form("closed when", _key("closed") - _key("when") - ident - value_word - (_key("or") - value_word)[...])
+named = _form("named", _key("named") - text)
+value = _form("value", ident + number - pp.Optional(unit))
+detail = (closed_when | named | value).set_name("'closed when', 'named', or a value such as ohms 0.01 ohms")
+from_to = _form("from", _key("from") - point - _key("to") - point)
+joining = _key("joining") - join + (_comma + join)[...]
+part_line = (
+    _form("is", ident - _key("is") - ident)
+    - (from_to | joining).set_name("'from POINT to POINT' or 'joining END to POINT'")
+    - (_comma - detail)[...]
+)
+
+effect_word = _form("word", _one("open", "closed", "locked", "slipping")) - at_portion
+leaks = _form("leaks", ident - _key("to") - point) - _key("through") - range_
+shows = _form("finding", check - ident) - chance
+
+reads_at = _form("at", _one("volts", "lamp", "ohms") - _key("at") - point - _key("to") - point)
+reads_through = _form("through", _one("amps") - _key("through") - part)
+reads_of = _form("of", _one("glow", "click", "turn") - _key("of") - part)
+reads = (reads_at | reads_through | reads_of | _form("eye", _one("eye"))).set_name(
+    "volts at, lamp at, ohms at, amps through, glow of, click of, turn of, or eye"
+)
+
+setting_value = _form("value", ident - value_word).set_name("a setting and its value")
+states = setting_value - (_comma - setting_value)[...]
+band = _form("from", _key("from") - number - pp.Optional(unit) - _key("to") - number - pp.Optional(unit))
+scope = _form("on", _key("on") - number - _key("V")) | _form("per battery", _key("per battery"))
+meaning = _form("meaning", _key("meaning") - text)
+finding = _form("word", ident) - pp.Optional(band - pp.Optional(scope)) - pp.Optional(meaning)
+step = _form("step", number + unit)
+spread = (chance + pp.Optional(_key("and") - step)) | step
+
+due_start = _form("before start", _key("start"))
+due_thing = (
+    _form("before setting", _key("setting") - ident - value_word)
+    | _form("before check", _key("check") - check)
+    | _form("before area", _key("area") - ident)
+    | _form("before repair", _key("repair") - faults)
+    | due_start
+).set_name("setting, check, area, repair or start")
+due = (_key("before") - due_thing | due_start).set_name("'before' and a setting, check, area or repair, or 'start'")
+
+loop = _form("in", variable - _key("in") - ident) - pp.Optional(
+    _form("before", _key("before") - part) | _form("after", _key("after") - part)
+)
+by = _form("by", _key("by") - number - pp.Optional(unit))
+
+
+def _compared(way: str) -> pp.ParserElement:
+    to_number = _form(f"{way} number", check + _key(way) + number - pp.Optional(unit))
+    to_check = _form(f"{way} check", check + _key(way) - check.copy().set_name("a number or a check")) - pp.Optional(by)
+    return to_number | to_check
+
+
+condition_body = (
+    _form("complaint", _key("complaint") - ident)
+    | _form("history", _key("history") - ident - ident)
+    | _form("machine has", _key("machine") - _key("has") - part)
+    | _form("setting", _key("setting") - ident - value_word)
+    | _form("fact", _key("fact") - ident)
+    | _form("repaired", _key("repaired") - faults)
+    | _form("taken", check + _key("taken"))
+    | _compared("above")
+    | _compared("below")
+    | _form("finding", check - ident.copy().set_name("a finding, 'taken', 'above' or 'below'"))
+).set_name("a condition")
+condition = pp.Optional(_form("not", _key("not"))) - condition_body
+
+conclusion = (
+    _form("conclude", _key("conclude") - ident)
+    | _form("shift", _key("shift") - faults - _key("times") - number)
+    | _form("open", _key("open") - check)
+    | _form("close", _key("close") - check)
+    | _form("prefer", _key("prefer") - check - _key("times") - number)
+    | _form("warn", _key("warn") - ident)
+    | _form("require", _key("require") - check - _key("before") - pp.Optional(_key("verdict on")) - faults)
+    | (
+        _form("find", _key("find") - ident - _key("on") - check)
+        - _form("replacing", _key("replacing") - _listed(check))
+        - _form("about", _key("about") - _listed(faults))
+    )
+    | _form("advise", _key("advise") - text)
+).set_name("conclude, shift, open, close, prefer, warn, require, find or advise")
+
+expect = (
+    _form("first", _key("first") - faults)
+    | _form("among", _key("among") - faults)
+    | _form("not", _key("not") - faults)
+    | _form("held", _key("held") - faults)
+    | _form("next", _key("next") - check)
+    | _form("warned", _key("warned") - ident)
+    | _form("told", _key("told") - text)
+).set_name("first, among, not, held, next, warned or told")
+
+_text = _form("text", text)
+_list = _form("list", listed)
+_id = _form("word", ident)
+_faults = _form("word", faults)
+_number = _form("number", number)
+_shift = _form("shift", faults - _key("times") - number)
+
+RESTS: Mapping[str, pp.ParserElement] = {
+    **dict.fromkeys(
+        (
+            "name ask how because source repair proof damages hazard harm avoid about type".split()  # noqa: SIM905
+        ),
+        _text,
+    ),
+    **dict.fromkeys(("values", "ends", "kit", "warns", "uses", "until", "each"), _list),
+    **dict.fromkeys(("normal",), _form("word", value_word)),
+    **dict.fromkeys(("area", "topic", "good", "circuit", "complaint"), _id),
+    "takes": minutes,
+    "acts": _key("as") - _id,
+    "value": value,
+    "odds": _number,
+    "becomes": effect_word,
+    "adds": range_ - at_portion,
+    "leaks": leaks,
+    "sets": _id - _key("to") - range_,
+    "scales": _id - _key("by") - range_,
+    "shows": shows,
+    "comes": _key("and") - _key("goes") - chance,
+    "part": part_line,
+    "volts": _number,
+    "batteries": _number,
+    "cause": _faults,
+    "victim": _faults,
+    "chance": chance,
+    "sees": _form("finding", check - ident),
+    "stage": _form("word", _one("safety", "history")),
+    "several": pp.Empty(),
+    "answer": _id - pp.Optional(meaning),
+    "shift": _shift,
+    "reads": reads,
+    "state": states,
+    "finding": finding,
+    "wrong": chance,
+    "spread": spread,
+    "word": _form("word", _one("DANGER", "WARNING", "CAUTION", "NOTICE")),
+    "due": due,
+    "for": loop,
+    "when": condition,
+    "and": condition,
+    "then": conclusion,
+    "given": _form("given", check - text),
+    "repaired": _faults,
+    "expect": expect,
+    "fault": _id,
+}
+"""What follows each keyword; the few that differ between blocks are in `SPECIAL`."""
+
+SPECIAL: Mapping[tuple[str, str], pp.ParserElement] = {
+    ("circuit", "odds"): _form("odds", fault - number),
+    **{("", opener): _id for opener in OPENERS},
+}
+"""What follows a keyword in one block only. The block "" is the level of the openers."""
+
+
+@lru_cache(maxsize=None)
+def statement(context: str, keyword: str) -> pp.ParserElement:
+    """Return the element for one line: keyword and what follows it, in its block."""
+    rest = SPECIAL.get((context, keyword)) or RESTS[keyword]
+    line = (_word(r"\S+", f"'{keyword}'") - rest).set_name(f"a line with '{keyword}'")
+    line.parse_with_tabs()
+    return line
+
+
+def keywords() -> frozenset[str]:
+    """Every keyword that opens a line of the language."""
+    return frozenset(keyword for lines in LINES.values() for keyword in lines) | frozenset(OPENERS)

@@ -1,0 +1,121 @@
+"""Why a line could not be read: from the place where the parser stopped to a kind of mistake in plain words."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from coldiron.language.forms import INNER, LINES, OPENERS, lines_of
+from coldiron.mistakes import mistake
+from coldiron.problem import Problem, nearest
+from coldiron.source import Place
+
+if TYPE_CHECKING:
+    from coldiron.language.read import Failure
+
+_UNITS = ("V", "A", "ohms", "minutes", "mm2", "m")
+_OTHER_UNITS = {
+    "v": "V",
+    "volt": "V",
+    "volts": "V",
+    "a": "A",
+    "amp": "A",
+    "amps": "A",
+    "Ohm": "ohms",
+    "Ohms": "ohms",
+    "\N{OHM SIGN}": "ohms",
+    "\N{GREEK CAPITAL LETTER OMEGA}": "ohms",
+    "min": "minutes",
+    "mins": "minutes",
+    "mm\N{SUPERSCRIPT TWO}": "mm2",
+    "metre": "m",
+    "metres": "m",
+    "meter": "m",
+    "meters": "m",
+}
+_SMALL_WORDS = re.compile(r"'([a-z ]+)'")
+
+
+def failure(context: str, keyword: str, code: str, at: int, message: str) -> Failure:
+    """Say why `code` could not be read at offset `at`, where the parser says "Expected ..."."""
+    from coldiron.language.read import Failure  # noqa: PLC0415 - the two modules need each other
+
+    while at < len(code) and code[at] in " \t":
+        at += 1
+    expected = message.removeprefix("Expected ").partition(", found")[0]
+    end = at + len(_word_at(code, at))
+    found = code[at:end]
+    kind, filling = _diagnose(keyword, code, at, found, expected)
+    allowed = tuple(_SMALL_WORDS.findall(expected)) or _closed(expected)
+    near = nearest(found, allowed) if found else ""
+    if kind == "wrong-unit":
+        near, allowed = filling["unit"], _UNITS
+    filling = {"keyword": keyword, "expected": expected, "found": found, "block": context, **filling}
+    return Failure(at + 1, max(end, at) + 1, kind, tuple(filling.items()), allowed, near)
+
+
+def _word_at(code: str, at: int) -> str:
+    found = re.compile(r"[^\s,]+|,").match(code, at)
+    return found[0] if found else ""
+
+
+def _closed(expected: str) -> tuple[str, ...]:
+    """The words of an element named 'one of a, b or c' or 'a, b or c'."""
+    listed = expected.removeprefix("one of ")
+    words = re.split(r", or |, | or ", listed)
+    return tuple(words) if len(words) > 1 and all(re.fullmatch(r"[A-Za-z0-9 ]+", word) for word in words) else ()
+
+
+def _diagnose(keyword: str, code: str, at: int, found: str, expected: str) -> tuple[str, dict[str, str]]:
+    """Return the kind of the mistake and what its sentence needs."""
+    before = code[:at].rstrip()
+    last = before.split()[-1] if before.split() else ""
+    number = re.match(r"-?[0-9]+,[0-9]+", found + _after_comma(code, at, found))
+    if not found:
+        return "line-ends", {}
+    if expected == "a number" and number:
+        return "decimal-comma", {"better": number[0].replace(",", "."), "written": number[0]}
+    if expected == "a number" and (glued := re.fullmatch(r"(-?[0-9.]+)([A-Za-z%].*)", found)):
+        return "glued-unit", {"number": glued[1], "unit": glued[2]}
+    if "%" in found or (found.startswith("%") and last):
+        return "percent", {}
+    if expected == "a number" and found[0] == "+":
+        return "plus-sign", {"better": found[1:]}
+    if expected == "a number" and re.fullmatch(r"-?\.[0-9]+|[0-9]+\.", found):
+        return "bare-point", {}
+    if found in {"=", ":", "->", ":=", "=="} or (found.startswith((":", "=")) and found not in {"="}):
+        return "sign-not-word", {}
+    if found in {"<", ">", "<=", ">=", "\N{LESS-THAN OR EQUAL TO}", "\N{GREATER-THAN OR EQUAL TO}"}:
+        return "compare-sign", {"better": "below" if found[0] in "<\N{LESS-THAN OR EQUAL TO}" else "above"}
+    if found[0] in "\"'":
+        return "quotes", {}
+    if re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", last) and found in _OTHER_UNITS:
+        return "wrong-unit", {"unit": _OTHER_UNITS[found]}
+    if expected.startswith(("an id", "a part", "a check", "a point")) and re.fullmatch(r"[A-Za-z][A-Za-z0-9_.-]*", found):
+        if "-" in found:
+            return "hyphen", {"better": found.replace("-", "_").lower()}
+        if found.lower() != found:
+            return "capital", {"better": found.lower()}
+    if expected == "end of text":
+        return "too-much", {"before": last}
+    return "expected", {}
+
+
+def _after_comma(code: str, at: int, found: str) -> str:
+    return code[at + len(found) : at + len(found) + 8]
+
+
+def wrong_keyword(place: Place, keyword: str, context: str, inner: str) -> Problem:
+    """Word the problem of an indented line that opens with a word its block does not know."""
+    allowed = (*lines_of(inner), *(word for word in lines_of(context) if word not in lines_of(inner)))
+    near = nearest(keyword, allowed)
+    bare = keyword.rstrip(":=")
+    if bare != keyword and bare in allowed:
+        return mistake("colon", place, word=bare, allowed=(), nearest=bare)
+    if keyword in OPENERS:
+        return mistake("indented-opener", place, word=keyword, block=context, allowed=allowed)
+    homes = sorted(block for block, lines in LINES.items() if keyword in lines)
+    if homes and not near:
+        inside = " or ".join(f"{block} of a {INNER[block]}" if block in INNER else block for block in homes)
+        return mistake("other-block", place, word=keyword, block=inner or context, homes=inside, allowed=allowed)
+    return mistake("unknown-line", place, word=keyword, block=inner or context, allowed=allowed, nearest=near)
