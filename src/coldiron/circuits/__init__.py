@@ -1,0 +1,6 @@
+"""Circuits: pieces joined to a machine, the machine solved at DC, and what every check would read under any faults."""
+
+from coldiron.circuits.machine import Machine, compose
+from coldiron.circuits.predictor import Predictor
+
+__all__ = ["Machine", "Predictor", "compose"]

@@ -1,0 +1,138 @@
+"""A machine: the pieces of one circuit joined at points of the same name, with all faults and checks it can have."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from coldiron.circuits.feed import Feed, feed_order
+from coldiron.model import ACTS, Book, Check, Circuit, Fault, Kind, Part
+
+REFERENCE = "battery_negative"
+"""The point all volts are counted from, unless a check names another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """One sort of machine, ready to be asked about.
+
+    Attributes:
+        book: the book it comes from.
+        circuit: its circuit.
+        volts: 12 or 24.
+        batteries: how many batteries stand in series.
+        parts: its parts by id, in the order of the pieces.
+        points: the ids of the points it has, sorted.
+        faults: what can be wrong with it by `part.fault`, sorted; faults with odds of 0 on this circuit cannot be.
+        odds: share of each fault among the single faults of this machine; they add up to 1.
+        checks: ids of the checks that can be made on it, in the order of the book.
+        upstream: for each part, the parts before it, from the source on.
+        downstream: for each part, the parts after it, from there to the return.
+    """
+
+    book: Book
+    circuit: Circuit
+    volts: int
+    batteries: int
+    parts: Mapping[str, Part]
+    points: tuple[str, ...]
+    faults: Mapping[str, Fault]
+    odds: Mapping[str, float]
+    checks: tuple[str, ...]
+    upstream: Mapping[str, tuple[str, ...]]
+    downstream: Mapping[str, tuple[str, ...]]
+
+    def kind(self, part: str) -> Kind:
+        """The kind of one of its parts."""
+        return self.book.kinds[self.parts[part].kind]
+
+    def ends(self, part: str) -> tuple[str, ...]:
+        """The names of the ends of one of its parts, in order."""
+        return ends_of(self.kind(part))
+
+    def values(self, part: str) -> dict[str, float]:
+        """The electrical values of one of its parts: the usual ones of its kind, overridden by its own."""
+        return {**self.kind(part).values, **self.parts[part].values}
+
+    def point(self, name: str) -> str | None:
+        """The id of the point meant by `name`, a point or `part.end`; None if the machine has no such place."""
+        return _point(name, self.parts, self.points)
+
+
+def ends_of(kind: Kind) -> tuple[str, ...]:
+    """The names of the ends of a kind: its own if it has two plain ends, else those of the way it acts."""
+    return ACTS[kind.acts].ends or kind.ends
+
+
+def _point(name: str, parts: Mapping[str, Part], points: tuple[str, ...]) -> str | None:
+    part, dot, end = name.partition(".")
+    if dot:
+        return parts[part].joins.get(end) if part in parts else None
+    return name if name in points else None
+
+
+def compose(book: Book, circuit_id: str) -> Machine:
+    """Join the pieces of a circuit.
+
+    Raises:
+        ValueError: there is no such circuit, or its pieces cannot be joined; the sentence says why. A book without
+            problems raises nothing here.
+    """
+    if circuit_id not in book.circuits:
+        raise ValueError(f"the book has no circuit {circuit_id}")
+    circuit = book.circuits[circuit_id]
+    parts = _joined(book, circuit)
+    points = tuple(sorted({point for part in parts.values() for point in part.joins.values()}))
+    if REFERENCE not in points:
+        raise ValueError(f"circuit {circuit_id} has no point {REFERENCE}")
+    weights, faults = _faults(book, circuit, parts)
+    whole = sum(weights.values())
+    ends = {id_: ends_of(book.kinds[part.kind]) for id_, part in parts.items()}
+    feed: Feed = feed_order(parts, book.kinds, ends)
+    return Machine(
+        book=book,
+        circuit=circuit,
+        volts=circuit.volts,
+        batteries=circuit.batteries,
+        parts=parts,
+        points=points,
+        faults=faults,
+        odds={fault: weight / whole for fault, weight in weights.items()},
+        checks=tuple(id_ for id_, check in book.checks.items() if _applies(check, parts, points)),
+        upstream=feed.before,
+        downstream=feed.after,
+    )
+
+
+def _joined(book: Book, circuit: Circuit) -> dict[str, Part]:
+    parts: dict[str, Part] = {}
+    for piece in circuit.pieces:
+        if piece not in book.pieces:
+            raise ValueError(f"circuit {circuit.id} uses piece {piece}, which the book does not have")
+        for part in book.pieces[piece].parts:
+            known = parts.setdefault(part.id, part)
+            if (known.kind, known.joins) != (part.kind, part.joins):
+                raise ValueError(f"circuit {circuit.id} has part {part.id} twice, joined differently")
+    return parts
+
+
+def _faults(book: Book, circuit: Circuit, parts: Mapping[str, Part]) -> tuple[dict[str, float], dict[str, Fault]]:
+    """Relative odds and records of all faults that can occur, sorted by id."""
+    weights: dict[str, float] = {}
+    faults: dict[str, Fault] = {}
+    for part in parts.values():
+        for what in book.kinds[part.kind].faults:
+            id_ = f"{part.id}.{what.id}"
+            weights[id_] = circuit.odds.get(id_, what.odds)
+            faults[id_] = Fault(id_, part.id, part.kind, f"{part.name}: {what.name}", what)
+    possible = sorted(id_ for id_, weight in weights.items() if weight > 0)
+    return {id_: weights[id_] for id_ in possible}, {id_: faults[id_] for id_ in possible}
+
+
+def _applies(check: Check, parts: Mapping[str, Part], points: tuple[str, ...]) -> bool:
+    """Whether everything a check names is on the machine; a template that stands for one check a part is none."""
+    if check.each and check.id.partition(".")[2] not in parts:
+        return False
+    if check.reads.part and check.reads.part not in parts:
+        return False
+    return all(_point(name, parts, points) is not None for name in (check.reads.a, check.reads.b) if name)

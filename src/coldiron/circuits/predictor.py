@@ -1,0 +1,126 @@
+"""What every check would read under any set of faults: solved once, kept, and turned into chances of findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from coldiron.circuits import store
+from coldiron.circuits.bands import Scale, chances, scale
+from coldiron.circuits.layout import State
+from coldiron.circuits.machine import Machine
+from coldiron.circuits.readings import read
+from coldiron.circuits.solver import Solver, Trial
+from coldiron.model import Quantity
+
+ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})
+"""Quantities whose checks change the network themselves, so that each needs a solution of its own."""
+
+RECENT = 24
+"""How many sets of faults keep their solved networks at hand, for checks in states not yet asked for."""
+
+Progress = Callable[[int, int], None]
+
+
+class Predictor:
+    """Solved values and chances of findings of one machine.
+
+    With `cache_dir` the sound machine and all single faults are solved at once, or read from a file there; without,
+    everything is solved when first asked for. Either way the values are the same. Checks made by eye are not solved.
+
+    Args:
+        machine: the machine.
+        cache_dir: folder for kept values; made if missing. A folder that cannot be written only costs time.
+        progress: called with (sets of faults done, all) while the single faults are solved.
+
+    Attributes:
+        checks: the ids of the checks that are solved.
+    """
+
+    def __init__(self, machine: Machine, cache_dir: Path | None = None, progress: Progress | None = None) -> None:
+        self.machine = machine
+        book = machine.book
+        self.checks = tuple(id_ for id_ in machine.checks if book.checks[id_].reads.quantity != "eye")
+        self._scales: dict[str, Scale] = {}
+        self._table: store.Table = {}
+        self._solver: Solver | None = None
+        self._states: dict[str, State] = {}
+        self._together: dict[State, tuple[str, ...]] = {}
+        self._trials: dict[frozenset[str], tuple[Trial, ...]] = {}
+        self._file = store.path_for(cache_dir, book.hash, machine.circuit.id) if cache_dir is not None else None
+        if self._file is not None:
+            self._prepare(self._file, progress)
+
+    def values(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
+        """What a check reads with exactly these faults present: one value, or one for each level of severity.
+
+        Values are equally likely. V, A and ohms, an open line being infinite; lamp and glow as a share of nominal
+        volts; click 0, 0.5 (chatters) or 1; turn as a share of full cranking speed.
+
+        Raises:
+            KeyError: a fault the machine cannot have, or a check it does not have or that is made by eye.
+        """
+        known = self._table.setdefault(faults, {})
+        if check not in known:
+            self._solve(check, faults, known)
+        return known[check]
+
+    def chances(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
+        """Chance of each finding of a check in the order of the book, then of `odd`, if nothing is misread."""
+        if check not in self._scales:
+            self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
+        return chances(self._scales[check], self.values(check, faults))
+
+    def save(self) -> bool:
+        """Keep all that was solved so far for the next run; False if there is no folder or it cannot be written."""
+        return self._file is not None and store.save(self._file, self.checks, self._table)
+
+    def _prepare(self, file: Path, progress: Progress | None) -> None:
+        kept = store.load(file)
+        wanted = [frozenset[str](), *(frozenset((fault,)) for fault in self.machine.faults)]
+        if kept is not None and all(self._whole(kept.get(faults, {})) for faults in wanted):
+            self._table = kept
+            return
+        for done, faults in enumerate(wanted, 1):
+            for check in self.checks:
+                self.values(check, faults)
+            if progress is not None:
+                progress(done, len(wanted))
+        self.save()
+
+    def _whole(self, rows: Mapping[str, store.Values]) -> bool:
+        return all(check in rows for check in self.checks)
+
+    def _solve(self, check: str, faults: frozenset[str], known: dict[str, store.Values]) -> None:
+        """Solve a check, and with it all others that are read in the same solution."""
+        self._lay_out()
+        state = self._states[check]
+        reads = self.machine.book.checks[check].reads
+        trials = self._trials_of(faults)
+        if reads.quantity in ONE_BY_ONE:
+            known[check] = tuple(read(reads, trial, state) for trial in trials)
+            return
+        for other in self._together[state]:
+            line = self.machine.book.checks[other].reads
+            known[other] = tuple(read(line, trial, state) for trial in trials)
+
+    def _lay_out(self) -> Solver:
+        """The solver, and which checks are read in which state; made when first needed."""
+        if self._solver is None:
+            self._solver = Solver(self.machine)
+            together: dict[State, list[str]] = {}
+            for id_ in self.checks:
+                check = self.machine.book.checks[id_]
+                self._states[id_] = state = self._solver.layout.state(check.state)
+                if check.reads.quantity not in ONE_BY_ONE:
+                    together.setdefault(state, []).append(id_)
+            self._together = {state: tuple(ids) for state, ids in together.items()}
+        return self._solver
+
+    def _trials_of(self, faults: frozenset[str]) -> tuple[Trial, ...]:
+        if faults not in self._trials:
+            solver = self._lay_out()
+            while len(self._trials) >= RECENT:
+                del self._trials[next(iter(self._trials))]
+            self._trials[faults] = tuple(solver.trial(faults, level) for level in solver.levels(faults))
+        return self._trials[faults]

@@ -1,0 +1,132 @@
+"""What a meter, a lamp, an ear or an eye gets from a solved machine."""
+
+from __future__ import annotations
+
+from math import inf
+
+from coldiron.circuits.layout import State
+from coldiron.circuits.machine import Machine
+from coldiron.circuits.solver import Solution, Still, Trial
+from coldiron.model import Reads
+
+METER_OHMS = 10e6
+"""A digital multimeter on its voltage ranges: common practice."""
+
+LAMP_OHMS = {12: 7.0, 24: 28.0}
+"""A 21 W test lamp, hot: volts squared over watts."""
+
+TEST_AMPS = 1e-3
+"""What an ohmmeter sends through what it measures: common practice, the low ranges."""
+
+OPEN_LINE = 20e6
+"""Ohms above which an ohmmeter shows an open line; such a reading is infinite."""
+
+LOADED_FROM = 1.0
+"""Source resistance in ohms from which the meter's own load is worked out: below, it changes 1 part in 10 million."""
+
+
+def read(reads: Reads, trial: Trial, state: State) -> float:
+    """What a check reads, in V, A or ohms; lamps and glow as a share of nominal volts, click and turn from 0 to 1.
+
+    Where a relay chatters, a meter shows the mean, a lamp glows at the mean, and a starter does not turn.
+
+    Raises:
+        ValueError: the reading is one for eyes, which no circuit decides.
+    """
+    machine = trial.solver.machine
+    if reads.quantity == "eye":
+        raise ValueError("what eyes see is not solved")
+    if reads.quantity == "lamp":
+        a, b = _point(machine, reads.a), _point(machine, reads.b)
+        path = trial.solver.layout.lamp[a, b]
+        lit = trial.with_lamp(state, path, 1 / LAMP_OHMS[machine.volts])
+        return _mean_size(lit, a, b) / machine.volts
+    solution = trial.solution(state)
+    if reads.quantity in ("volts", "ohms"):
+        red, black = (solution.layout.row(_point(machine, name)) for name in (reads.a, reads.b))
+        show = _meter if reads.quantity == "volts" else _ohmmeter
+        return _mean([show(solution, still, red, black) for still in solution.stills])
+    if reads.quantity == "amps":
+        return _mean([amps_through(solution, still, reads.part) for still in solution.stills])
+    if reads.quantity == "glow":
+        a, b = (machine.parts[reads.part].joins[end] for end in machine.ends(reads.part)[:2])
+        return _mean_size(solution, a, b) * solution.conditions[reads.part].own / machine.volts
+    return _moved(solution, reads)
+
+
+def amps_through(solution: Solution, still: Still, part: str) -> float:
+    """Amps through a part from its first end to its second; out of the plus post of a battery.
+
+    Of a relay and a starter it is the current of the contact.
+    """
+    layout = solution.layout
+    for number, port in enumerate(layout.batteries):
+        if port.part == part:
+            return still.ports.amps[number] if _alive(solution, part) else 0.0
+    path = layout.path_of[part] + len(solution.conditions[part].siemens) - 1
+    a, b = layout.rows[path]
+    return (still.volts[a] - still.volts[b]) * still.siemens[path]
+
+
+def _alive(solution: Solution, part: str) -> bool:
+    cell = solution.conditions[part].cell
+    return cell is not None and cell.alive
+
+
+def _point(machine: Machine, name: str) -> str:
+    point = machine.point(name)
+    if point is None:
+        raise ValueError(f"the machine has no point {name}")
+    return point
+
+
+def _mean(values: list[float]) -> float:
+    return values[0] if len(values) == 1 else sum(values) / len(values)
+
+
+def _mean_size(solution: Solution, a: str, b: str) -> float:
+    """Volts between two points whatever their sign: a lamp does not care."""
+    first, second = solution.layout.row(a), solution.layout.row(b)
+    return _mean([abs(still.volts[first] - still.volts[second]) for still in solution.stills])
+
+
+def _meter(solution: Solution, still: Still, a: int, b: int) -> float:
+    """Volts from a to b with the meter's own load: a network of source and source resistance, so exact."""
+    difference = still.volts[a] - still.volts[b]
+    if still.bounds is None:
+        still.bounds = still.factor.bounds(solution.layout.plan)
+    if 2 * (still.bounds[a] + still.bounds[b]) < LOADED_FROM:
+        return difference
+    return difference / (1 + _source_ohms(solution, still, a, b) / METER_OHMS)
+
+
+def _ohmmeter(solution: Solution, still: Still, a: int, b: int) -> float:
+    """What an ohmmeter makes of the volts it finds, its own and any others that were there."""
+    ohms = (still.volts[a] - still.volts[b]) / TEST_AMPS + _source_ohms(solution, still, a, b)
+    return inf if abs(ohms) > OPEN_LINE else ohms
+
+
+def _source_ohms(solution: Solution, still: Still, a: int, b: int) -> float:
+    """Volts from a to b for each amp sent in at a and out at b."""
+    plan = solution.layout.plan
+    amps = [0.0] * (plan.size + 1)
+    amps[a] += 1.0
+    amps[b] -= 1.0
+    volts = still.factor.volts(plan, amps)
+    return volts[a] - volts[b]
+
+
+def _moved(solution: Solution, reads: Reads) -> float:
+    """The click of a relay or starter, or how fast the starter turns the engine as a share of full cranking speed."""
+    position = solution.position(reads.part)
+    condition = solution.conditions[reads.part]
+    if reads.quantity == "click":
+        stuck = condition.magnet is not None and condition.magnet.stuck
+        return 0.0 if stuck else position
+    motor = condition.motor
+    if motor is None or motor.ohms is None or not motor.turns or len(solution.stills) > 1:
+        return 0.0
+    number = next(k for k, port in enumerate(solution.layout.motors) if port.part == reads.part)
+    port, still = solution.layout.motors[number], solution.stills[0]
+    back = still.volts[port.a] - still.volts[port.b] - motor.amps * motor.ohms
+    return max(0.0, back / motor.healthy_back) if still.ports.running[number] else 0.0
