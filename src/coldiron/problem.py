@@ -1,7 +1,7 @@
 """Mistakes in a user's text as data: what is wrong, where, what could stand there, and the nearest word.
 
 A problem is a value, never an exception: whoever reads a text returns its problems beside the result.
-The wording of every kind stands in `coldiron.mistakes`; the drawing in `coldiron.problem_text`.
+The wording of every kind stands in `coldiron.mistakes`; the drawing in `coldiron.drawing`.
 """
 
 from __future__ import annotations

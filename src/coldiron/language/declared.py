@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from coldiron.language.tree import Block, Statement, Tree, Word
+from coldiron.language.tree import EVERYTHING, Block, Statement, Tree, Word
 from coldiron.model import ACTS, UNITS
 from coldiron.source import Place
 
@@ -37,13 +37,24 @@ class Declared:
     units: dict[str, str] = field(default_factory=dict)
     parts: dict[str, str] = field(default_factory=dict)
     part_places: dict[str, Place] = field(default_factory=dict)
+    damaged: set[tuple[str, str]] = field(default_factory=set)
+    lost: set[str] = field(default_factory=set)
 
     def of(self, space: str) -> Mapping[str, Place]:
         """Return the ids of one sort."""
         return self.part_places if space == "part" else self.ids.get(space, {})
 
+    def has(self, space: str, name: str) -> bool:
+        """Whether an id is declared, or may be in a line that could not be read."""
+        return name in self.of(space) or space in self.lost or EVERYTHING in self.lost
+
+    def sound(self, space: str, name: str) -> bool:
+        """Whether an entry was read whole; nothing is said against what speaks of the inside of a damaged one."""
+        return name in self.of(space) and (space, name) not in self.damaged
+
     def add(self, tree: Tree) -> None:
         """Collect one file."""
+        self.lost |= tree.lost
         for block in tree.blocks:
             if block.id:
                 self._add_block(tree.file, block)
@@ -55,6 +66,15 @@ class Declared:
             self.repeats.append((opener, block.id, place))
             return
         known[block.id] = place
+        if opener == "piece":
+            self._add_parts(file, block)
+        elif not block.damaged:
+            self._add_inside(opener, block)
+        if block.damaged:
+            self.damaged.add((opener, block.id))
+
+    def _add_inside(self, opener: str, block: Block) -> None:
+        """Collect what others may speak of inside a block; of a damaged one nothing is known, so anything goes."""
         if opener == "setting":
             self.values[block.id] = _listed(block, "values")
         elif opener == "check":
@@ -71,12 +91,16 @@ class Declared:
             self.acts[block.id] = acts
             self.given[block.id] = tuple(_first_words(block.statements, "value"))
             self.ends[block.id] = (ACTS[acts].ends if acts in ACTS else ()) or _listed(block, "ends")
-        elif opener == "piece":
-            for line in block.statements:
-                if line.keyword.text == "part":
-                    name, kind = line.phrases[0].words
-                    self.parts.setdefault(name.text, kind.text)
-                    self.part_places.setdefault(name.text, place_of(file, line, name))
+
+    def _add_parts(self, file: str, block: Block) -> None:
+        """Collect the parts of a piece; a damaged one may have more."""
+        for line in block.statements:
+            if line.keyword.text == "part":
+                name, kind = line.phrases[0].words
+                self.parts.setdefault(name.text, kind.text)
+                self.part_places.setdefault(name.text, place_of(file, line, name))
+        if block.damaged:
+            self.lost.add("part")
 
 
 def _listed(block: Block, keyword: str) -> tuple[str, ...]:

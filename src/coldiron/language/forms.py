@@ -95,7 +95,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "harm": TEXT_NEEDED,
         "avoid": TEXT_NEEDED,
         "type": TEXT,
-        "due": MANY_NEEDED,
+        "due": MANY,
         "until": MANY,
         "source": TEXT_NEEDED,
     },

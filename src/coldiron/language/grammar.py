@@ -29,14 +29,14 @@
     answer    = warns | "shift" faults "times" number
     check     = "each" list | "ask" text | "how" text | "reads" reads | "state" id value { "," id value } | takes
               | "area" id | "kit" list | warns | "finding" finding | "good" id | "wrong" chance
-              | "spread" ( chance [ "and" number unit ] | number unit ) | source
+              | "spread" ( chance [ "and" number [ unit ] ] | number [ unit ] ) | source
     reads     = ( "volts" | "lamp" | "ohms" ) "at" point "to" point | "amps" "through" part
               | ( "glow" | "click" | "turn" ) "of" part | "eye"
     finding   = id [ "from" number [ unit ] "to" number [ unit ] ] [ "on" number "V" | "per battery" ]
                 [ "meaning" text ]
     caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
               | "type" text | "due" due | "until" list | source
-    due       = "before" ( "setting" id value | "check" check | "area" id | "repair" faults | "start" ) | "start"
+    due       = [ "before" ] ( "setting" id value | "check" check | "area" id | "repair" faults | "start" )
     rule      = "for" variable "in" id [ ( "before" | "after" ) part ] | ( "when" | "and" ) condition
               | "then" conclusion | because | source
     condition = [ "not" ] ( "complaint" id | "history" id id | "machine has" part | "setting" id value | "fact" id
@@ -81,7 +81,7 @@ from coldiron.language.tree import Phrase, Word
 ID = r"[a-z][a-z0-9_]*"
 VARIABLE = r"[A-Z][A-Z0-9_]*"
 UNIT = r"(?:V|A|ohms?|minutes?|mm2|m)(?![A-Za-z0-9_])"
-NUMBER = r"-?[0-9]+(?:\.[0-9]+)?(?![A-Za-z0-9_.]|,[0-9])"
+NUMBER = r"-?[0-9]+(?:\.[0-9]+)?(?![A-Za-z0-9_.%]|,[0-9])"
 
 
 def _word(pattern: str, name: str) -> pp.ParserElement:
@@ -110,24 +110,24 @@ def _listed(element: pp.ParserElement) -> pp.ParserElement:
     return (element + (_comma - element)[...]).set_name(f"{element.name}, or several with commas between")
 
 
-ident = _word(ID + r"(?![A-Za-z0-9_.])", "an id")
+ident = _word(ID + r"(?![A-Za-z0-9_.-])", "an id")
 value_word = _word(r"[a-z0-9][a-z0-9_]*(?![A-Za-z0-9_])", "a value")
 variable = _word(VARIABLE + r"(?![A-Za-z0-9_])", "a letter for the part, such as W")
-part = _word(rf"(?:{ID}|{VARIABLE})(?![A-Za-z0-9_.])", "a part")
-point = _word(rf"(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.])", "a point")
-check = _word(rf"{ID}(?:\.(?:{ID}|{VARIABLE}))?(?![A-Za-z0-9_.])", "a check")
+part = _word(rf"(?:{ID}|{VARIABLE})(?![A-Za-z0-9_.-])", "a part")
+point = _word(rf"(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.-])", "a point")
+check = _word(rf"{ID}(?:\.(?:{ID}|{VARIABLE}))?(?![A-Za-z0-9_.-])", "a check")
 faults = _word(
-    rf"any[ \t]+{ID}(?:\.{ID})?(?![A-Za-z0-9_.])|(?!any(?![a-z0-9_]))(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.])",
+    rf"any[ \t]+{ID}(?:\.{ID})?(?![A-Za-z0-9_.-])|(?!any(?![a-z0-9_]))(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.-])",
     "a fault: part.fault, a part, or any kind.fault",
 )
-fault = _word(rf"{ID}\.{ID}(?![A-Za-z0-9_.])", "a fault: part.fault")
+fault = _word(rf"{ID}\.{ID}(?![A-Za-z0-9_.-])", "a fault: part.fault")
 number = _word(NUMBER, "a number")
 unit = _word(UNIT, "a unit: V, A, ohms, minutes, mm2 or m")
 text = _word(r"\S.*\S|\S", "a text")
 listed = _listed(value_word)
 _minutes = pp.Regex(r"minutes?(?![A-Za-z0-9_])").suppress().set_name("'minutes'")
 minutes = _form("minutes", number - _minutes)
-chance = _form("chance", number - _key("in") - number).set_name("a chance, such as 4 in 100")
+chance = _form("chance", number + _key("in") - number).set_name("a chance, such as 4 in 100")
 range_ = _form("range", number - pp.Optional(unit) - pp.Optional(_key("to") - number) - pp.Optional(unit)).set_name(
     "a number, or two with 'to' between"
 )
@@ -170,18 +170,17 @@ band = _form("from", _key("from") - number - pp.Optional(unit) - _key("to") - nu
 scope = _form("on", _key("on") - number - _key("V")) | _form("per battery", _key("per battery"))
 meaning = _form("meaning", _key("meaning") - text)
 finding = _form("word", ident) - pp.Optional(band - pp.Optional(scope)) - pp.Optional(meaning)
-step = _form("step", number + unit)
-spread = (chance + pp.Optional(_key("and") - step)) | step
+step = _form("step", number + pp.Optional(unit))
+spread = (chance + pp.Optional(_key("and") - step)).set_name("a spread, such as 3 in 100 and 0.03 V") | step
 
-due_start = _form("before start", _key("start"))
 due_thing = (
     _form("before setting", _key("setting") - ident - value_word)
     | _form("before check", _key("check") - check)
     | _form("before area", _key("area") - ident)
     | _form("before repair", _key("repair") - faults)
-    | due_start
+    | _form("before start", _key("start"))
 ).set_name("setting, check, area, repair or start")
-due = (_key("before") - due_thing | due_start).set_name("'before' and a setting, check, area or repair, or 'start'")
+due = pp.Optional(_key("before")) - due_thing
 
 loop = _form("in", variable - _key("in") - ident) - pp.Optional(
     _form("before", _key("before") - part) | _form("after", _key("after") - part)

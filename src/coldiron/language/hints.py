@@ -13,7 +13,7 @@ from coldiron.source import Place
 if TYPE_CHECKING:
     from coldiron.language.read import Failure
 
-_UNITS = ("V", "A", "ohms", "minutes", "mm2", "m")
+UNITS = ("V", "A", "ohms", "minutes", "mm2", "m")
 _OTHER_UNITS = {
     "v": "V",
     "volt": "V",
@@ -33,6 +33,9 @@ _OTHER_UNITS = {
     "meter": "m",
     "meters": "m",
 }
+LISTS = ("values", "ends", "kit", "warns", "uses", "until", "each", "state", "part")
+"""Keywords with a list behind them."""
+
 _SMALL_WORDS = re.compile(r"'([a-z ]+)'")
 
 
@@ -46,12 +49,17 @@ def failure(context: str, keyword: str, code: str, at: int, message: str) -> Fai
     end = at + len(_word_at(code, at))
     found = code[at:end]
     kind, filling = _diagnose(keyword, code, at, found, expected)
+    end = at + len(filling.pop("marked", found))
     allowed = tuple(_SMALL_WORDS.findall(expected)) or _closed(expected)
-    near = nearest(found, allowed) if found else ""
+    near = filling.pop("near", "") or (nearest(found, allowed) if found else "")
+    if kind == "expected" and len(allowed) > 1:
+        kind = "none-of-these"
     if kind == "wrong-unit":
-        near, allowed = filling["unit"], _UNITS
+        near, allowed = filling["unit"], UNITS
+    if kind not in ("expected", "none-of-these", "line-ends", "wrong-unit"):
+        allowed = ()
     filling = {"keyword": keyword, "expected": expected, "found": found, "block": context, **filling}
-    return Failure(at + 1, max(end, at) + 1, kind, tuple(filling.items()), allowed, near)
+    return Failure(at + 1, end + 1, kind, tuple(filling.items()), allowed, near)
 
 
 def _word_at(code: str, at: int) -> str:
@@ -68,41 +76,52 @@ def _closed(expected: str) -> tuple[str, ...]:
 
 def _diagnose(keyword: str, code: str, at: int, found: str, expected: str) -> tuple[str, dict[str, str]]:
     """Return the kind of the mistake and what its sentence needs."""
-    before = code[:at].rstrip()
-    last = before.split()[-1] if before.split() else ""
-    number = re.match(r"-?[0-9]+,[0-9]+", found + _after_comma(code, at, found))
+    last = next(iter(code[:at].split()[-1:]), "")
     if not found:
         return "line-ends", {}
-    if expected == "a number" and number:
-        return "decimal-comma", {"better": number[0].replace(",", "."), "written": number[0]}
-    if expected == "a number" and (glued := re.fullmatch(r"(-?[0-9.]+)([A-Za-z%].*)", found)):
-        return "glued-unit", {"number": glued[1], "unit": glued[2]}
-    if "%" in found or (found.startswith("%") and last):
+    if "%" in found:
         return "percent", {}
-    if expected == "a number" and found[0] == "+":
-        return "plus-sign", {"better": found[1:]}
-    if expected == "a number" and re.fullmatch(r"-?\.[0-9]+|[0-9]+\.", found):
-        return "bare-point", {}
-    if found in {"=", ":", "->", ":=", "=="} or (found.startswith((":", "=")) and found not in {"="}):
+    if re.fullmatch(r"<=?|>=?|\N{LESS-THAN OR EQUAL TO}|\N{GREATER-THAN OR EQUAL TO}", found):
+        better = "below" if found[0] in "<\N{LESS-THAN OR EQUAL TO}" else "above"
+        return "compare-sign", {"better": better, "near": better}
+    if not re.search(r"[0-9A-Za-z\"',]", found) and found != "-":
         return "sign-not-word", {}
-    if found in {"<", ">", "<=", ">=", "\N{LESS-THAN OR EQUAL TO}", "\N{GREATER-THAN OR EQUAL TO}"}:
-        return "compare-sign", {"better": "below" if found[0] in "<\N{LESS-THAN OR EQUAL TO}" else "above"}
-    if found[0] in "\"'":
+    if found[0] in "\"'\N{LEFT DOUBLE QUOTATION MARK}":
         return "quotes", {}
     if re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", last) and found in _OTHER_UNITS:
         return "wrong-unit", {"unit": _OTHER_UNITS[found]}
-    if expected.startswith(("an id", "a part", "a check", "a point")) and re.fullmatch(r"[A-Za-z][A-Za-z0-9_.-]*", found):
-        if "-" in found:
-            return "hyphen", {"better": found.replace("-", "_").lower()}
-        if found.lower() != found:
-            return "capital", {"better": found.lower()}
-    if expected == "end of text":
-        return "too-much", {"before": last}
+    return _of_number(code, at, found) if expected == "a number" else _of_word(keyword, found, expected, last)
+
+
+def _of_number(code: str, at: int, found: str) -> tuple[str, dict[str, str]]:
+    """Say what is wrong with what stands where a number should."""
+    if comma := re.compile(r"-?[0-9]+,[0-9]+").match(code, at):
+        return "decimal-comma", {"better": comma[0].replace(",", "."), "marked": comma[0]}
+    if re.fullmatch(r"\+[0-9.]+", found):
+        return "plus-sign", {"better": found[1:]}
+    if re.fullmatch(r"-?\.[0-9]+", found):
+        return "bare-point", {"better": found.replace(".", "0.")}
+    if re.fullmatch(r"-?[0-9]+\.", found):
+        return "bare-point", {"better": found + "0"}
+    if glued := re.fullmatch(r"(-?[0-9]+(?:\.[0-9]+)?)([A-Za-z]+[0-9]?)", found):
+        return "glued-unit", {"number": glued[1], "unit": glued[2]}
     return "expected", {}
 
 
-def _after_comma(code: str, at: int, found: str) -> str:
-    return code[at + len(found) : at + len(found) + 8]
+def _of_word(keyword: str, found: str, expected: str, last: str) -> tuple[str, dict[str, str]]:
+    """Say what is wrong with what stands where an id, a small word or the end of the line should."""
+    if expected == "end of text":
+        listing = keyword in LISTS and re.fullmatch(r"[a-z0-9_.]+", found) and not last.endswith(",")
+        return ("comma-missing" if listing else "too-much"), {"before": last}
+    if expected.startswith(("an id", "a part", "a check", "a point", "a fault", "a value")):
+        if re.fullmatch(r"[A-Za-z][A-Za-z0-9_.]*(-[A-Za-z0-9_.]+)+", found):
+            better = found.replace("-", "_").lower()
+            return "hyphen", {"better": better, "near": better}
+        if re.fullmatch(r"[A-Za-z][A-Za-z0-9_.]*", found) and found.lower() != found:
+            return "capital", {"better": found.lower(), "near": found.lower()}
+        if re.fullmatch(r"[0-9]+[A-Za-z_][A-Za-z0-9_]*", found):
+            return "digit-first", {}
+    return "expected", {}
 
 
 def wrong_keyword(place: Place, keyword: str, context: str, inner: str) -> Problem:

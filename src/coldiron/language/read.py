@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from coldiron.language import hints, text
 from coldiron.language.forms import INNER, OPENERS, lines_of
-from coldiron.language.tree import Block, Phrase, Remark, Statement, Tree, Word
+from coldiron.language.tree import EVERYTHING, Block, Phrase, Remark, Statement, Tree, Word
 from coldiron.mistakes import mistake
 from coldiron.problem import Problem, nearest
 from coldiron.source import Place
@@ -35,10 +35,11 @@ class Failure:
 def read(file: str, data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
     """Return the tree of a file and every problem of form in it."""
     content, problems = text.decode(file, data)
-    reader = _Reader(file, list(problems))
+    reader = _Reader(file, list(problems), lost={EVERYTHING} if problems else set())
     for number, line in enumerate(text.split(content), 1):
         if len(reader.problems) >= MOST_PROBLEMS:
             reader.problems.append(mistake("too-many", Place(file, number, 1, 1)))
+            reader.lost.add(EVERYTHING)
             break
         reader.line(number, line)
     return reader.tree(), tuple(reader.problems)
@@ -57,11 +58,12 @@ class _Reader:
     context: str = ""
     inner_context: str = ""
     skipping: bool = False
+    lost: set[str] = field(default_factory=set)
 
     def tree(self) -> Tree:
         while self.lines and isinstance(self.lines[-1], Remark) and not self.lines[-1].text:
             self.lines.pop()
-        return Tree(self.file, self.lines, self.blocks)
+        return Tree(self.file, self.lines, self.blocks, frozenset(self.lost))
 
     def line(self, number: int, line: str) -> None:
         """Read one line into the tree."""
@@ -69,6 +71,8 @@ class _Reader:
         if problem:
             self.problems.append(problem)
             self._damage()
+            if line[:1].strip():
+                self.lost.add(EVERYTHING)
             return
         code, comment = split_comment(line)
         if not code:
@@ -115,6 +119,8 @@ class _Reader:
         if not failed:
             self.lines.append(statement)
         if not context:
+            if failed:
+                self.lost.add(keyword)
             self.block = Block(statement, damaged=failed)
             self.blocks.append(self.block)
             self.skipping = False
@@ -153,6 +159,7 @@ class _Reader:
             self.inner, self.context, self.inner_context = None, near, ""
             self.block = Block(Statement(Word(near, 1, 1), (), number, 0), damaged=True) if near else None
             self.skipping = not near
+            self.lost.add(near or EVERYTHING)
             return
         if not self.context:
             if not self.skipping:

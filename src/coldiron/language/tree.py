@@ -68,8 +68,17 @@ class Block:
 
 @dataclass(slots=True)
 class Tree:
-    """One rule file: its lines in order (what the printer prints) and its blocks (what the book is built from)."""
+    """One rule file: its lines in order (what the printer prints) and its blocks (what the book is built from).
+
+    `lost` names the openers of blocks whose id could not be read, or holds `everything` if more than that was lost:
+    then a word that seems to be declared nowhere may well be declared in what was lost.
+    """
 
     file: str
     lines: list[Statement | Remark]
     blocks: list[Block]
+    lost: frozenset[str] = frozenset()
+
+
+EVERYTHING = "everything"
+"""Stands in `Tree.lost` for every opener."""

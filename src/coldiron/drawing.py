@@ -1,0 +1,119 @@
+"""Draws problems for a reader: place, sentence, an excerpt with the span marked, what could stand there.
+
+Columns of the excerpt follow what a terminal shows: a tab takes four, wide characters two, combining marks none.
+Nothing that a terminal could take for a command is ever passed on.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from coldiron.problem import Problem
+from coldiron.source import Place
+
+TAB = 4
+WIDEST = 100
+MOST_WORDS = 12
+MOST_ALIKE = 3
+
+TextOf = Callable[[str], str | None]
+"""Gives the text of a file by the name problems call it, or nothing if it cannot be had."""
+
+
+def clean(text: str) -> str:
+    """Return a text with every character a terminal could take for a command replaced."""
+    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in text)
+
+
+def width(letter: str) -> int:
+    """Return how many columns a character takes on a screen."""
+    if unicodedata.combining(letter) or unicodedata.category(letter) in ("Mn", "Me"):
+        return 0
+    return 2 if unicodedata.east_asian_width(letter) in "WF" else 1
+
+
+def draw(problem: Problem, text_of: TextOf) -> str:
+    """Return one problem as lines of text."""
+    lines = [clean(f"{problem.place}: {problem.sentence}")]
+    lines += _excerpt(problem.place, text_of)
+    if problem.allowed:
+        lines.append(f"   could stand here: {clean(_some(problem.allowed, _marked(problem.place, text_of)))}")
+    if problem.nearest:
+        lines.append(f"   did you mean '{clean(problem.nearest)}'?")
+    for note, place in problem.related:
+        lines.append(clean(f"   {note}: {place}"))
+        lines += _excerpt(place, text_of)
+    return "\n".join(lines)
+
+
+def draw_all(problems: Iterable[Problem], text_of: TextOf) -> str:
+    """Return problems drawn one after another; of many that say the same only the first few are drawn."""
+    groups: dict[tuple[str, str], list[Problem]] = {}
+    for problem in problems:
+        groups.setdefault((problem.kind, problem.sentence), []).append(problem)
+    drawn = []
+    for alike in groups.values():
+        drawn += [draw(problem, text_of) for problem in alike[:MOST_ALIKE]]
+        if len(alike) > MOST_ALIKE:
+            places = ", ".join(clean(str(problem.place)) for problem in alike[MOST_ALIKE:])
+            drawn.append(f"the same again at {places}")
+    return "\n\n".join(drawn)
+
+
+def _line(place: Place, text_of: TextOf, number: int) -> str | None:
+    content = text_of(place.file)
+    lines = content.split("\n") if content is not None else []
+    return lines[number - 1].removesuffix("\r") if 0 < number <= len(lines) else None
+
+
+def _marked(place: Place, text_of: TextOf) -> str:
+    return (_line(place, text_of, place.line) or "")[place.column - 1 : place.end - 1]
+
+
+def _excerpt(place: Place, text_of: TextOf) -> Iterator[str]:
+    """Yield the line before, the line, and the marks under it; nothing for a place outside any text."""
+    line = _line(place, text_of, place.line)
+    if line is None:
+        return
+    margin = len(str(place.line))
+    before = _line(place, text_of, place.line - 1)
+    shown, start, end = _window(line, place.column - 1, place.end - 1)
+    if before and before.strip():
+        yield f"   {place.line - 1:>{margin}} | {_window(before, 0, 0)[0]}"
+    yield f"   {place.line:>{margin}} | {shown}"
+    yield f"   {'':>{margin}} | {' ' * start}{'^' * max(end - start, 1)}"
+
+
+def _window(line: str, start: int, end: int) -> tuple[str, int, int]:
+    """Return a line as shown, cut around the marked characters if it is long, and the marked columns on screen."""
+    first = max(0, start - WIDEST // 2) if len(line) > WIDEST else 0
+    columns = [0]
+    shown = []
+    for letter in line[first : first + WIDEST]:
+        if letter == "\t":
+            wide = TAB - columns[-1] % TAB
+            shown.append(" " * wide)
+        else:
+            letter = clean(letter)  # noqa: PLW2901 - the character as it is shown
+            wide = width(letter)
+            shown.append(letter)
+        columns.append(columns[-1] + wide)
+    head = "... " if first else ""
+    tail = " ..." if len(line) > first + WIDEST else ""
+    at = [columns[min(max(place - first, 0), len(columns) - 1)] + len(head) for place in (start, end)]
+    return head + "".join(shown) + tail, at[0], at[1]
+
+
+def _some(words: Sequence[str], found: str) -> str:
+    """Return the words, or of many those most like what was found."""
+    if len(words) <= MOST_WORDS:
+        return ", ".join(words)
+    best = sorted(words, key=lambda word: (-_alike(word, found), word))[:MOST_WORDS]
+    return f"{', '.join(word for word in words if word in best)} and {len(words) - len(best)} more"
+
+
+def _alike(word: str, other: str) -> float:
+    """How many letter pairs two words share, of all they have (Dice 1945)."""
+    pairs, others = ({text[at : at + 2] for at in range(len(text) - 1)} for text in (word, other))
+    return 2 * len(pairs & others) / (len(pairs) + len(others) or 1)

@@ -1,0 +1,35 @@
+"""The catalogue of mistakes: every kind of problem with its wording and an example.
+
+One table serves three readers: the language and the audit word their problems from it, the tests check that each
+example gives exactly its sentence at its place, and the manual prints it.
+"""
+
+from __future__ import annotations
+
+from coldiron.mistakes.entry import Mistake
+from coldiron.mistakes.form import FORM
+from coldiron.mistakes.meaning import MEANING
+from coldiron.mistakes.whole import WHOLE
+from coldiron.problem import Problem, Weight
+from coldiron.source import Place
+
+__all__ = ["CATALOGUE", "FORM", "MEANING", "WHOLE", "Mistake", "mistake"]
+
+CATALOGUE: dict[str, Mistake] = {entry.kind: entry for entry in (*FORM, *MEANING, *WHOLE)}
+"""Every kind of problem, by its id: mistakes of form, of meaning, and of the book as a whole."""
+
+
+def mistake(
+    kind: str,
+    place: Place,
+    /,
+    *,
+    allowed: tuple[str, ...] = (),
+    nearest: str = "",
+    related: tuple[tuple[str, Place], ...] = (),
+    **filling: object,
+) -> Problem:
+    """Make a problem of a kind in the catalogue, with its sentence filled in."""
+    entry = CATALOGUE[kind]
+    weight: Weight = "warning" if entry.warning else "error"
+    return Problem(kind, place, entry.wording.format(**filling), allowed, nearest, related, weight)
