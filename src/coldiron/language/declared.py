@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from coldiron.language.tree import EVERYTHING, Block, Statement, Tree, Word
+from coldiron.language.tree import EVERYTHING, Block, Statement, Tree, Word, blocks
 from coldiron.model import ACTS, UNITS
 from coldiron.source import Place
 
@@ -54,8 +54,8 @@ class Declared:
 
     def add(self, tree: Tree) -> None:
         """Collect one file."""
-        self.lost |= tree.lost
-        for block in tree.blocks:
+        self.lost.update(tree.lost)
+        for block in blocks(tree.lines):
             if block.id:
                 self._add_block(tree.file, block)
 

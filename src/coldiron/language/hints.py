@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
 
 from coldiron.language.forms import INNER, LINES, OPENERS, lines_of
 from coldiron.mistakes import mistake
 from coldiron.problem import Problem, nearest
 from coldiron.source import Place
-
-if TYPE_CHECKING:
-    from coldiron.language.read import Failure
 
 UNITS = ("V", "A", "ohms", "minutes", "mm2", "m")
 _OTHER_UNITS = {
@@ -39,10 +36,25 @@ LISTS = ("values", "ends", "kit", "warns", "uses", "until", "each", "state", "pa
 _SMALL_WORDS = re.compile(r"'([a-z ]+)'")
 
 
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """Where and why a line could not be read: columns, kind of problem, what fills its sentence, what could stand."""
+
+    column: int
+    end: int
+    kind: str
+    filling: tuple[tuple[str, str], ...]
+    allowed: tuple[str, ...] = ()
+    nearest: str = ""
+
+    def at(self, file: str, line: int) -> Problem:
+        """Return it as a problem of one line of a file."""
+        place = Place(file, line, self.column, self.end)
+        return mistake(self.kind, place, allowed=self.allowed, nearest=self.nearest, **dict(self.filling))
+
+
 def failure(context: str, keyword: str, code: str, at: int, message: str) -> Failure:
     """Say why `code` could not be read at offset `at`, where the parser says "Expected ..."."""
-    from coldiron.language.read import Failure  # noqa: PLC0415 - the two modules need each other
-
     while at < len(code) and code[at] in " \t":
         at += 1
     expected = message.removeprefix("Expected ").partition(", found")[0]
@@ -126,6 +138,8 @@ def _of_word(keyword: str, found: str, expected: str, last: str) -> tuple[str, d
 
 def wrong_keyword(place: Place, keyword: str, context: str, inner: str) -> Problem:
     """Word the problem of an indented line that opens with a word its block does not know."""
+    if not context:
+        return mistake("outside-block", place, word=keyword, allowed=OPENERS)
     allowed = (*lines_of(inner), *(word for word in lines_of(context) if word not in lines_of(inner)))
     near = nearest(keyword, allowed)
     bare = keyword.rstrip(":=")

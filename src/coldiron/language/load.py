@@ -1,49 +1,102 @@
 """Rule files to a book and its problems: found, read, parsed, built; kept in the cache between runs.
 
-Nothing here imports the parser or the validator: a book that is in the cache needs neither.
+Nothing here imports the parser or the validator: a book that is in the cache needs neither. Each file is kept on its
+own too, so after a change only the changed file is parsed again.
 """
 
 from __future__ import annotations
 
+import gc
 import hashlib
+import os
+from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+from coldiron.language import cache, codec
+from coldiron.language.files import RuleFile, rule_files, shipped
+from coldiron.language.spread import faults_of, parts_of
+from coldiron.model import Book
+from coldiron.problem import Problem
 
 if TYPE_CHECKING:
-    from coldiron.model import Book
-    from coldiron.problem import Problem
+    from coldiron.language.tree import Tree
 
-SUFFIX = ".rules"
-
-
-def shipped() -> Path:
-    """Return the folder of the shipped book: inside the package when installed, else the source tree's."""
-    package = Path(__file__).resolve().parents[1]
-    inside = package / "book"
-    return inside if inside.is_dir() else package.parents[1] / "rules"
+Loaded = tuple[Book, tuple[Problem, ...]]
 
 
-def load(path: Path | None = None) -> tuple[Book, tuple[Problem, ...]]:
-    """Return the book of a folder (or of one file) and its problems; without a path, the shipped book."""
+def load(path: Path | None = None) -> Loaded:
+    """Return the book of a folder (or of one file) and its problems; without a path, the shipped book.
+
+    Entries with an error are left out of the book. A folder or file that cannot be read is a problem too.
+    """
+    files, problems = rule_files(path or shipped())
+    if problems:
+        book, found = build_files(files)
+        return book, (*problems, *found)
+    stamp = cache.code_stamp()
+    name = cache.key(stamp, *_parts(files))
+    kept: Loaded | None = cache.get("book", name, _decode)
+    if kept is None:
+        kept = build_files(files, stamp)
+        cache.put("book", name, (replace(kept[0], parts={}, faults={}), kept[1]))
+    return kept
+
+
+def build_files(files: Iterable[RuleFile], stamp: str | None = None) -> Loaded:
+    """Build the book of some files; with a stamp of the code, files read before come from the cache."""
     from coldiron.language.build.book import build  # noqa: PLC0415 - the parser is needed only without a cache
-    from coldiron.language.read import read  # noqa: PLC0415 - likewise
 
-    root = path or shipped()
-    trees, problems = [], []
+    files = list(files)
+    trees = [read_file(file, stamp) for file in files]
+    book, found = build((tree for tree, _ in trees), book_hash(files))
+    problems = [problem for _, problems in trees for problem in problems] + list(found)
+    order = {file.shown: at for at, file in enumerate(files)}
+    problems.sort(key=lambda one: (order.get(one.place.file, -1), one.place.line, one.place.column))
+    return book, tuple(problems)
+
+
+def read_file(file: RuleFile, stamp: str | None = None) -> tuple[Tree, tuple[Problem, ...]]:
+    """Return the syntax tree of one file and its problems of form; with a stamp, from the cache if it is there."""
+    from coldiron.language.read import read  # noqa: PLC0415 - see above
+
+    name = cache.key(stamp, *_parts([file])) if stamp else ""
+    kept = cache.get("tree", name, _decode_tree) if stamp else None
+    if kept is None:
+        kept = read(file.shown, file.data)
+        if stamp:
+            cache.put("tree", name, kept)
+    return kept
+
+
+def book_hash(files: Iterable[RuleFile]) -> str:
+    """Return the hash of a book: of the names and the bytes of its files."""
     digest = hashlib.sha256()
-    for name, data in files(root):
-        digest.update(f"{name}\0{len(data)}\0".encode())
-        digest.update(data)
-        tree, found = read(name, data)
-        trees.append(tree)
-        problems += found
-    book, found = build(trees, digest.hexdigest())
-    problems += found
-    return book, tuple(sorted(problems, key=lambda problem: (problem.place.file, problem.place.line)))
+    for file in files:
+        name = os.fsencode(file.name)
+        digest.update(b"%d %d\0%s%s" % (len(name), len(file.data), name, file.data))
+    return digest.hexdigest()
 
 
-def files(root: Path) -> list[tuple[str, bytes]]:
-    """Return name and content of every rule file below a folder, in order of name; names are as shown in messages."""
-    paths = sorted(root.rglob(f"*{SUFFIX}")) if root.is_dir() else [root]
-    base = root if root.is_dir() else root.parent
-    return [(f"{base.name}/{path.relative_to(base).as_posix()}", path.read_bytes()) for path in paths]
+def _parts(files: Iterable[RuleFile]) -> list[bytes]:
+    return [part for file in files for part in (os.fsencode(file.shown), file.data)]
+
+
+def _decode(kept: Any) -> Loaded:
+    """Return a book from its kept form; collecting garbage meanwhile would cost as much as the work itself."""
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        book: Book = codec.decoder("Book")(kept[0])  # type: ignore[misc]
+        problems: tuple[Problem, ...] = codec.decoder("tuple[Problem, ...]")(kept[1])  # type: ignore[misc]
+        parts = parts_of(book.pieces)
+        return replace(book, parts=parts, faults=faults_of(parts, book.kinds, book.checks)), problems
+    finally:
+        if running:
+            gc.enable()
+
+
+def _decode_tree(kept: Any) -> tuple[Tree, tuple[Problem, ...]]:
+    tree = codec.decoder("Tree")(kept[0])
+    return tree, codec.decoder("tuple[Problem, ...]")(kept[1])

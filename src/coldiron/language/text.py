@@ -7,18 +7,18 @@ and tab are problems: they make a line look different from what it says.
 
 from __future__ import annotations
 
+from coldiron.language.files import MOST_BYTES
 from coldiron.mistakes import mistake
 from coldiron.problem import Problem
 from coldiron.source import Place
 
-MOST_BYTES = 500_000
 MOST_COLUMNS = 2_000
 
 
 def decode(file: str, data: bytes) -> tuple[str, tuple[Problem, ...]]:
     """Return the text of a file, without a byte order mark; no text and one problem if it is not UTF-8 or too long."""
     if len(data) > MOST_BYTES:
-        return "", (mistake("file-too-long", Place(file, 1, 1, 1), size=len(data), most=MOST_BYTES),)
+        return "", (mistake("file-too-long", Place(file, 1, 1, 1), most=MOST_BYTES),)
     try:
         return data.decode("utf-8-sig"), ()
     except UnicodeDecodeError as fault:

@@ -1,13 +1,15 @@
 """The syntax tree of a rule file: words with their columns, phrases, statements, blocks.
 
 A phrase is one form of the grammar with the words that fill it, in order; the small words of the form (`to`, `from`,
-`in`) are not kept. Nothing in a tree knows its file, and words do not know their line: the same line read twice gives
-the same words.
+`in`) are not kept. Words do not know their line: the same line read twice gives the same words.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+
+from coldiron.language.forms import INNER
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +41,26 @@ class Statement:
 
     def find(self, form: str) -> Phrase | None:
         """Return the first phrase of a form."""
-        return next((phrase for phrase in self.phrases if phrase.form == form), None)
+        for phrase in self.phrases:
+            if phrase.form == form:
+                return phrase
+        return None
 
 
 @dataclass(frozen=True, slots=True)
 class Remark:
     """A line that is only a comment, or blank (empty text)."""
 
+    text: str
+    line: int
+    depth: int
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A line that could not be read: its text, and the keyword it was taken for (empty if for none)."""
+
+    keyword: str
     text: str
     line: int
     depth: int
@@ -66,19 +81,49 @@ class Block:
         return self.opener.phrases[0].words[0].text if self.opener.phrases else ""
 
 
-@dataclass(slots=True)
-class Tree:
-    """One rule file: its lines in order (what the printer prints) and its blocks (what the book is built from).
+EVERYTHING = "everything"
+"""Stands in `Tree.lost` for every opener."""
 
-    `lost` names the openers of blocks whose id could not be read, or holds `everything` if more than that was lost:
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """One rule file, line by line.
+
+    `lost` names the openers of blocks whose id could not be read, or holds `EVERYTHING` if more than that was lost:
     then a word that seems to be declared nowhere may well be declared in what was lost.
     """
 
     file: str
-    lines: list[Statement | Remark]
-    blocks: list[Block]
-    lost: frozenset[str] = frozenset()
+    lines: tuple[Statement | Remark | Broken, ...]
+    lost: tuple[str, ...] = ()
 
 
-EVERYTHING = "everything"
-"""Stands in `Tree.lost` for every opener."""
+def blocks(lines: Iterable[Statement | Remark | Broken]) -> list[Block]:
+    """Group lines into blocks; a broken line damages the blocks it stands in."""
+    found: list[Block] = []
+    for line in lines:
+        if isinstance(line, Remark):
+            continue
+        keyword = line.keyword.text if isinstance(line, Statement) else line.keyword
+        statement = line if isinstance(line, Statement) else None
+        if line.depth == 0:
+            opener = statement or Statement(Word(keyword, 1, 1 + len(keyword)), (), line.line, 0)
+            found.append(Block(opener, damaged=statement is None))
+        elif found:
+            _add(found[-1], line, keyword, statement)
+    return [block for block in found if block.opener.keyword.text]
+
+
+def _add(block: Block, line: Statement | Broken, keyword: str, statement: Statement | None) -> None:
+    """Hang one line below an opener."""
+    block.damaged |= statement is None
+    if INNER.get(keyword) == block.opener.keyword.text and line.depth == 1:
+        opener = statement or Statement(Word(keyword, 1, 1 + len(keyword)), (), line.line, 1)
+        block.inner.append(Block(opener, damaged=statement is None))
+    elif statement is None:
+        if line.depth == 2 and block.inner:
+            block.inner[-1].damaged = True
+    elif line.depth == 2 and block.inner:
+        block.inner[-1].statements.append(statement)
+    else:
+        block.statements.append(statement)

@@ -7,16 +7,16 @@ example gives exactly its sentence at its place, and the manual prints it.
 from __future__ import annotations
 
 from coldiron.mistakes.entry import Mistake
-from coldiron.mistakes.form import FORM
+from coldiron.mistakes.form import DISK, FORM
 from coldiron.mistakes.meaning import MEANING
 from coldiron.mistakes.whole import WHOLE
 from coldiron.problem import Problem, Weight
 from coldiron.source import Place
 
-__all__ = ["CATALOGUE", "FORM", "MEANING", "WHOLE", "Mistake", "mistake"]
+__all__ = ["CATALOGUE", "DISK", "FORM", "MEANING", "WHOLE", "Mistake", "mistake"]
 
-CATALOGUE: dict[str, Mistake] = {entry.kind: entry for entry in (*FORM, *MEANING, *WHOLE)}
-"""Every kind of problem, by its id: mistakes of form, of meaning, and of the book as a whole."""
+CATALOGUE: dict[str, Mistake] = {entry.kind: entry for entry in (*DISK, *FORM, *MEANING, *WHOLE)}
+"""Every kind of problem, by its id: mistakes of the folder, of form, of meaning, and of the book as a whole."""
 
 
 def mistake(

@@ -4,12 +4,25 @@ from __future__ import annotations
 
 from coldiron.mistakes.entry import Mistake
 
+DISK: tuple[Mistake, ...] = (
+    Mistake("no-such-book", "there is no folder or file of this name", "", "there is no folder or file of this name"),
+    Mistake("empty-book", "there is no rule file (*.rules) here", "", "there is no rule file (*.rules) here"),
+    Mistake("unreadable", "this file cannot be read: {why}", "", "this file cannot be read: it is no plain file"),
+    Mistake(
+        "too-many-files",
+        "a book may have {most} rule files; from this one on they were not read",
+        "",
+        "a book may have 400 rule files; from this one on they were not read",
+    ),
+)
+"""Mistakes of the folder a book lies in; no text shows them."""
+
 FORM: tuple[Mistake, ...] = (
     Mistake(
         "file-too-long",
-        "this file has {size} bytes; a rule file may have {most}: split it",
+        "this file is longer than {most} bytes: split it",
         "«»# " + 500_000 * "-",
-        "this file has 500002 bytes; a rule file may have 500000: split it",
+        "this file is longer than 500000 bytes: split it",
     ),
     Mistake(
         "not-utf8",

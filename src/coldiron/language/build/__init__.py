@@ -1,0 +1,1 @@
+"""Syntax trees to the records of the book: words resolved, figures checked, templates spread over their parts."""

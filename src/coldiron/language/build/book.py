@@ -1,0 +1,109 @@
+"""All trees to one book: every block built, faults and checks spread over parts, faulty entries left out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import Any
+
+from coldiron.language.build import asking, machines, ruling, words
+from coldiron.language.build.scope import Lines, Scope
+from coldiron.language.declared import Declared, collect
+from coldiron.language.forms import OPENERS
+from coldiron.language.spread import faults_of, parts_of
+from coldiron.language.tree import Tree, blocks
+from coldiron.mistakes import mistake
+from coldiron.model import Book, Check
+from coldiron.problem import Problem
+
+BUILDERS: dict[str, Callable[[Lines], Any]] = {
+    "setting": words.setting,
+    "kit": words.kit,
+    "area": words.area,
+    "point": words.point,
+    "topic": words.word,
+    "fact": words.word,
+    "kind": machines.kind,
+    "piece": machines.piece,
+    "circuit": machines.circuit,
+    "chain": machines.chain,
+    "complaint": words.complaint,
+    "question": asking.question,
+    "check": asking.check,
+    "caution": ruling.caution,
+    "rule": ruling.rule,
+    "case": ruling.case,
+}
+
+RESERVED = frozenset(
+    "any at by in is not of on or and to from through times with odd taken above below part before after".split()
+) - {"on", "in"}
+"""Small words that no entry may have as its id."""
+
+Entries = dict[str, dict[str, Any]]
+
+
+def build(trees: Iterable[Tree], book_hash: str) -> tuple[Book, tuple[Problem, ...]]:
+    """Build a book of all trees and return it with every problem of meaning; entries with an error are left out."""
+    trees = list(trees)
+    declared = collect(trees)
+    problems = list(_repeats(declared))
+    entries: Entries = {opener: {} for opener in OPENERS}
+    for tree in trees:
+        problems += build_tree(tree, declared, entries)
+    return _put_together(entries, book_hash), tuple(problems)
+
+
+def _repeats(declared: Declared) -> Iterable[Problem]:
+    for opener, name, place in declared.repeats:
+        first = (("the first", declared.ids[opener][name]),)
+        yield mistake("duplicate", place, what=opener, word=name, related=first)
+
+
+def build_tree(tree: Tree, declared: Declared, entries: Entries) -> list[Problem]:
+    """Build the blocks of one file into `entries` and return their problems."""
+    scope = Scope(declared)
+    for block in blocks(tree.lines):
+        before = len(scope.problems)
+        lines = Lines(scope, tree.file, block)
+        opener = block.opener.keyword.text
+        if block.id in RESERVED:
+            lines.report("reserved", block.opener, block.opener.phrases[0].words[0], word=block.id)
+        record = BUILDERS[opener](lines)
+        if len(scope.problems) == before and not block.damaged:
+            entries[opener].setdefault(block.id, record)
+    return scope.problems
+
+
+def _put_together(entries: Entries, book_hash: str) -> Book:
+    """Make the book of its entries: parts of all pieces, their faults, and the checks made for each of them."""
+    parts = parts_of(entries["piece"])
+    area_of = {point.id: point.area for point in entries["point"].values()}
+    checks: dict[str, Check] = {}
+    for check in entries["check"].values():
+        if check.each:
+            checks.update((one.id, one) for one in asking.spread_over(check, parts, area_of))
+        else:
+            area = check.area or area_of.get(check.reads.a, "")
+            checks[check.id] = check if check.area else replace(check, area=area)
+    return Book(
+        hash=book_hash,
+        settings=entries["setting"],
+        kits=entries["kit"],
+        areas=entries["area"],
+        points=entries["point"],
+        topics=entries["topic"],
+        facts=entries["fact"],
+        kinds=entries["kind"],
+        pieces=entries["piece"],
+        circuits=entries["circuit"],
+        chains=entries["chain"],
+        complaints=entries["complaint"],
+        questions=entries["question"],
+        checks=checks,
+        cautions=entries["caution"],
+        rules=entries["rule"],
+        cases=entries["case"],
+        parts=parts,
+        faults=faults_of(parts, entries["kind"], checks),
+    )

@@ -1,0 +1,284 @@
+"""Builders of what machines are made of: kinds with their faults, pieces, circuits, chains."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
+from coldiron.language.build.scope import LARGEST, Lines
+from coldiron.language.tree import Block, Phrase, Statement, Word
+from coldiron.model import ACTS, Act, Chain, Circuit, Closed, Effect, FaultKind, FaultRef, Kind, Part, Piece, Shows
+
+_VERBS = ("becomes", "adds", "leaks", "sets", "scales")
+
+
+def values_of(act: Act) -> dict[str, str]:
+    """Return every value a part of this act may have, with its unit."""
+    return {**act.values, **act.optional}
+
+
+def kind(lines: Lines) -> Kind:
+    """Build a kind with its faults."""
+    line = lines.line("acts")
+    acts = lines.word("acts")
+    if line and acts not in ACTS:
+        lines.scope.unknown("way to act", acts, lines.at(line, line.phrases[0].words[0]), ACTS)
+    act = ACTS.get(acts)
+    ends = _ends(lines, act)
+    values = {}
+    for statement in lines.lines("value") if act else ():
+        name, number = _value(lines, statement, statement.phrases[0], acts)
+        if name in values:
+            lines.report("value-twice", statement, statement.phrases[0].words[0], word=name)
+        values[name] = number
+    faults = {}
+    for inner in lines.block.inner:
+        fault = _fault(Lines(lines.scope, lines.file, inner), lines, act, ends)
+        if fault.id in faults:
+            first = (("the first", faults[fault.id].place),)
+            lines.report("duplicate", inner.opener, _id(inner), what="fault", word=fault.id, related=first)
+        faults[fault.id] = fault
+    return Kind(lines.block.id, lines.text("name"), acts, ends, values, tuple(faults.values()), lines.place)
+
+
+def _id(block: Block) -> Word | None:
+    return block.opener.phrases[0].words[0] if block.opener.phrases else None
+
+
+def _ends(lines: Lines, act: Act | None) -> tuple[str, ...]:
+    """Return the ends of a kind: those of its act, or the two it names."""
+    named = lines.listed("ends")
+    line = lines.line("ends")
+    if act is None:
+        return named
+    if act.ends:
+        if line and set(named) != set(act.ends):
+            lines.report("other-ends", line, acts=lines.word("acts"), ends=", ".join(act.ends))
+        return act.ends
+    if len(named) != 2 and not lines.block.damaged:
+        lines.report("two-ends", line or lines.block.opener, line and line.phrases[0].words[0], acts=lines.word("acts"))
+    return named
+
+
+def _value(lines: Lines, line: Statement, phrase: Phrase, acts: str) -> tuple[str, float]:
+    """Return the name and number of a value, checked against what the act has."""
+    name, *rest = phrase.words
+    allowed = values_of(ACTS[acts])
+    if name.text not in allowed:
+        lines.scope.unknown(f"value of a {acts}", name.text, lines.at(line, name), allowed)
+        return name.text, 0.0
+    numbers = lines.units(line, rest, allowed[name.text], name.text)
+    return name.text, lines.number(line, numbers[0], 0, LARGEST, name.text)
+
+
+def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -> FaultKind:
+    """Build one fault of a kind."""
+    odds = lines.line("odds")
+    effects = [
+        _effect(lines, line, act, ends) for line in lines.block.statements if act and line.keyword.text in _VERBS
+    ]
+    shows = tuple(_shows(lines, line, outer.block.id) for line in lines.lines("shows"))
+    comes = lines.line("comes")
+    if not effects and not shows and not lines.block.damaged and act:
+        lines.report("no-effect", lines.block.opener, _id(lines.block), word=lines.block.id)
+    return FaultKind(
+        lines.block.id,
+        lines.text("name"),
+        lines.number(odds, odds.phrases[0].words[0], 0.001, 10_000, "odds") if odds else 0.0,
+        tuple(effects),
+        shows,
+        lines.text("repair"),
+        lines.minutes(),
+        lines.text("proof"),
+        lines.text("damages"),
+        lines.listed("warns", "caution"),
+        lines.chance(comes, comes.find("chance")) if comes else 1.0,
+        lines.text("source"),
+        lines.place,
+    )
+
+
+def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> Effect:
+    """Build one change of the network."""
+    keyword, first = line.keyword.text, line.phrases[0].words[0] if line.phrases else None
+    verb = first.text if keyword == "becomes" and first else keyword
+    if verb not in act.verbs:
+        can = tuple(word if word in ("adds", "leaks", "sets", "scales") else f"becomes {word}" for word in act.verbs)
+        lines.report("cannot-fail-so", line, first if keyword == "becomes" else None, verb=verb, can=", ".join(can))
+    portion = line.find("at")
+    at = portion.words[0].text if portion else ""
+    if portion and at not in act.portions:
+        lines.scope.unknown("portion", at, lines.at(line, portion.words[0]), act.portions)
+    place = lines.at(line)
+    if verb == "adds":
+        return Effect("adds", at, *lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), place=place)
+    if verb == "leaks" and first:
+        return _leak(lines, line, ends)
+    if verb in ("sets", "scales") and first:
+        allowed = values_of(act)
+        if first.text not in allowed:
+            lines.scope.unknown("value of this kind", first.text, lines.at(line, first), allowed)
+        unit = allowed.get(first.text, "") if verb == "sets" else ""
+        least = -LARGEST if verb == "sets" else 0
+        low, high = lines.range(line, unit, "the value" if verb == "sets" else "the factor", least, LARGEST)
+        return Effect("sets" if verb == "sets" else "scales", first.text, low, high, place=place)
+    return Effect(verb, at, place=place)  # type: ignore[arg-type]
+
+
+def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Effect:
+    leaks = line.find("leaks")
+    if leaks is None:
+        raise AssertionError(line)
+    end, to = leaks.words
+    if end.text not in ends:
+        lines.scope.unknown("end of this kind", end.text, lines.at(line, end), ends)
+    if to.text not in ends:
+        point_of(lines, line, to)
+    low, high = lines.range(line, "ohms", "ohms leaked through", 0.000_001, LARGEST)
+    return Effect("leaks", end.text, low, high, to.text, lines.at(line))
+
+
+def _shows(lines: Lines, line: Statement, kind_id: str) -> Shows:
+    """Build a `shows` line; a template's name alone stands for its check of the part that has the fault."""
+    check, finding = line.phrases[0].words
+    chance = lines.chance(line, line.find("chance"))
+    each = lines.declared.each.get(check.text)
+    if each is None:
+        name, found = finding_of(lines, line, check, finding)
+        return Shows(name, found, chance, lines.at(line))
+    if kind_id not in each:
+        lines.report("template-kind", line, check, word=check.text, kind=kind_id, kinds=" or ".join(each))
+    allowed = lines.declared.findings[check.text]
+    if finding.text not in allowed:
+        lines.scope.unknown(f"finding of {check.text}", finding.text, lines.at(line, finding), allowed)
+    return Shows(check.text, finding.text, chance, lines.at(line))
+
+
+def piece(lines: Lines) -> Piece:
+    """Build a piece with its parts."""
+    parts: dict[str, Part] = {}
+    for line in lines.lines("part"):
+        part = _part(lines, line)
+        if part.id in parts:
+            first = (("the first", parts[part.id].place),)
+            lines.report("duplicate", line, line.phrases[0].words[0], what="part", word=part.id, related=first)
+        parts[part.id] = part
+    ends = lines.listed("ends", "point")
+    return Piece(lines.block.id, lines.text("name"), ends, tuple(parts.values()), lines.place)
+
+
+def _part(lines: Lines, line: Statement) -> Part:
+    """Build one part; its kind must be the one the same part has everywhere."""
+    name, kind = line.phrases[0].words
+    declared = lines.declared
+    lines.check_id("kind", line, kind)
+    if declared.parts[name.text] != kind.text:
+        first = (("the first", declared.part_places[name.text]),)
+        lines.report(
+            "part-of-two-kinds",
+            line,
+            kind,
+            part=name.text,
+            kind=kind.text,
+            other=declared.parts[name.text],
+            related=first,
+        )
+    named = line.find("named")
+    closed = tuple(
+        Closed(*value_of(lines, line, *phrase.words)) for phrase in line.phrases if phrase.form == "closed when"
+    )
+    return Part(
+        name.text,
+        named.words[0].text if named else name.text.replace("_", " "),
+        kind.text,
+        _joins(lines, line, declared.ends.get(kind.text, ()), kind.text),
+        _part_values(lines, line),
+        closed,
+        lines.at(line, name),
+    )
+
+
+def _joins(lines: Lines, line: Statement, ends: tuple[str, ...], kind: str) -> Mapping[str, str]:
+    """Return which point each end is joined to."""
+    from_to = line.find("from")
+    if from_to:
+        points = [point_of(lines, line, word) for word in from_to.words]
+        if ends and len(ends) != 2:
+            lines.report("more-ends", line, from_to.words[0], kind=kind, ends=", ".join(ends))
+        return dict(zip(ends, points, strict=False))
+    joins: dict[str, str] = {}
+    for phrase in line.phrases:
+        if phrase.form == "joining":
+            end, point = phrase.words
+            if ends and end.text not in ends:
+                lines.scope.unknown(f"end of a {kind}", end.text, lines.at(line, end), ends)
+            if end.text in joins:
+                lines.report("end-twice", line, end, word=end.text)
+            joins[end.text] = point_of(lines, line, point)
+    for end in ends:
+        if end not in joins:
+            lines.report("end-missing", line, line.phrases[0].words[0], word=end, kind=kind)
+    return joins
+
+
+def _part_values(lines: Lines, line: Statement) -> dict[str, float]:
+    """Return the values a part has of its own; they are matched with its kind when the book is put together."""
+    kind = line.phrases[0].words[1].text
+    acts = lines.declared.acts.get(kind, "")
+    values: dict[str, float] = {}
+    for phrase in line.phrases:
+        if phrase.form == "value" and acts in ACTS:
+            name, number = _value(lines, line, phrase, acts)
+            values[name] = number
+    if acts in ACTS:
+        lacking = [name for name in ACTS[acts].values if name not in values | dict.fromkeys(lines.declared.given[kind])]
+        if lacking:
+            lines.report("value-missing", line, line.phrases[0].words[0], kind=kind, lacking=", ".join(lacking))
+    return values
+
+
+def circuit(lines: Lines) -> Circuit:
+    """Build a circuit."""
+    odds: dict[str, float] = {}
+    for line in lines.lines("odds"):
+        fault, number = line.phrases[0].words
+        faults_of(lines, line, fault)
+        if fault.text in odds:
+            lines.report("listed-twice", line, fault, word=fault.text)
+        odds[fault.text] = lines.number(line, number, 0.001, 10_000, "odds")
+    volts = _whole(lines, "volts", (12, 24))
+    batteries = _whole(lines, "batteries", (1, 2, 4))
+    pieces = lines.listed("uses", "piece")
+    return Circuit(
+        lines.block.id, lines.text("name"), volts, batteries, pieces, odds, lines.text("about"), lines.place
+    )
+
+
+def _whole(lines: Lines, keyword: str, allowed: tuple[int, ...]) -> int:
+    line = lines.line(keyword)
+    if line is None:
+        return allowed[0]
+    word = line.phrases[0].words[0]
+    words = tuple(str(number) for number in allowed)
+    if word.text not in words:
+        lines.report("one-of", line, word, keyword=keyword, words=" or ".join(words))
+        return allowed[0]
+    return int(word.text)
+
+
+def chain(lines: Lines) -> Chain:
+    """Build a chain of cause and victim."""
+    cause, victim, chance = lines.line("cause"), lines.line("victim"), lines.line("chance")
+    ends = [faults_of(lines, line, line.phrases[0].words[0]) for line in (cause, victim) if line]
+    if len(ends) == 2 and victim and str(ends[0]) == str(ends[1]):
+        lines.report("own-victim", victim, victim.phrases[0].words[0])
+    return Chain(
+        lines.block.id,
+        ends[0] if cause else FaultRef(),
+        ends[-1] if victim else FaultRef(),
+        lines.chance(chance, chance.find("chance")) if chance else 0.0,
+        lines.text("because"),
+        lines.text("source"),
+        lines.place,
+    )
+

@@ -1,0 +1,237 @@
+"""Builders of what is said and concluded: cautions, rules, cases."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
+from coldiron.language.build.scope import LARGEST, Lines
+from coldiron.language.tree import Phrase, Statement
+from coldiron.model import Case, Caution, Conclusion, Condition, Due, Expect, FaultRef, Given, Loop, Rule, SignalWord
+
+_WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUTION": "CAUTION", "NOTICE": "NOTICE"}
+
+
+def caution(lines: Lines) -> Caution:
+    """Build a caution."""
+    return Caution(
+        lines.block.id,
+        _WORDS.get(lines.word("word"), "DANGER"),
+        lines.text("hazard"),
+        lines.text("harm"),
+        lines.text("avoid"),
+        lines.text("type"),
+        tuple(_due(lines, line) for line in lines.lines("due")),
+        lines.listed("until", "setting"),
+        lines.text("source"),
+        lines.place,
+    )
+
+
+def _due(lines: Lines, line: Statement) -> Due:
+    phrase = line.phrases[0]
+    words = phrase.words
+    if phrase.form == "before setting":
+        setting, (value,) = value_of(lines, line, *words)
+        return Due("setting", setting, value)
+    if phrase.form == "before check":
+        name = words[0].text
+        return Due("check", name if name in lines.declared.each else check_of(lines, line, words[0]))
+    if phrase.form == "before area":
+        return Due("area", lines.check_id("area", line, words[0]))
+    if phrase.form == "before repair":
+        return Due("repair", faults=faults_of(lines, line, words[0]))
+    return Due("start")
+
+
+def rule(lines: Lines) -> Rule:
+    """Build a rule; its lines are read in order, so that `and` can tell a condition from a forgotten `then`."""
+    loop = _loop(lines)
+    conditions: list[Condition] = []
+    conclusions: list[Conclusion] = []
+    for line in lines.block.statements:
+        keyword = line.keyword.text
+        if keyword in ("when", "and"):
+            if conclusions:
+                lines.report("and-after-then", line, word=keyword)
+            if keyword == "and" and not conditions and not lines.block.damaged:
+                lines.report("and-before-when", line)
+            conditions.append(_condition(lines, line, loop))
+        elif keyword == "then":
+            conclusions.append(_conclusion(lines, line, loop))
+    return Rule(
+        lines.block.id,
+        loop,
+        tuple(conditions),
+        tuple(conclusions),
+        lines.text("because"),
+        lines.text("source"),
+        lines.place,
+    )
+
+
+def _loop(lines: Lines) -> Loop | None:
+    line = lines.line("for")
+    if line is None:
+        return None
+    variable, kind = line.phrases[0].words
+    lines.check_id("kind", line, kind)
+    bound = line.find("before") or line.find("after")
+    if bound is None:
+        return Loop(variable.text, kind.text)
+    return Loop(
+        variable.text, kind.text, "before" if bound.form == "before" else "after", part_of(lines, line, bound.words[0])
+    )
+
+
+def _condition(lines: Lines, line: Statement, loop: Loop | None) -> Condition:
+    negated = line.find("not") is not None
+    phrase = next(phrase for phrase in line.phrases if phrase.form != "not")
+    return replace(_test(lines, line, phrase, loop), negated=negated, place=lines.at(line))
+
+
+def _test(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> Condition:
+    words = phrase.words
+    first = words[0]
+    match phrase.form:
+        case "complaint":
+            return Condition("complaint", lines.check_id("complaint", line, first))
+        case "history":
+            name = lines.check_id("question", line, first)
+            allowed = lines.declared.answers.get(name)
+            if allowed and words[1].text not in allowed:
+                lines.scope.unknown(f"answer of {name}", words[1].text, lines.at(line, words[1]), allowed)
+            return Condition("history", name, words[1].text)
+        case "machine has":
+            return Condition("has", part_of(lines, line, first, loop))
+        case "setting":
+            setting, (value,) = value_of(lines, line, *words)
+            return Condition("setting", setting, value)
+        case "fact":
+            return Condition("fact", lines.check_id("fact", line, first))
+        case "repaired":
+            return Condition("repaired", faults=faults_of(lines, line, first, loop))
+        case "taken":
+            return Condition("taken", check_of(lines, line, first, loop))
+        case "finding":
+            return Condition("finding", *finding_of(lines, line, *words, loop))
+    return _comparison(lines, line, phrase, loop)
+
+
+def _comparison(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> Condition:
+    """Build `CHECK above N UNIT` or `CHECK above CHECK by N UNIT`."""
+    way = "above" if phrase.form.startswith("above") else "below"
+    name = check_of(lines, line, phrase.words[0], loop)
+    unit = lines.declared.units.get(name.partition(".")[0], "")
+    if not unit and lines.declared.sound("check", name.partition(".")[0]):
+        lines.report("no-number", line, phrase.words[0], word=name)
+    if phrase.form.endswith("check"):
+        other = check_of(lines, line, phrase.words[1], loop)
+        if unit and lines.declared.units.get(other.partition(".")[0], unit) != unit:
+            lines.report("unlike", line, phrase.words[1], word=name, other=other)
+        by = line.find("by")
+        margin = lines.units(line, by.words, unit, name)[0] if by else None
+        number = lines.number(line, margin, 0, LARGEST, "a margin") if margin else 0.0
+        return Condition(way, name, other=other, number=number)  # type: ignore[arg-type]
+    word = lines.units(line, phrase.words[1:], unit, name)[0]
+    return Condition(way, name, number=lines.number(line, word, -LARGEST, LARGEST, name))  # type: ignore[arg-type]
+
+
+def _conclusion(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
+    phrase = line.phrases[0]
+    words, place = phrase.words, lines.at(line)
+    first = words[0]
+    match phrase.form:
+        case "conclude":
+            return Conclusion("conclude", lines.check_id("fact", line, first), place=place)
+        case "shift":
+            faults = faults_of(lines, line, first, loop)
+            return Conclusion("shift", number=lines.number(line, words[1], 0.01, 100, "a shift"), faults=faults, place=place)
+        case "open" | "close":
+            return Conclusion(phrase.form, check_of(lines, line, first, loop), place=place)  # type: ignore[arg-type]
+        case "prefer":
+            strength = lines.number(line, words[1], 0.01, 1000, "a preference")
+            return Conclusion("prefer", check_of(lines, line, first, loop), number=strength, place=place)
+        case "warn":
+            return Conclusion("warn", lines.check_id("caution", line, first), place=place)
+        case "require":
+            faults = faults_of(lines, line, words[1], loop)
+            return Conclusion("require", check_of(lines, line, first, loop), faults=faults, place=place)
+        case "advise":
+            return Conclusion("advise", text=first.text, place=place)
+    return _find(lines, line, loop)
+
+
+def _find(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
+    """Build a derived finding that replaces the evidence of its checks about some faults."""
+    find, replacing, about = line.phrases
+    finding, check = find.words
+    name, found = finding_of(lines, line, check, finding, loop)
+    return Conclusion(
+        "find",
+        name,
+        found,
+        replaces=tuple(check_of(lines, line, word, loop) for word in replacing.words),
+        about=tuple(faults_of(lines, line, word, loop) for word in about.words),
+        place=lines.at(line),
+    )
+
+
+def case(lines: Lines) -> Case:
+    """Build a case; each `repaired` line closes an epoch."""
+    given: list[Given] = []
+    repaired: list[FaultRef] = []
+    for line in lines.block.statements:
+        if line.keyword.text == "repaired":
+            repaired.append(faults_of(lines, line, line.phrases[0].words[0]))
+        elif line.keyword.text == "given":
+            given.append(_given(lines, line, len(repaired)))
+    return Case(
+        lines.block.id,
+        lines.text("name"),
+        lines.known("circuit", "circuit"),
+        lines.known("complaint", "complaint"),
+        tuple(given),
+        tuple(repaired),
+        tuple(_expect(lines, line) for line in lines.lines("expect")),
+        lines.text("source"),
+        lines.place,
+    )
+
+
+def _given(lines: Lines, line: Statement, epoch: int) -> Given:
+    """Build one answer of a case: of a question, or of a check, then a finding or a reading as typed."""
+    name, value = line.phrases[0].words
+    declared = lines.declared
+    given = Given(name.text, value.text, epoch, lines.at(line))
+    base = name.text.partition(".")[0]
+    if name.text in declared.of("question"):
+        allowed = declared.answers.get(name.text)
+        for part in value.text.split(", "):
+            if allowed and part not in allowed:
+                lines.scope.unknown(f"answer of {name.text}", part, lines.at(line, value), allowed)
+    elif not declared.has("check", base) and not declared.has("question", base):
+        words = (*declared.of("question"), *declared.of("check"))
+        lines.scope.unknown("question or check", name.text, lines.at(line, name), words)
+    elif declared.sound("check", base):
+        check_of(lines, line, name)
+        findings = (*declared.findings[base], "odd")
+        reading = declared.units[base] and value.text[0] in "-+.0123456789<O"
+        if not reading and value.text not in findings:
+            lines.scope.unknown(f"finding of {name.text}", value.text, lines.at(line, value), findings)
+    return given
+
+
+def _expect(lines: Lines, line: Statement) -> Expect:
+    phrase = line.phrases[0]
+    word = phrase.words[0]
+    match phrase.form:
+        case "next":
+            name = word.text
+            known = name in lines.declared.of("question")
+            return Expect("next", name if known else check_of(lines, line, word))
+        case "warned":
+            return Expect("warned", lines.check_id("caution", line, word))
+        case "told":
+            return Expect("told", word.text)
+    return Expect(phrase.form, faults=faults_of(lines, line, word))  # type: ignore[arg-type]

@@ -1,0 +1,172 @@
+"""What every builder works with: the declared words, the lines of one block, and where to put problems."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from coldiron.language.declared import Declared, place_of
+from coldiron.language.forms import lines_of
+from coldiron.language.tree import Block, Phrase, Statement, Word
+from coldiron.mistakes import mistake
+from coldiron.problem import Problem, nearest
+from coldiron.source import Place
+
+LARGEST = 1e9
+"""No figure of the trade in these units is larger; the upper bound of an open circuit's ohms is."""
+
+
+@dataclass(slots=True)
+class Scope:
+    """The declared words and the problems found so far."""
+
+    declared: Declared
+    problems: list[Problem] = field(default_factory=list)
+
+    def unknown(self, what: str, word: str, place: Place, words: Iterable[str]) -> None:
+        """Report a word that is not declared, with the nearest that is."""
+        allowed = tuple(words)
+        self.problems.append(
+            mistake("unknown-word", place, what=what, word=word, allowed=allowed, nearest=nearest(word, allowed))
+        )
+
+
+@dataclass(slots=True)
+class Lines:
+    """The lines of one block by keyword, with what it takes to read them."""
+
+    scope: Scope
+    file: str
+    block: Block
+    found: dict[str, list[Statement]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Sort the lines by keyword; report what is missing or stands twice."""
+        for line in self.block.statements:
+            self.found.setdefault(line.keyword.text, []).append(line)
+        for inner in self.block.inner:
+            self.found.setdefault(inner.opener.keyword.text, [])
+        opener = self.block.opener
+        for keyword, rule in lines_of(opener.keyword.text).items():
+            lines = self.found.get(keyword)
+            if lines is None and rule.needed and not self.block.damaged:
+                word = opener.phrases[0].words[0] if opener.phrases else None
+                self.report("missing-line", opener, word, block=opener.keyword.text, keyword=keyword)
+            if lines and len(lines) > 1 and rule.often == "once":
+                first = (("the first", self.at(lines[0])),)
+                self.report("repeated-line", lines[1], block=opener.keyword.text, keyword=keyword, related=first)
+
+    @property
+    def declared(self) -> Declared:
+        """What the files declare."""
+        return self.scope.declared
+
+    def at(self, line: Statement, word: Word | None = None) -> Place:
+        """Return the place of a word or of a line's keyword."""
+        return place_of(self.file, line, word)
+
+    @property
+    def place(self) -> Place:
+        """Return the place of the block's id."""
+        opener = self.block.opener
+        return self.at(opener, opener.phrases[0].words[0] if opener.phrases else None)
+
+    def report(
+        self,
+        kind: str,
+        line: Statement,
+        at: Word | None = None,
+        /,
+        *,
+        allowed: tuple[str, ...] = (),
+        related: tuple[tuple[str, Place], ...] = (),
+        **filling: object,
+    ) -> None:
+        """Add a problem at a word of a line."""
+        near = nearest(at.text, allowed) if at and allowed else ""
+        problem = mistake(kind, self.at(line, at), allowed=allowed, nearest=near, related=related, **filling)
+        self.scope.problems.append(problem)
+
+    def lines(self, keyword: str) -> list[Statement]:
+        """Return the lines with a keyword, in order."""
+        return self.found.get(keyword, [])
+
+    def line(self, keyword: str) -> Statement | None:
+        """Return the first line with a keyword."""
+        lines = self.lines(keyword)
+        return lines[0] if lines else None
+
+    def text(self, keyword: str) -> str:
+        """Return the text of the lines with a keyword, joined with blanks."""
+        return " ".join(line.phrases[0].words[0].text for line in self.lines(keyword))
+
+    def word(self, keyword: str) -> str:
+        """Return the one word behind a keyword, or nothing."""
+        line = self.line(keyword)
+        return line.phrases[0].words[0].text if line else ""
+
+    def known(self, keyword: str, space: str) -> str:
+        """Return the one word behind a keyword, which must be a declared id."""
+        line = self.line(keyword)
+        return self.check_id(space, line, line.phrases[0].words[0]) if line else ""
+
+    def check_id(self, space: str, line: Statement, word: Word) -> str:
+        """Return a word that must be a declared id."""
+        if not self.declared.has(space, word.text):
+            self.scope.unknown(space, word.text, self.at(line, word), self.declared.of(space))
+        return word.text
+
+    def listed(self, keyword: str, space: str = "") -> tuple[str, ...]:
+        """Return the words of all lines with a keyword; with `space`, each must be a declared id of it."""
+        words: dict[str, Word] = {}
+        for line in self.lines(keyword):
+            for word in line.phrases[0].words:
+                if space:
+                    self.check_id(space, line, word)
+                if word.text in words:
+                    self.report("listed-twice", line, word, word=word.text)
+                words[word.text] = word
+        return tuple(words)
+
+    def number(self, line: Statement, word: Word, low: float, high: float, what: str) -> float:
+        """Return a number, which must lie within bounds."""
+        value = float(word.text) if len(word.text) <= 16 else LARGEST * 10.0
+        if not low <= value <= high:
+            self.report("out-of-range", line, word, what=what, low=f"{low:g}", high=f"{high:g}", value=word.text)
+            return low
+        return value
+
+    def chance(self, line: Statement, phrase: Phrase | None, *, none: bool = False) -> float:
+        """Return a chance written `N in M`; above 0 (with `none`, from 0), at most 1."""
+        if phrase is None:
+            return 0.0
+        part = self.number(line, phrase.words[0], 0, LARGEST, "a chance")
+        whole = self.number(line, phrase.words[1], 1, LARGEST, "the whole of a chance")
+        if not (0 < part <= whole or (none and part == 0)):
+            self.report("bad-chance", line, phrase.words[0], part=phrase.words[0].text, whole=phrase.words[1].text)
+            return 0.5
+        return part / whole
+
+    def minutes(self, keyword: str = "takes") -> float:
+        """Return the minutes of a `takes` line; 0 without one."""
+        line = self.line(keyword)
+        return self.number(line, line.phrases[0].words[0], 0, 10_000, "minutes") if line else 0.0
+
+    def units(self, line: Statement, words: Iterable[Word], unit: str, what: str) -> tuple[Word, ...]:
+        """Return the numbers among the words; a unit among them must be `unit` (`ohm` and `ohms` are the same)."""
+        numbers = []
+        for word in words:
+            if word.text[0] in "-0123456789":
+                numbers.append(word)
+            elif word.text.removesuffix("s") != unit.removesuffix("s"):
+                self.report("other-unit", line, word, what=what, found=word.text, unit=unit or "a number alone")
+        return tuple(numbers)
+
+    def range(self, line: Statement, unit: str, what: str, low: float, high: float) -> tuple[float, float]:
+        """Return the bounds of a range phrase; one number is both."""
+        phrase = line.find("range")
+        words = self.units(line, phrase.words if phrase else (), unit, what)
+        bounds = [self.number(line, word, low, high, what) for word in words]
+        if len(bounds) == 2 and bounds[0] >= bounds[1]:
+            self.report("turned-range", line, words[0], low=words[0].text, high=words[1].text)
+        return (bounds[0], bounds[-1]) if bounds else (low, low)

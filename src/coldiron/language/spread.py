@@ -1,0 +1,34 @@
+"""What follows from the entries of a book by itself: the parts of its pieces, and the faults of each part."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from coldiron.model import Check, Fault, Kind, Part, Piece, Shows
+
+
+def parts_of(pieces: Mapping[str, Piece]) -> dict[str, Part]:
+    """Return the parts of all pieces; a part in several pieces is the one of the first."""
+    parts: dict[str, Part] = {}
+    for piece in pieces.values():
+        for part in piece.parts:
+            parts.setdefault(part.id, part)
+    return parts
+
+
+def faults_of(parts: Mapping[str, Part], kinds: Mapping[str, Kind], checks: Mapping[str, Check]) -> dict[str, Fault]:
+    """Return the faults of every part, by `part.fault`; a `shows` line of a template gets the part's own check."""
+    templates = {check.id.partition(".")[0] for check in checks.values() if check.each}
+    faults = {}
+    for part in parts.values():
+        for what in kinds[part.kind].faults if part.kind in kinds else ():
+            shows = tuple([_shown(show, part.id, templates) for show in what.shows])
+            own = what if shows == what.shows else replace(what, shows=shows)
+            name = f"{part.id}.{what.id}"
+            faults[name] = Fault(name, part.id, part.kind, f"{part.name}: {what.name}", own)
+    return faults
+
+
+def _shown(show: Shows, part: str, templates: set[str]) -> Shows:
+    return replace(show, check=f"{show.check}.{part}") if show.check in templates else show
