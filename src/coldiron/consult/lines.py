@@ -86,9 +86,8 @@ WORDS = (
 class Prompt:
     """The place to type. A page without one is the last: the loop ends there.
 
-    `label` says what is wanted ("Volts"), `hint` how to write it. With `one_key`, pressing the single-letter key of a
-    choice takes it at once (so not where several may be chosen, nor where a caution is acknowledged). `words` are
-    those that serve here.
+    `label` says what is wanted ("Volts"), `hint` how to write it. With `one_key`, pressing the key of a choice takes it
+    at once, if every key is one figure (so not where several may be chosen). `words` are those that serve here.
     """
 
     label: str
@@ -122,8 +121,8 @@ class Page:
 class Reply:
     """What is said to an entry that changes nothing: the answer to `why`, or what is wrong with what was typed.
 
-    With `refused`, the entry stays in the line to be mended; `place` is the column, from 1, of what is wrong with it
-    (0: no one place).
+    `refused` is an entry that could not be taken. `place` is the column, from 1, of what is wrong with it: where there
+    is one, the entry stays in the line to be mended.
     """
 
     blocks: tuple[Block, ...]

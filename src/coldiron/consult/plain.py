@@ -1,0 +1,208 @@
+"""The plain screen: lines out, lines in. For pipes, files, dumb terminals and screen readers.
+
+It never writes an escape byte, moves no cursor and draws over nothing. What was read from a file or a pipe is written
+out again, so that the output alone can be followed.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import signal
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from types import FrameType
+from typing import Literal, TextIO
+
+from coldiron.consult.drawing import Row, bar, draw
+from coldiron.consult.lines import Block, Driver, End, Prompt, Reply, Save, park, take
+from coldiron.plaintext import clean, columns
+
+WIDTH = 80
+"""Columns where the output is no terminal, so that a transcript is the same everywhere."""
+
+LONGEST = 4096
+"""Characters of one line that are looked at."""
+
+
+class _Interrupted(BaseException):
+    """Ctrl-C, hang-up or termination while waiting for a line."""
+
+
+class _Interrupts:
+    """Lets an interruption in only while a line is waited for, never between a commit and what follows from it."""
+
+    def __init__(self) -> None:
+        self._waiting = False
+        self._pending = False
+
+    def _handle(self, _number: int, _frame: FrameType | None) -> None:
+        if self._waiting:
+            self._waiting = False
+            raise _Interrupted
+        self._pending = True
+
+    @contextmanager
+    def handled(self) -> Iterator[None]:
+        """Take the signals over, in the main thread; elsewhere they are left alone."""
+        if threading.current_thread() is not threading.main_thread():
+            yield
+            return
+        names = ("SIGINT", "SIGTERM", "SIGHUP")
+        numbers = [getattr(signal, name) for name in names if hasattr(signal, name)]
+        before = {number: signal.signal(number, self._handle) for number in numbers}
+        try:
+            yield
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)
+
+    def line(self, source: TextIO) -> str:
+        """The next line, with its end; empty when there is none any more.
+
+        Raises:
+            _Interrupted: a signal came, now or since the last line.
+        """
+        self._waiting = True
+        try:
+            if self._pending:
+                raise _Interrupted
+            line = more = source.readline(LONGEST)
+            while more and not more.endswith("\n"):  # the rest of a line too long is no answer of its own
+                more = source.readline(LONGEST)
+            return line
+        finally:
+            self._waiting = False
+
+
+class _Paper:
+    """Where lines are written: whatever the encoding cannot hold is replaced, and a reader that left is no error."""
+
+    def __init__(self, out: TextIO) -> None:
+        self._out = out
+        self.gone = False
+
+    @property
+    def width(self) -> int:
+        """Columns to draw in."""
+        try:
+            return os.get_terminal_size(self._out.fileno()).columns or WIDTH
+        except (OSError, ValueError):
+            return WIDTH
+
+    def write(self, text: str) -> None:
+        """Write and hand on at once."""
+        if self.gone:
+            return
+        encoding = self._out.encoding or "utf-8"
+        try:
+            self._out.write(text.encode(encoding, "replace").decode(encoding))
+            self._out.flush()
+        except (OSError, ValueError):
+            self.gone = True
+            self._drop()
+
+    def _drop(self) -> None:
+        """Send what is still buffered nowhere, or the interpreter would complain of it when it ends."""
+        try:
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nowhere, self._out.fileno())
+            os.close(nowhere)
+        except (OSError, ValueError):
+            return
+
+    def rows(self, rows: list[Row]) -> None:
+        """Write rows, one a line."""
+        self.write("".join(f"{row.text.rstrip()}\n" for row in rows))
+
+
+class _Plain:
+    """One run of the plain screen."""
+
+    def __init__(self, save: Save, source: TextIO, out: TextIO) -> None:
+        self._save = save
+        self._source = source
+        self._paper = _Paper(out)
+        self._echo = not source.isatty()
+        self._words: tuple[str, ...] = ()
+        self._title = ""
+        self._interrupts = _Interrupts()
+
+    def run(self, driver: Driver) -> End:
+        """Show pages and take lines until a page asks for nothing more, or the input ends."""
+        with self._interrupts.handled():
+            while (prompt := self._show(driver)) is not None:
+                try:
+                    step = self._asked(driver, prompt)
+                except _Interrupted:
+                    return self._leave(driver, "parked")
+                if step is None:
+                    return self._leave(driver, "ended" if self._echo else "parked")
+                driver = step
+        return End("over", driver)
+
+    def _leave(self, driver: Driver, how: Literal["parked", "ended"]) -> End:
+        self._paper.write("\n")
+        parked = park(driver, self._save)
+        if parked is not driver:
+            self._show(parked)
+        return End(how, parked)
+
+    def _show(self, driver: Driver) -> Prompt | None:
+        page = driver.page()
+        self._paper.write("\n" if page.title == self._title else f"\n{clean(page.title)}\n\n")
+        self._title = page.title
+        self._paper.rows(draw(page.blocks, self._paper.width))
+        if page.prompt:
+            self._tell_words(page.prompt.words)
+        return page.prompt
+
+    def _tell_words(self, words: tuple[str, ...]) -> None:
+        if words == self._words or not words:
+            return
+        self._words = words
+        lines = bar(words, self._paper.width - 2)
+        self._paper.write("\nAt any prompt you can also type:\n" + "".join(f"  {line}\n" for line in lines))
+
+    def _asked(self, driver: Driver, prompt: Prompt) -> Driver | None:
+        """The driver after the next line that it takes; None when there are no more lines."""
+        opening = f"{clean(prompt.label)} > "
+        while not self._paper.gone:
+            self._paper.write(f"\n{opening}")
+            line = self._interrupts.line(self._source)
+            if not line:
+                return None
+            text = line.rstrip("\r\n").encode("utf-8", "replace").decode()
+            if self._echo:
+                self._paper.write(f"{clean(text)}\n")
+            step = take(driver, text, self._save)
+            if not isinstance(step, Reply):
+                return step
+            self._reply(step, columns(opening), text)
+        return None
+
+    def _reply(self, reply: Reply, indent: int, text: str) -> None:
+        if reply.refused and reply.place:
+            self._paper.write(" " * (indent + columns(clean(text[: reply.place - 1]))) + "^\n")
+        blocks: tuple[Block, ...] = reply.blocks
+        self._paper.rows(draw(blocks, self._paper.width))
+
+
+def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | None = None) -> End:
+    """Run a consultation on plain lines.
+
+    Args:
+        driver: the consultation.
+        save: commits what is answered, see `coldiron.consult.lines`.
+        source: where lines come from; standard input if not given, nothing if that is closed.
+        out: where lines go; standard output if not given.
+
+    Raises:
+        StoreTrouble: an answer could not be committed; it was not shown as saved.
+    """
+    source = source or sys.stdin or io.StringIO()
+    if isinstance(source, io.TextIOWrapper):
+        source.reconfigure(errors="replace")
+    return _Plain(save, source, out or sys.stdout or io.StringIO()).run(driver)

@@ -1,0 +1,301 @@
+"""The terminal screen: one page at a time, the place to type always in view, the words of the key bar below it.
+
+The page is drawn anew for whatever size the terminal has. Where it does not fit, Enter on an empty line turns over; it
+never accepts anything. A caution that has not been on screen to its last line holds every answer back.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from prompt_toolkit.application import Application
+from prompt_toolkit.buffer import Buffer
+from prompt_toolkit.document import Document
+from prompt_toolkit.filters import Condition
+from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.keys import Keys
+from prompt_toolkit.layout import BufferControl, FormattedTextControl, HSplit, Layout, VSplit, Window
+from prompt_toolkit.styles import Style
+
+from coldiron.consult.drawing import Row, Span, bar, draw
+from coldiron.consult.lines import Driver, End, Page, Prompt, Reply, Save, park, take
+from coldiron.consult.view import View
+from coldiron.plaintext import clean, wrap
+
+if TYPE_CHECKING:
+    from prompt_toolkit.formatted_text import StyleAndTextTuples
+    from prompt_toolkit.input import Input
+    from prompt_toolkit.output import Output
+
+SETTLE = 0.25
+"""Seconds after a page has changed in which a single key is not taken, so that a key held down answers one question."""
+
+SMALL = 8
+"""A terminal of fewer rows gets no title, and one row of words."""
+
+STYLE = Style.from_dict(
+    {
+        "title": "reverse",
+        "heading": "bold",
+        "label": "bold",
+        "danger": "bold reverse ansired",
+        "warning": "bold ansired",
+        "caution": "bold ansiyellow",
+        "notice": "bold ansiblue",
+        "avoid": "bold",
+        "share": "bold",
+        "key": "bold",
+        "saved": "ansigreen",
+        "message": "bold",
+        "bar": "reverse",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """What stands on the terminal, row by row; the place to type comes between `message` and `words`."""
+
+    title: list[str] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+    message: list[str] = field(default_factory=list)
+    label: str = ""
+    words: list[str] = field(default_factory=list)
+
+
+class _Screen:
+    """One run of the terminal screen: what is shown, and what each key does."""
+
+    def __init__(
+        self, driver: Driver, save: Save, source: Input | None, output: Output | None, clock: Callable[[], float]
+    ) -> None:
+        self._save = save
+        self._clock = clock
+        self._buffer = Buffer(multiline=False, on_text_changed=_harmless)
+        self._frame = _Frame()
+        self._closed = False
+        self._show(driver)
+        self._app: Application[End] = Application(
+            layout=self._layout(),
+            key_bindings=self._keys(),
+            style=STYLE,
+            full_screen=True,
+            input=source,
+            output=output,
+            before_render=lambda _: self._compose(),
+        )
+
+    def run(self) -> End:
+        """Run until the page asks for nothing more or the consultation is parked, then leave the last page behind."""
+        end = End("over", self._driver) if self._prompt is None else self._app.run(pre_run=self._listen)
+        page = end.driver.page()
+        if page.prompt is None:
+            self._leave_behind(page)
+        return end
+
+    def _leave_behind(self, page: Page) -> None:
+        output = self._app.output
+        rows = draw(page.blocks, output.get_size().columns)
+        try:
+            output.write("".join(f"{line}\n" for line in (clean(page.title), "", *(row.text for row in rows))))
+            output.flush()
+        except OSError:  # the terminal has gone
+            return
+
+    def _listen(self) -> None:
+        """Hang-up and termination park, as Ctrl-C does. Only the main thread may listen, and not every system can."""
+        loop = asyncio.get_running_loop()
+        for name in ("SIGHUP", "SIGTERM"):
+            try:
+                loop.add_signal_handler(getattr(signal, name), self._park)
+            except (AttributeError, NotImplementedError, RuntimeError, ValueError):
+                return
+
+    # What is shown
+
+    def _show(self, driver: Driver) -> None:
+        """Show the page of a driver from its top, with an empty line to type in."""
+        self._driver = driver
+        page = driver.page()
+        self._title, self._prompt = page.title, page.prompt
+        keys = {key for key, _ in page.choices}
+        single = page.prompt is not None and page.prompt.one_key and all(len(k) == 1 and k.isdecimal() for k in keys)
+        self._single_keys = keys if single else set()
+        self._page = View(page.blocks)
+        self._reply: View | None = None
+        self._message: list[str] = []
+        self._changed = self._clock()
+        self._buffer.reset()
+
+    @property
+    def _view(self) -> View:
+        return self._reply or self._page
+
+    def _compose(self) -> None:
+        """Share out the rows of the terminal: the page gets what title, message, line and key bar leave."""
+        size = self._app.output.get_size()
+        prompt = self._prompt or Prompt("")
+        words, title = bar(prompt.words, size.columns), [_cut(self._title, size.columns)]
+        if size.rows < SMALL:
+            words, title = words[:1], []
+        message = self._message[: max(1, size.rows // 2)]
+        height = size.rows - len(title) - max(1, len(message)) - 1 - len(words)
+        rows = self._view.show(size.columns, height)
+        message = message or [_cut(self._hint(), size.columns)]
+        self._frame = _Frame(title, rows, message, _cut(prompt.label, size.columns // 2) + " > ", words)
+
+    def _hint(self) -> str:
+        if self._view.more:
+            return "More below: press Enter."
+        if self._reply:
+            return "Enter goes back to the question."
+        return "More above: press Page Up." if self._view.first else ""
+
+    def _layout(self) -> Layout:
+        def fixed(lines: Callable[[], list[str]], style: str) -> Window:
+            control = FormattedTextControl(lambda: [("", "\n".join(lines()))])
+            return Window(control, height=lambda: len(lines()), style=style)
+
+        label = FormattedTextControl(lambda: [("class:label", self._frame.label)])
+        page = FormattedTextControl(lambda: _fragments(self._frame.rows))
+        line = Window(BufferControl(self._buffer), height=1)
+        root = HSplit(
+            [
+                fixed(lambda: self._frame.title, "class:title"),
+                Window(page),
+                fixed(lambda: self._frame.message, "class:message"),
+                VSplit([Window(label, dont_extend_width=True, height=1), line]),
+                fixed(lambda: self._frame.words, "class:bar"),
+            ]
+        )
+        return Layout(root, focused_element=line)
+
+    # What keys do
+
+    def _keys(self) -> KeyBindings:
+        keys = KeyBindings()
+        empty = Condition(lambda: not self._buffer.text)
+        single = Condition(lambda: not self._buffer.text and bool(self._single_keys) and self._reply is None)
+        keys.add("enter")(lambda _: self._entered(self._buffer.text))
+        for figure in "0123456789":
+            keys.add(figure, filter=single)(self._pressed)
+        keys.add("c-c")(lambda _: self._park())
+        keys.add(Keys.SIGINT)(lambda _: self._park())
+        keys.add("c-d", filter=empty)(lambda _: self._park())
+        keys.add("pagedown")(lambda _: self._view.turn(1))
+        keys.add("pageup")(lambda _: self._view.turn(-1))
+        keys.add("down")(lambda _: self._view.scroll(1))
+        keys.add("up")(lambda _: self._view.scroll(-1))
+        keys.add(Keys.BracketedPaste)(self._pasted)
+        return keys
+
+    def _pasted(self, event: KeyPressEvent) -> None:
+        """Only the first line of what is pasted, and nothing of it is taken before Enter."""
+        lines = event.data.strip().splitlines()
+        self._buffer.insert_text(lines[0] if lines else "")
+
+    def _pressed(self, event: KeyPressEvent) -> None:
+        """A figure where one key chooses: taken at once if it is a choice, else the beginning of something typed."""
+        if event.data not in self._single_keys:
+            self._buffer.insert_text(event.data)
+        elif self._clock() - self._changed >= SETTLE:
+            self._entered(event.data)
+
+    def _entered(self, text: str) -> None:
+        if not text.strip():
+            self._turn_over()
+        elif self._page.unread and text.strip().lower() not in (self._prompt.words if self._prompt else ()):
+            self._reply = None
+            self._page.turn(1)
+            self._buffer.reset()
+            self._message = ["Read to the end of the caution first, then type it again."]
+        else:
+            self._guarded(lambda: self._take(text))
+
+    def _turn_over(self) -> None:
+        self._message = []
+        if self._view.more:
+            self._view.turn(1)
+        elif self._reply:
+            self._reply = None
+        else:
+            self._view.first = 0
+
+    def _take(self, text: str) -> None:
+        step = take(self._driver, text, self._save)
+        if not isinstance(step, Reply):
+            self._show(step)
+            if self._prompt is None:
+                self._close(End("over", step))
+        elif step.refused:
+            self._message = [row.text for row in draw(step.blocks, self._app.output.get_size().columns, tight=True)]
+            self._buffer.document = Document(text, min(len(text), step.place - 1)) if step.place > 0 else Document()
+        else:
+            self._message, self._reply = [], View(step.blocks)
+            self._buffer.reset()
+
+    def _park(self) -> None:
+        def parked() -> None:
+            driver = park(self._driver, self._save)
+            self._show(driver)
+            self._close(End("parked", driver))
+
+        self._guarded(parked)
+
+    def _guarded(self, action: Callable[[], None]) -> None:
+        """Whatever goes wrong ends the screen and is raised to its caller, with the terminal as it was before."""
+        try:
+            action()
+        except Exception as error:  # noqa: BLE001 - handed on whole
+            if not self._closed:
+                self._closed = True
+                self._app.exit(exception=error)
+
+    def _close(self, end: End) -> None:
+        if not self._closed:
+            self._closed = True
+            self._app.exit(result=end)
+
+
+def _harmless(buffer: Buffer) -> None:
+    """Keep what no terminal should be sent out of the line that is typed in."""
+    if clean(buffer.text) != buffer.text:
+        buffer.document = Document(clean(buffer.text), buffer.cursor_position)
+
+
+def _cut(text: str, width: int) -> str:
+    return wrap(clean(text), max(2, width))[0]
+
+
+def _fragments(rows: list[Row]) -> StyleAndTextTuples:
+    """Rows as fragments. Text never goes through any mark-up."""
+    end = Span("", "\n")
+    spans = [span for row in rows for span in (*row.spans, end)]
+    return [(f"class:{span.style}" if span.style else "", span.text) for span in spans[:-1]]
+
+
+def run(
+    driver: Driver,
+    save: Save,
+    source: Input | None = None,
+    output: Output | None = None,
+    clock: Callable[[], float] = time.monotonic,
+) -> End:
+    """Run a consultation on a terminal.
+
+    Args:
+        driver: the consultation.
+        save: commits what is answered, see `coldiron.consult.lines`.
+        source: where keys come from; the terminal if not given.
+        output: where the page goes; the terminal if not given.
+        clock: seconds, to tell a key held down from two presses.
+
+    Raises:
+        StoreTrouble: an answer could not be committed; it was not shown as saved.
+    """
+    return _Screen(driver, save, source, output, clock).run()
