@@ -10,6 +10,15 @@ import unicodedata
 
 REPLACED = "\N{REPLACEMENT CHARACTER}"
 
+_WIDE_SINCE_UNICODE_16 = (
+    ("\u2630", "\u2637"),
+    ("\u268a", "\u268f"),
+    ("\u4dc0", "\u4dff"),
+    ("\U0001d300", "\U0001d376"),
+    ("\U0001f1e6", "\U0001f1ff"),
+)
+"""First and last of what newer terminals draw wide and this Python may not know to be so; better too wide than cut."""
+
 
 def clean(text: str) -> str:
     """The text on one line with only characters that can be seen: each other one replaced, blanks of all sorts a blank.
@@ -32,7 +41,9 @@ def columns(text: str) -> int:
 def _columns(character: str) -> int:
     if unicodedata.category(character) in ("Mn", "Me") or "\u1160" <= character <= "\u11ff":
         return 0
-    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
+    if unicodedata.east_asian_width(character) in "WF":
+        return 2
+    return 2 if any(first <= character <= last for first, last in _WIDE_SINCE_UNICODE_16) else 1
 
 
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
