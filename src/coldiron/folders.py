@@ -1,22 +1,24 @@
-"""Where this program keeps what it can make again: the user's cache folder."""
+"""Where this program keeps what it can make again: the user's cache folder.
+
+Paths are plain texts here and wherever a book is loaded: `pathlib` costs 5 ms of a start of 50.
+"""
 
 from __future__ import annotations
 
 import os
 import sys
-from pathlib import Path
 
 
-def cache_folder() -> Path:
+def cache_folder() -> str:
     """Return the cache folder; COLDIRON_CACHE overrides. It need not exist, and nothing in it need be trusted.
 
     Linux follows the XDG base directory specification here; elsewhere platformdirs knows (11 ms, so imported there only).
     """
     if chosen := os.environ.get("COLDIRON_CACHE"):
-        return Path(chosen)
+        return chosen
     if sys.platform.startswith("linux"):
         base = os.environ.get("XDG_CACHE_HOME", "")
-        return Path(base if base.startswith("/") else os.path.expanduser("~/.cache"), "coldiron")  # noqa: PTH111
+        return os.path.join(base if base.startswith("/") else os.path.expanduser("~/.cache"), "coldiron")
     import platformdirs  # noqa: PLC0415 - see above
 
-    return Path(platformdirs.user_cache_dir("coldiron"))
+    return platformdirs.user_cache_dir("coldiron")

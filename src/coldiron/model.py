@@ -8,7 +8,7 @@ amps, ohms, minutes, square millimetres and metres; chances lie between 0 and 1.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from coldiron.record import dataclass, field
 from typing import Literal
 
 from coldiron.source import NOWHERE, Place

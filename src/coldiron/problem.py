@@ -7,7 +7,7 @@ The wording of every kind stands in `coldiron.mistakes`; the drawing in `coldiro
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from coldiron.record import dataclass
 from typing import Literal
 
 from coldiron.source import Place

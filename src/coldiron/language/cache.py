@@ -1,4 +1,4 @@
-"""Books and syntax trees kept between runs, as JSON in the user's cache folder.
+"""Bytes kept between runs in the user's cache folder.
 
 The name of a cache file is a hash of what it was made from and of this program; its first line is a hash of the rest.
 So a file that is old, cut short or damaged is never believed: it is made again. A folder that cannot be written costs
@@ -8,15 +8,10 @@ time, nothing else.
 from __future__ import annotations
 
 import hashlib
-import json
 import os
-from collections.abc import Callable
-from pathlib import Path
-from typing import Any
 
 from coldiron import __version__
 from coldiron.folders import cache_folder
-from coldiron.language import codec
 
 MOST_KEPT = {"book": 8, "tree": 400}
 """How many cache files of each sort stay; the oldest go first."""
@@ -24,11 +19,11 @@ MOST_KEPT = {"book": 8, "tree": 400}
 
 def code_stamp() -> str:
     """Return a text that changes with this program: its version, and size and time of the files that make a book."""
-    package = Path(__file__).resolve().parents[1]
+    package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
     marks = [__version__]
-    for folder in (package, package / "language", package / "language" / "build", package / "mistakes"):
+    for folder in ("", "language", "language/build", "mistakes"):
         try:
-            with os.scandir(folder) as entries:
+            with os.scandir(os.path.join(package, folder)) as entries:
                 found = [(entry.name, entry.stat()) for entry in entries if entry.name.endswith(".py")]
         except OSError:
             continue
@@ -45,38 +40,34 @@ def key(stamp: str, *parts: bytes) -> str:
     return digest.hexdigest()[:40]
 
 
-def get(sort: str, name: str, decode: Callable[[Any], Any]) -> Any:
+def get(sort: str, name: str) -> bytes | None:
     """Return what is kept under a name, or nothing if there is none or it is damaged."""
     try:
-        data = (cache_folder() / f"{sort}-{name}.json").read_bytes()
-        check, _, payload = data.partition(b"\n")
-        if hashlib.sha256(payload).hexdigest().encode() != check:
-            return None
-        return decode(json.loads(payload))
-    except (OSError, ValueError, TypeError, LookupError, AttributeError, RecursionError):
+        with open(os.path.join(cache_folder(), f"{sort}-{name}.json"), "rb") as file:
+            check, _, payload = file.read().partition(b"\n")
+    except OSError:
         return None
+    return payload if hashlib.sha256(payload).hexdigest().encode() == check else None
 
 
-def put(sort: str, name: str, value: Any) -> None:
-    """Keep a value under a name: written beside it first, then moved there in one step."""
-    payload = json.dumps(codec.encode(value), separators=(",", ":")).encode()
+def put(sort: str, name: str, payload: bytes) -> None:
+    """Keep bytes under a name: written beside it first, then moved there in one step."""
     folder = cache_folder()
-    path = folder / f"{sort}-{name}.json"
-    beside = folder / f"{path.name}.{os.getpid()}"
+    path = os.path.join(folder, f"{sort}-{name}.json")
+    beside = f"{path}.{os.getpid()}"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        beside.write_bytes(hashlib.sha256(payload).hexdigest().encode() + b"\n" + payload)
-        beside.replace(path)
+        os.makedirs(folder, exist_ok=True)
+        with open(beside, "wb") as file:
+            file.write(hashlib.sha256(payload).hexdigest().encode() + b"\n" + payload)
+        os.replace(beside, path)
+        _prune(folder, sort)
     except OSError:
         return
-    _prune(folder, sort)
 
 
-def _prune(folder: Path, sort: str) -> None:
+def _prune(folder: str, sort: str) -> None:
     """Drop the oldest files of one sort, and what a stopped run left half written."""
-    try:
-        found = sorted(folder.glob(f"{sort}-*.json*"), key=lambda path: path.stat().st_mtime_ns, reverse=True)
-        for path in found[MOST_KEPT[sort] :]:
-            path.unlink(missing_ok=True)
-    except OSError:
-        return
+    with os.scandir(folder) as entries:
+        found = [(entry.stat().st_mtime_ns, entry.path) for entry in entries if entry.name.startswith(f"{sort}-")]
+    for _, path in sorted(found)[: -MOST_KEPT[sort]]:
+        os.unlink(path)

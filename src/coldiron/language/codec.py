@@ -7,22 +7,31 @@ as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import fields, is_dataclass
+import gc
 from functools import lru_cache
-from typing import Any
 
 from coldiron import model, problem, source
-from coldiron.language import tree
 
-Decode = Callable[[Any], Any]
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from types import ModuleType
+    from typing import Any
 
-_RECORDS: dict[str, type] = {
-    name: thing
-    for module in (source, problem, tree, model)
-    for name, thing in vars(module).items()
-    if isinstance(thing, type) and is_dataclass(thing)
-}
+    Decode = Callable[[Any], Any]
+
+_RECORDS: dict[str, type] = {}
+
+
+def register(*modules: ModuleType) -> None:
+    """Make the records of some modules known by name."""
+    for module in modules:
+        for name, thing in vars(module).items():
+            if isinstance(thing, type) and "__record__" in vars(thing):
+                _RECORDS[name] = thing
+
+
+register(source, problem, model)
 
 
 def encode(value: Any) -> Any:
@@ -31,14 +40,33 @@ def encode(value: Any) -> Any:
         return value
     if isinstance(value, (tuple, list)):
         return [encode(one) for one in value]
-    if isinstance(value, dict):
+    if hasattr(value, "items"):
         return {key: encode(one) for key, one in value.items()}
     return [encode(getattr(value, name)) for name in _names(type(value))]
 
 
+def fields_of(record: Any) -> list[tuple[str, str]]:
+    """Name and annotation of every field of a record."""
+    return [(name, kind) for name, kind, _ in record.__record__]
+
+
 @lru_cache(maxsize=None)
 def _names(record: type) -> tuple[str, ...]:
-    return tuple(entry.name for entry in fields(record))
+    return tuple([name for name, _ in fields_of(record)])
+
+
+def decode(annotation: str, value: Any) -> Any:
+    """Return a value of an annotated type from its encoded form, which is used up."""
+    step = decoder(annotation)
+    if step is None:
+        return value
+    running = gc.isenabled()
+    gc.disable()  # walking so many young records would cost as much as making them
+    try:
+        return step(value)
+    finally:
+        if running:
+            gc.enable()
 
 
 def decoder(annotation: str) -> Decode | None:
@@ -65,7 +93,7 @@ def _record(record: type) -> Decode:
     def decode(row: list[Any]) -> Any:
         nonlocal ready
         if not ready:
-            found = ((at, decoder(str(entry.type))) for at, entry in enumerate(fields(record)))
+            found = ((at, decoder(kind)) for at, (_, kind) in enumerate(fields_of(record)))
             steps.extend((at, step) for at, step in found if step)
             ready = True
         for at, step in steps:
@@ -97,7 +125,7 @@ def _mapping(each: Decode | None) -> Decode | None:
 def _either(annotation: str) -> Decode | None:
     """One of several records, told apart by how many fields they have; or one, or nothing."""
     names = [name for name in annotation.split(" | ") if name in _RECORDS]
-    steps = {len(fields(_RECORDS[name])): _record(_RECORDS[name]) for name in names}
+    steps = {len(fields_of(_RECORDS[name])): _record(_RECORDS[name]) for name in names}
     if not steps:
         return None
     return lambda value: None if value is None else steps[len(value)](value)

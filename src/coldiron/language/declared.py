@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from coldiron.record import dataclass, field
 
 from coldiron.language.tree import EVERYTHING, Block, Statement, Tree, Word, blocks
 from coldiron.model import ACTS, UNITS

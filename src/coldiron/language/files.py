@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator
-from dataclasses import dataclass
-from pathlib import Path
 
 from coldiron.problem import Problem
+from coldiron.record import dataclass
 from coldiron.source import Place
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 SUFFIX = ".rules"
 MOST_FILES = 400
@@ -30,61 +32,67 @@ class RuleFile:
     data: bytes
 
 
-def shipped() -> Path:
+def shipped() -> str:
     """Return the folder of the shipped book: inside the package when installed, else the source tree's."""
-    package = Path(__file__).resolve().parents[1]
-    inside = package / "book"
-    return inside if inside.is_dir() else package.parents[1] / "rules"
+    package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+    inside = os.path.join(package, "book")
+    return inside if os.path.isdir(inside) else os.path.join(os.path.dirname(os.path.dirname(package)), "rules")
 
 
-def rule_files(root: Path) -> tuple[list[RuleFile], list[Problem]]:
+def rule_files(root: str) -> tuple[list[RuleFile], list[Problem]]:
     """Return the rule files of a folder, or the one file `root` is, in order of name, and what could not be read."""
-    from coldiron.mistakes import mistake  # noqa: PLC0415 - the wording is needed only when something is wrong
-
-    def problem(kind: str, shown: str, **filling: object) -> Problem:
-        return mistake(kind, Place(shown, 1, 1, 1), **filling)
-
-    if not root.exists():
-        return [], [problem("no-such-book", str(root))]
-    base = root if root.is_dir() else root.parent
+    folder = os.path.isdir(root)
+    if not folder and not os.path.exists(root):
+        return [], [_problem("no-such-book", root)]
+    base = root if folder else os.path.dirname(root)
+    title = os.path.basename(os.path.abspath(base))
     found: list[RuleFile] = []
     problems: list[Problem] = []
-    for path in _below(base, 0) if root.is_dir() else iter([root]):
-        name = path.relative_to(base).as_posix()
-        shown = f"{base.resolve().name}/{name}"
+    for path in _below(base, 0) if folder else iter([root]):
+        name = os.path.relpath(path, base).replace(os.sep, "/")
+        shown = f"{title}/{name}"
         if len(found) == MOST_FILES:
-            problems.append(problem("too-many-files", shown, most=MOST_FILES))
+            problems.append(_problem("too-many-files", shown, most=MOST_FILES))
             break
         data = _content(path)
         if isinstance(data, bytes):
             found.append(RuleFile(name, shown, data))
         else:
-            problems.append(problem("unreadable", shown, why=data))
+            problems.append(_problem("unreadable", shown, why=data))
     if not found and not problems:
-        problems.append(problem("empty-book", base.resolve().name))
+        problems.append(_problem("empty-book", title))
     return found, problems
 
 
-def _below(folder: Path, depth: int) -> Iterator[Path]:
+def _problem(kind: str, shown: str, **filling: object) -> Problem:
+    from coldiron.mistakes import mistake  # noqa: PLC0415 - the wording is needed only when something is wrong
+
+    return mistake(kind, Place(shown, 1, 1, 1), **filling)
+
+
+def _below(folder: str, depth: int) -> Iterator[str]:
     """Yield the rule files below a folder in order of name, as the byte values of the names have it."""
     try:
-        names = sorted(os.listdir(folder), key=os.fsencode)
+        with os.scandir(folder) as entries:
+            found = sorted(entries, key=lambda entry: os.fsencode(entry.name))
     except OSError:
         return
-    for name in names:
-        path = folder / name
-        if path.is_dir() and not path.is_symlink() and depth < MOST_DEEP and not name.startswith("."):
-            yield from _below(path, depth + 1)
-        elif name.endswith(SUFFIX) and not name.startswith("."):
-            yield path
+    for entry in found:
+        if entry.name.startswith("."):
+            continue
+        if entry.is_dir(follow_symlinks=False):
+            if depth < MOST_DEEP:
+                yield from _below(entry.path, depth + 1)
+        elif entry.name.endswith(SUFFIX):
+            yield entry.path
 
 
-def _content(path: Path) -> bytes | str:
+def _content(path: str) -> bytes | str:
     """Return the bytes of a file (at most one more than allowed), or why it cannot be read."""
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
+        if not stat.S_ISREG(os.stat(path).st_mode):
             return "it is no plain file"
-        with path.open("rb") as file:
+        with open(path, "rb") as file:
             return file.read(MOST_BYTES + 1)
     except OSError as fault:
         return fault.strerror or str(fault)

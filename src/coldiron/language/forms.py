@@ -6,7 +6,7 @@ Contexts are named after block openers; the two inner ones are `fault` (in a kin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from coldiron.record import dataclass
 from typing import Literal
 
 Often = Literal["once", "text", "many"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from coldiron.record import dataclass
 
 from coldiron.language.forms import INNER, LINES, OPENERS, lines_of
 from coldiron.mistakes import mistake

@@ -6,42 +6,41 @@ own too, so after a change only the changed file is parsed again.
 
 from __future__ import annotations
 
-import gc
 import hashlib
 import os
-from collections.abc import Iterable
-from dataclasses import replace
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
-from coldiron.language import cache, codec
+from coldiron.language import cache, kept
 from coldiron.language.files import RuleFile, rule_files, shipped
-from coldiron.language.spread import faults_of, parts_of
-from coldiron.model import Book
-from coldiron.problem import Problem
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from os import PathLike
+
     from coldiron.language.tree import Tree
+    from coldiron.model import Book
+    from coldiron.problem import Problem
 
-Loaded = tuple[Book, tuple[Problem, ...]]
+    Loaded = tuple[Book, tuple[Problem, ...]]
 
 
-def load(path: Path | None = None) -> Loaded:
+def load(path: str | PathLike[str] | None = None) -> Loaded:
     """Return the book of a folder (or of one file) and its problems; without a path, the shipped book.
 
     Entries with an error are left out of the book. A folder or file that cannot be read is a problem too.
     """
-    files, problems = rule_files(path or shipped())
+    files, problems = rule_files(os.fspath(path or shipped()))
     if problems:
         book, found = build_files(files)
         return book, (*problems, *found)
     stamp = cache.code_stamp()
     name = cache.key(stamp, *_parts(files))
-    kept: Loaded | None = cache.get("book", name, _decode)
-    if kept is None:
-        kept = build_files(files, stamp)
-        cache.put("book", name, (replace(kept[0], parts={}, faults={}), kept[1]))
-    return kept
+    data = cache.get("book", name)
+    if data is not None:
+        return kept.book_from(data)
+    loaded = build_files(files, stamp)
+    cache.put("book", name, kept.book_to(*loaded))
+    return loaded
 
 
 def build_files(files: Iterable[RuleFile], stamp: str | None = None) -> Loaded:
@@ -62,12 +61,13 @@ def read_file(file: RuleFile, stamp: str | None = None) -> tuple[Tree, tuple[Pro
     from coldiron.language.read import read  # noqa: PLC0415 - see above
 
     name = cache.key(stamp, *_parts([file])) if stamp else ""
-    kept = cache.get("tree", name, _decode_tree) if stamp else None
-    if kept is None:
-        kept = read(file.shown, file.data)
-        if stamp:
-            cache.put("tree", name, kept)
-    return kept
+    data = cache.get("tree", name) if stamp else None
+    if data is not None:
+        return kept.tree_from(data)
+    found = read(file.shown, file.data)
+    if stamp:
+        cache.put("tree", name, kept.tree_to(*found))
+    return found
 
 
 def book_hash(files: Iterable[RuleFile]) -> str:
@@ -82,21 +82,3 @@ def book_hash(files: Iterable[RuleFile]) -> str:
 def _parts(files: Iterable[RuleFile]) -> list[bytes]:
     return [part for file in files for part in (os.fsencode(file.shown), file.data)]
 
-
-def _decode(kept: Any) -> Loaded:
-    """Return a book from its kept form; collecting garbage meanwhile would cost as much as the work itself."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        book: Book = codec.decoder("Book")(kept[0])  # type: ignore[misc]
-        problems: tuple[Problem, ...] = codec.decoder("tuple[Problem, ...]")(kept[1])  # type: ignore[misc]
-        parts = parts_of(book.pieces)
-        return replace(book, parts=parts, faults=faults_of(parts, book.kinds, book.checks)), problems
-    finally:
-        if running:
-            gc.enable()
-
-
-def _decode_tree(kept: Any) -> tuple[Tree, tuple[Problem, ...]]:
-    tree = codec.decoder("Tree")(kept[0])
-    return tree, codec.decoder("tuple[Problem, ...]")(kept[1])

@@ -6,7 +6,7 @@ finds every mistake of form in a file, and a damaged block raises no complaint a
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from coldiron.record import dataclass, field
 from functools import lru_cache
 
 from coldiron.language import hints, text

@@ -27,6 +27,6 @@ def drawn(path: Path | None, problems: tuple[Problem, ...]) -> str:
 
 def texts(path: Path | None = None) -> TextOf:
     """Return what gives the text of a rule file of a book by the name problems call it."""
-    files, _ = rule_files(path or shipped())
+    files, _ = rule_files(str(path or shipped()))
     known = {file.shown: file.data.decode("utf-8-sig", "replace") for file in files}
     return known.get

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from coldiron.record import replace
 
 from coldiron.model import Check, Fault, Kind, Part, Piece, Shows
 

@@ -7,7 +7,7 @@ A phrase is one form of the grammar with the words that fill it, in order; the s
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from coldiron.record import dataclass, field
 
 from coldiron.language.forms import INNER
 

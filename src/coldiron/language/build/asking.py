@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from coldiron.record import replace
 
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines

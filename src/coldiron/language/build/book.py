@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
+from coldiron.record import replace
 from typing import Any
 
 from coldiron.language.build import asking, machines, ruling, words

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from coldiron.record import replace
 
 from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from coldiron.record import dataclass, field
 
 from coldiron.language.declared import Declared, place_of
 from coldiron.language.forms import lines_of

@@ -1,0 +1,95 @@
+"""Books and syntax trees as JSON, and back: the form in which they lie in the cache.
+
+A book is one line of JSON for each of its mappings, so that a consultation turns into records only what it looks at.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+
+from coldiron.language import codec
+from coldiron.language.spread import faults_of, parts_of
+from coldiron.model import Book
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from typing import Any
+
+    from coldiron.language.tree import Tree
+    from coldiron.problem import Problem
+
+_DERIVED = ("parts", "faults")
+"""Mappings that follow from the others."""
+
+
+class Later(Mapping[str, "Any"]):
+    """A mapping that is made when it is first looked at."""
+
+    __slots__ = ("_made", "_make")
+
+    def __init__(self, make: Callable[[], dict[str, Any]]) -> None:
+        self._make = make
+        self._made: dict[str, Any] | None = None
+
+    def _all(self) -> dict[str, Any]:
+        if self._made is None:
+            self._made = self._make()
+        return self._made
+
+    def __getitem__(self, key: str) -> Any:
+        """Return one entry."""
+        return self._all()[key]
+
+    def __iter__(self) -> Iterator[str]:
+        """Walk the ids in the order of the files."""
+        return iter(self._all())
+
+    def __len__(self) -> int:
+        """Count the entries."""
+        return len(self._all())
+
+    def __repr__(self) -> str:
+        """Show it as the mapping it is."""
+        return repr(self._all())
+
+
+def _sections() -> list[tuple[str, str]]:
+    """Name and annotation of every mapping of a book that is kept."""
+    entries = codec.fields_of(Book)
+    return [(name, kind) for name, kind in entries if name != "hash" and name not in _DERIVED]
+
+
+def book_to(book: Book, problems: tuple[Problem, ...]) -> bytes:
+    """Return a book and its problems as lines of JSON."""
+    values = [book.hash, problems, *(getattr(book, name) for name, _ in _sections())]
+    return b"\n".join(json.dumps(codec.encode(value), separators=(",", ":")).encode() for value in values)
+
+
+def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
+    """Return the book and the problems that `book_to` made lines of."""
+    first, second, *rest = data.split(b"\n")
+    made = {name: _later(kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
+    parts = Later(lambda: parts_of(made["pieces"]))
+    faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
+    book = Book(json.loads(first), **made, parts=parts, faults=faults)
+    return book, codec.decode("tuple[Problem, ...]", json.loads(second))
+
+
+def _later(kind: str, line: bytes) -> Later:
+    return Later(lambda: codec.decode(kind, json.loads(line)))
+
+
+def tree_to(tree: Tree, problems: tuple[Problem, ...]) -> bytes:
+    """Return a syntax tree and its problems as JSON."""
+    return json.dumps(codec.encode((tree, problems)), separators=(",", ":")).encode()
+
+
+def tree_from(data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
+    """Return the syntax tree and the problems that `tree_to` made JSON of."""
+    from coldiron.language import tree as trees  # noqa: PLC0415 - only an author needs syntax trees
+
+    codec.register(trees)
+    tree, problems = json.loads(data)
+    return codec.decode("Tree", tree), codec.decode("tuple[Problem, ...]", problems)
