@@ -1,7 +1,7 @@
 """A consultation in small, for tests of the screens: a caution, a choice, readings, and the words of the key bar.
 
-It is pure and keeps nothing but its log, as the real one does. Run as a program it shows itself on a screen:
-`toy_driver.py plain|screen JOB_FILE [COUNT]`, and resumes the job when the file holds one.
+It is pure and keeps nothing but its log, as the real one does. Run as a program it shows itself on a screen, with some
+lines of text above its caution, and resumes the job when the file holds one: `plain|screen JOB_FILE [READINGS [LINES]]`.
 """
 
 from __future__ import annotations
@@ -100,7 +100,7 @@ class Toy:
         return replace(self, unsaved=(), said=f"Saved: {self.said}" if self.said else "")
 
 
-def main(screen: str, path: str, count: str = "2") -> End:
+def main(screen: str, path: str, count: str = "2", lines: str = "0") -> End:
     store = open_store(Path(path))
     job = next(iter(store.jobs()), None) or store.create("toy", "", "")
     log = tuple(Entry(*event[1:4]) for event in store.events(job.id) if event.kind != "park")
@@ -110,7 +110,7 @@ def main(screen: str, path: str, count: str = "2") -> End:
         nonlocal seq
         seq = store.append_all(job.id, seq, entries)[-1].seq
 
-    driver = Toy(log, int(count))
+    driver = Toy(log, int(count), extra=tuple(Text(f"line {number}") for number in range(int(lines))))
     if screen == "plain":
         from coldiron.consult.plain import run
 

@@ -154,7 +154,7 @@ class _Screen:
             return "More below: press Enter."
         if self._reply:
             return "Enter goes back to the question."
-        return "More above: press Page Up." if self._view.first else ""
+        return "" if self._view.at_top else "More above: press Page Up."
 
     def _layout(self) -> Layout:
         def fixed(lines: Callable[[], list[str]], style: str) -> Window:
@@ -224,7 +224,7 @@ class _Screen:
         elif self._reply:
             self._reply = None
         else:
-            self._view.first = 0
+            self._view.to_top()
 
     def _take(self, text: str) -> None:
         step = take(self._driver, text, self._save)

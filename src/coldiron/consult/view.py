@@ -9,48 +9,67 @@ from coldiron.consult.lines import Block, Caution
 
 
 class View:
-    """A window over the rows of some blocks. It remembers which blocks have been in view to their last row.
+    """A window over the rows of some blocks; it remembers how far down, without a gap, rows have been in view.
 
-    `first` is the topmost row shown. Rows are drawn anew whenever the size has changed.
+    `show` is called for every drawing; `scroll` and `turn` only take effect on rows that have been drawn, so that keys
+    struck faster than the terminal draws skip nothing.
     """
 
     def __init__(self, blocks: Sequence[Block]) -> None:
         self._blocks = tuple(blocks)
         self._size = (0, 0)
         self._rows: list[Row] = []
-        self._seen: set[int] = set()
-        self.first = 0
+        self._first = 0
+        self._drawn = False
+        self._read = 0
 
     def show(self, width: int, height: int) -> list[Row]:
         """The rows in view at this size; at most `height`, none wider than `width`."""
         height = max(1, height)
         if (width, height) != self._size:
-            at = self._rows[self.first].block if self._rows and self.first else -1
-            self._rows = fit(self._blocks, width, height)
-            self._size = (width, height)
-            self.first = next((index for index, row in enumerate(self._rows) if at >= 0 and row.block == at), 0)
-        last = {row.block: index for index, row in enumerate(self._rows)}
-        end = self.first + height
-        # A page is turned without a gap, so a block whose last row comes into view has been seen from its first.
-        self._seen.update(block for block, index in last.items() if self.first <= index < end)
-        return self._rows[self.first : end]
+            self._draw_anew(width, height)
+        end = self._first + height
+        if self._first <= self._read:
+            self._read = max(self._read, min(end, len(self._rows)))
+        self._drawn = True
+        return self._rows[self._first : end]
+
+    def _draw_anew(self, width: int, height: int) -> None:
+        """Keep to the block that stood on top, and count as read only what was read of whole blocks."""
+        top = self._rows[self._first].block if self._first else None
+        unread = {row.block for row in self._rows[self._read :]} if self._rows else set(range(len(self._blocks)))
+        self._rows = fit(self._blocks, width, height)
+        self._size = (width, height)
+        self._first = next((index for index, row in enumerate(self._rows) if row.block == top), 0)
+        self._read = next((index for index, row in enumerate(self._rows) if row.block in unread), len(self._rows))
 
     @property
     def more(self) -> bool:
         """Whether there are rows below those in view."""
-        return self.first + self._size[1] < len(self._rows)
+        return self._first + self._size[1] < len(self._rows)
+
+    @property
+    def at_top(self) -> bool:
+        """Whether the first row is in view."""
+        return self._first == 0
 
     @property
     def unread(self) -> bool:
         """Whether a caution has not yet been in view to its end."""
-        return any(isinstance(block, Caution) and index not in self._seen for index, block in enumerate(self._blocks))
+        below = {row.block for row in self._rows[self._read :]} if self._rows else set(range(len(self._blocks)))
+        return any(isinstance(self._blocks[index], Caution) for index in below if index >= 0)
 
     def turn(self, pages: int) -> None:
         """Go on by pages (back if negative), one row overlapping; stops at either end."""
-        step = max(1, self._size[1] - 1)
-        self.scroll(pages * step)
+        self.scroll(pages * max(1, self._size[1] - 1))
 
     def scroll(self, rows: int) -> None:
         """Go on by rows, no further than the last full view."""
-        furthest = max(0, len(self._rows) - self._size[1])
-        self.first = min(furthest, max(0, self.first + rows))
+        if self._drawn:
+            furthest = max(0, len(self._rows) - self._size[1])
+            self._first = min(furthest, max(0, self._first + rows))
+            self._drawn = False
+
+    def to_top(self) -> None:
+        """Go back to the first row."""
+        self._first = 0
