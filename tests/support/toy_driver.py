@@ -1,7 +1,7 @@
 """A consultation in small, for tests of the screens: a caution, a choice, readings, and the words of the key bar.
 
 It is pure and keeps nothing but its log, as the real one does. Run as a program it shows itself on a screen, with some
-lines of text above its caution, and resumes the job when the file holds one: `plain|screen JOB_FILE [READINGS [LINES]]`.
+lines of text above its caution, and resumes a job the file holds: `plain|screen JOB_FILE [READINGS [LINES]]`.
 """
 
 from __future__ import annotations
