@@ -45,9 +45,11 @@ class Damage:
 class Still:
     """The network with its relays held in one position, solved.
 
-    `volts` are by row; `siemens` of every path; `factor` answers what a small extra current would change.
+    `positions` are those of the magnets, True for pulled in, as they were held; `volts` are by row; `siemens` of every
+    path; `factor` answers what a small extra current would change.
     """
 
+    positions: tuple[bool, ...]
     volts: list[float]
     siemens: list[float]
     factor: Factor
@@ -195,7 +197,7 @@ class Solver:
             factor.rework(layout.plan, base, sorted(rows))
             held = factor.gathered(layout.plan, base)
         volts, ports = self._settle(factor, held, conditions, siemens, sound.ports)
-        return Still(volts, siemens, factor, ports)
+        return Still(positions, volts, siemens, factor, ports)
 
     def _settle(
         self,

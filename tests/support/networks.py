@@ -1,0 +1,230 @@
+"""Books for the tests of circuits, made from netlists: text files with one part a line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from coldiron.model import (
+    ACTS,
+    Band,
+    Book,
+    Check,
+    Circuit,
+    Closed,
+    Effect,
+    Fault,
+    FaultKind,
+    Finding,
+    Kind,
+    Part,
+    Piece,
+    Point,
+    Quantity,
+    Reads,
+    Setting,
+)
+
+NETLISTS = Path(__file__).parent / "netlists"
+NAMES = ("direct_key", "key_and_relay", "interlocks", "isolator_24", "coded_key")
+KEY = ("off", "on", "start")
+
+SETTINGS = {
+    id_: Setting(id_, id_, values, values[0])
+    for id_, values in {
+        "key": KEY,
+        "isolator": ("on", "off"),
+        "battery_lead": ("on", "off"),
+        "neutral": ("in", "out"),
+        "seat": ("occupied", "empty"),
+        "park_brake": ("set", "released"),
+        "lock_lever": ("locked", "free"),
+    }.items()
+}
+
+
+def fault(id_: str, *effects: Effect, odds: float = 10.0) -> FaultKind:
+    return FaultKind(id_, id_, odds, effects, (), "", 10.0, "")
+
+
+FAULTS: Mapping[str, tuple[FaultKind, ...]] = {
+    "battery": (
+        fault("flat", Effect("sets", "volts", 9.0, 11.9), Effect("scales", "ohms", 1.0, 3.0), odds=120),
+        fault("worn", Effect("scales", "ohms", 2.0, 8.0)),
+        fault("broken_inside", Effect("open")),
+        fault("bad_weld", Effect("adds", "", 0.02, 2.0)),
+        fault("post_on_frame", Effect("leaks", "positive", 0.01, 0.1, "frame")),
+    ),
+    "wire": (
+        fault("broken", Effect("open")),
+        fault("corroded", Effect("adds", "", 0.01, 10.0)),
+        fault("chafed", Effect("leaks", "feed", 0.01, 1.0, "frame")),
+    ),
+    "joint": (fault("dirty", Effect("adds", "", 0.002, 0.2)), fault("off", Effect("open"))),
+    "fuse": (fault("blown", Effect("open")), fault("loose", Effect("adds", "", 0.1, 5.0))),
+    "switch": (
+        fault("worn_out", Effect("open")),
+        fault("stuck", Effect("closed")),
+        fault("burnt", Effect("adds", "", 0.5, 50.0)),
+        fault("wet", Effect("leaks", "load", 1e3, 1e5, "frame")),
+    ),
+    "load": (fault("burnt_out", Effect("open")), fault("shorted", Effect("sets", "ohms", 0.1, 1.0))),
+    "relay": (
+        fault("coil_open", Effect("open", "coil")),
+        fault("no_contact", Effect("open", "contact")),
+        fault("welded", Effect("closed", "contact")),
+        fault("burnt", Effect("adds", "contact", 0.02, 2.0)),
+        fault("coil_joint", Effect("adds", "coil", 5.0, 200.0)),
+        fault("dead", Effect("open")),
+        fault("stiff", Effect("scales", "pull_in", 1.2, 1.8)),
+    ),
+    "rest_relay": (fault("coil_open", Effect("open", "coil")), fault("no_contact", Effect("open", "contact"))),
+    "starter": (
+        fault("pull_in_open", Effect("open", "pull_in")),
+        fault("hold_in_open", Effect("open", "hold_in")),
+        fault("contact_open", Effect("open", "contact")),
+        fault("welded", Effect("closed", "contact")),
+        fault("contact_burnt", Effect("adds", "contact", 0.005, 0.1)),
+        fault("brushes_gone", Effect("open", "motor")),
+        fault("brushes_worn", Effect("adds", "motor", 0.01, 0.3)),
+        fault("seized", Effect("locked")),
+        fault("drive_slips", Effect("slipping")),
+        fault("heavy_oil", Effect("scales", "crank_amps", 1.3, 2.0)),
+    ),
+}
+
+
+def kinds() -> dict[str, Kind]:
+    return {acts: Kind(acts, acts, acts, act.ends or ("feed", "load"), {}, FAULTS[acts]) for acts, act in ACTS.items()}
+
+
+@dataclass(frozen=True)
+class Netlist:
+    """Parts in the order of the file, and the healthy figures: {point or 'amps': (off, on, start)}."""
+
+    parts: tuple[Part, ...]
+    healthy: Mapping[str, tuple[float, float, float]]
+
+
+def parse(text: str) -> Netlist:
+    parts: list[Part] = []
+    healthy = {}
+    for line in text.splitlines():
+        words = line.partition("#")[0].split()
+        if words and words[0] == "healthy":
+            off, on, start = (float(word) for word in words[2:])
+            healthy[words[1]] = off, on, start
+        elif words:
+            parts.append(part(words))
+    return Netlist(tuple(parts), healthy)
+
+
+def part(words: list[str]) -> Part:
+    """`ID ACTS POINT... NAME=VALUE... SETTING:VALUE|VALUE...`."""
+    id_, acts, *rest = words
+    ends = ACTS[acts].ends or ("feed", "load")
+    joins = dict(zip(ends, rest, strict=False))
+    values = {name: float(value) for name, _, value in (word.partition("=") for word in rest) if value}
+    closed = tuple(
+        Closed(setting, tuple(stands.split("|")))
+        for setting, _, stands in (word.partition(":") for word in rest)
+        if stands
+    )
+    return Part(id_, id_, acts, joins, values, closed)
+
+
+def read(name: str) -> Netlist:
+    return parse((NETLISTS / f"{name}.txt").read_text(encoding="utf-8"))
+
+
+def band(low: float, high: float, *, volts: int = 0, per_battery: bool = False) -> Band:
+    return Band(low, high, volts, per_battery)
+
+
+def check(
+    id_: str,
+    quantity: Quantity,
+    a: str = "",
+    b: str = "",
+    *,
+    part: str = "",
+    state: Mapping[str, str] | None = None,
+    findings: tuple[Finding, ...] = (),
+    spread: float = 0.0,
+    step: float = 0.0,
+) -> Check:
+    reads = Reads(quantity, a, b, part)
+    return Check(id_, "", "", reads, state or {}, 1.0, "", (), (), findings, "", 0.0, spread, step, "")
+
+
+def book(
+    parts: Iterable[Part],
+    *,
+    volts: int = 12,
+    batteries: int = 1,
+    checks: Iterable[Check] = (),
+    odds: Mapping[str, float] | None = None,
+    hash_: str = "none",
+) -> Book:
+    """A book with one circuit, `it`, of these parts in one piece."""
+    parts = tuple(parts)
+    sorts = kinds()
+    points = sorted({point for one in parts for point in one.joins.values()})
+    faults = {
+        f"{one.id}.{what.id}": Fault(f"{one.id}.{what.id}", one.id, one.kind, what.name, what)
+        for one in parts
+        for what in sorts[one.kind].faults
+    }
+    return Book(
+        hash=hash_,
+        settings=SETTINGS,
+        kits={},
+        areas={},
+        points={point: Point(point, point, "") for point in points},
+        topics={},
+        facts={},
+        kinds=sorts,
+        pieces={"all": Piece("all", "all", tuple(points), parts)},
+        circuits={"it": Circuit("it", "it", volts, batteries, ("all",), odds or {})},
+        chains={},
+        complaints={},
+        questions={},
+        checks={one.id: one for one in checks},
+        cautions={},
+        rules={},
+        cases={},
+        parts={one.id: one for one in parts},
+        faults=faults,
+    )
+
+
+def everything(parts: Iterable[Part]) -> list[Check]:
+    """Checks of every sort on every place, in each key position."""
+    parts = tuple(parts)
+    points = sorted({point for one in parts for point in one.joins.values()} - {"battery_negative"})
+    made = []
+    for key in KEY:
+        state = {"key": key}
+        made += [check(f"{point}_{key}", "volts", point, "battery_negative", state=state) for point in points]
+        made += [check(f"{one.id}_amps_{key}", "amps", part=one.id, state=state) for one in parts]
+        for one in parts:
+            if one.kind in {"relay", "rest_relay", "starter"}:
+                made.append(check(f"{one.id}_click_{key}", "click", part=one.id, state=state))
+            if one.kind == "starter":
+                made.append(check(f"{one.id}_turn_{key}", "turn", part=one.id, state=state))
+            if one.kind == "load":
+                made.append(check(f"{one.id}_glow_{key}", "glow", part=one.id, state=state))
+    return made
+
+
+def netlist_book(name: str, checks: Iterable[Check] | None = None) -> Book:
+    parts = read(name).parts
+    pair = name == "isolator_24"
+    made = everything(parts) if checks is None else checks
+    return book(parts, volts=24 if pair else 12, batteries=2 if pair else 1, checks=made, hash_=name)
+
+
+def without(found: Book, **changes: object) -> Book:
+    """A copy with some mappings replaced."""
+    return replace(found, **changes)  # type: ignore[arg-type]

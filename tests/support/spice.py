@@ -1,0 +1,66 @@
+"""Machines as netlists for ngspice, many operating points to one process, and what it prints read back."""
+
+from __future__ import annotations
+
+import math
+import subprocess
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from support.elements import Elements
+
+LEAK_OHMS = 1e10
+"""From every point to the reference, as the package has it."""
+
+
+def netlist(title: str, found: Elements, points: Iterable[str], reference: str = "battery_negative") -> str:
+    """One circuit; the title comes back with its results. Batteries dip and motors stall by ngspice's own formulas."""
+
+    def node(point: str) -> str:
+        return "0" if point == reference else f"n_{point}"
+
+    lines = [title, ".options reltol=1e-7 vntol=1e-9 abstol=1e-9 itl1=1000"]
+    lines += [f"rleak{k} {node(p)} 0 {LEAK_OHMS}" for k, p in enumerate(points) if p != reference]
+    lines += [f"r{k} {node(r.a)} {node(r.b)} {r.ohms!r}" for k, r in enumerate(found.resistors) if r.a != r.b]
+    for k, b in enumerate(found.batteries):
+        lines.append(f"bemf{k} e{k} {node(b.b)} v = {b.volts!r} - 0.35*i(vsense{k})/(abs(i(vsense{k}))+40)")
+        lines.append(f"rin{k} e{k} s{k} {b.ohms!r}")
+        lines.append(f"vsense{k} s{k} {node(b.a)} 0")
+    for k, m in enumerate(found.motors):
+        stud, case = node(m.a), node(m.b)
+        if math.isinf(m.amps):
+            lines.append(f"rmotor{k} {stud} {case} {m.ohms!r}")
+        else:
+            lines.append(f"bmotor{k} {stud} {case} i = min({m.amps!r}, v({stud},{case})/{m.ohms!r})")
+    return "\n".join([*lines, ".end", ""])
+
+
+def run(circuits: Sequence[str], folder: Path) -> list[dict[str, float]]:
+    """Volts by point of each circuit's operating point, in order."""
+    script = ["* all", ".control", "set filetype=ascii", "set appendwrite"]
+    for number, text in enumerate(circuits):
+        (folder / f"c{number}.cir").write_text(text, encoding="ascii")
+        script += [f"source c{number}.cir", "op", "write out.raw all", "destroy all", "remcirc"]
+    (folder / "all.cir").write_text("\n".join([*script, "quit", ".endc", ".end", ""]), encoding="ascii")
+    done = subprocess.run(
+        ["ngspice", "-b", "all.cir"], cwd=folder, capture_output=True, text=True, check=False, timeout=600
+    )
+    plots = _plots((folder / "out.raw").read_text(encoding="ascii", errors="replace"))
+    assert len(plots) == len(circuits), (
+        f"{len(plots)} of {len(circuits)} points solved\n{done.stdout[-2000:]}\n{done.stderr[-2000:]}"
+    )
+    return plots
+
+
+def _plots(raw: str) -> list[dict[str, float]]:
+    """The points of an ASCII raw file: each names its variables and then gives their values, one a line."""
+    plots = []
+    for text in raw.split("Title: ")[1:]:
+        head, _, values = text.partition("Values:\n")
+        rows = [line.split() for line in head.partition("Variables:\n")[2].splitlines() if line.strip()]
+        numbers = values.split()[1:]
+        volts = {row[1]: float(number) for row, number in zip(rows, numbers, strict=False)}
+        plots.append(
+            {name[4:-1] if name.startswith("v(") else name[2:]: v for name, v in volts.items() if "n_" in name}
+        )
+    return plots
