@@ -1,0 +1,147 @@
+"""Predicted findings: the same whether solved now, together with others, or read from a file."""
+
+from __future__ import annotations
+
+import json
+import random
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from coldiron.circuits import Machine, Predictor, compose, store
+from coldiron.circuits.readings import read
+from coldiron.circuits.solver import Solver
+from coldiron.model import Band, Check, Finding
+from support import networks
+
+BANDS = (
+    Finding("dead", "", (Band(-0.3, 1.0),)),
+    Finding("low", "", (Band(1.0, 11.5),)),
+    Finding("live", "", (Band(11.5, 13.2),)),
+)
+
+
+def checks() -> list[Check]:
+    found = networks.everything(networks.read("interlocks").parts)
+    found += [
+        networks.check("lit", "lamp", "fuse_panel", "battery_negative"),
+        networks.check("clear", "ohms", "link_out", "frame", state={"battery_lead": "off"}),
+        networks.check("look", "eye"),
+    ]
+    return [replace(one, findings=BANDS, spread=0.02, step=0.05) for one in found]
+
+
+@pytest.fixture(scope="module")
+def machine() -> Machine:
+    return compose(networks.netlist_book("interlocks", checks()), "it")
+
+
+def test_one_value_where_no_size_matters_and_three_where_one_does(machine: Machine) -> None:
+    predictor = Predictor(machine)
+    for faults, many in (((), 1), (("fuse_fuse_panel.blown",), 1), (("battery.flat",), 3)):
+        assert len(predictor.values("starter_stud_start", frozenset(faults))) == many
+    assert len(predictor.values("starter_s_off", frozenset({"battery.flat", "fuse_fuse_panel.blown"}))) == 3
+
+
+def test_a_flatter_battery_reads_lower_all_along(machine: Machine) -> None:
+    """The grid runs from slight to severe or back, never up and down."""
+    values = Predictor(machine).values("battery_positive_off", frozenset({"battery.flat"}))
+    assert list(values) == sorted(values)
+    assert values == pytest.approx((9.0 + 2.9 / 6, 9.0 + 2.9 / 2, 9.0 + 2.9 * 5 / 6), abs=0.01)
+
+
+def test_every_value_is_that_of_the_network_solved_for_it_alone(machine: Machine) -> None:
+    """Whatever was asked before: a fresh solver gives the same, for seeded sets of one to three faults."""
+    predictor = Predictor(machine)
+    draw = random.Random("sets")  # noqa: S311 - not for secrets
+    for _ in range(40):
+        faults = frozenset(draw.sample(sorted(machine.faults), draw.randint(1, 3)))
+        check = draw.choice(predictor.checks)
+        solver = Solver(machine)
+        state = solver.layout.state(machine.book.checks[check].state)
+        reads = machine.book.checks[check].reads
+        alone = tuple(read(reads, solver.trial(faults, level), state) for level in solver.levels(faults))
+        assert predictor.values(check, faults) == alone
+
+
+def test_chances_are_the_mean_over_severities(machine: Machine) -> None:
+    """A battery of 9.5 to 11.4 V is low, a good one live, one with a broken link inside dead."""
+    predictor = Predictor(machine)
+    check = "battery_positive_off"
+    assert predictor.chances(check, frozenset()) == pytest.approx((0, 0, 1, 0), abs=0.02)
+    assert predictor.chances(check, frozenset({"battery.flat"})) == pytest.approx((0, 0.9, 0.1, 0), abs=0.1)
+    assert predictor.chances(check, frozenset({"battery.broken_inside"})) == pytest.approx((1, 0, 0, 0), abs=0.02)
+
+
+def test_checks_made_by_eye_are_not_solved(machine: Machine) -> None:
+    predictor = Predictor(machine)
+    assert "look" not in predictor.checks
+    with pytest.raises(KeyError):
+        predictor.values("look", frozenset())
+
+
+def test_unknown_faults_and_checks_are_refused(machine: Machine) -> None:
+    predictor = Predictor(machine)
+    with pytest.raises(KeyError):
+        predictor.values("lit", frozenset({"nothing.wrong"}))
+    with pytest.raises(KeyError):
+        predictor.values("nothing", frozenset())
+
+
+def test_values_read_from_the_file_are_the_solved_ones(machine: Machine, tmp_path: Path) -> None:
+    """Bit for bit, an open line included; and nothing is solved for them again."""
+    steps: list[tuple[int, int]] = []
+    first = Predictor(machine, tmp_path, lambda done, all_: steps.append((done, all_)))
+    assert steps == [(k + 1, len(machine.faults) + 1) for k in range(len(machine.faults) + 1)]
+    second = Predictor(machine, tmp_path, lambda _done, _all: pytest.fail("solved again"))
+    fresh = Predictor(machine)
+    for fault in list(machine.faults)[::7]:
+        for check in first.checks:
+            faults = frozenset({fault})
+            assert first.values(check, faults) == second.values(check, faults) == fresh.values(check, faults)
+
+
+def test_sets_solved_on_the_way_are_kept_when_asked(machine: Machine, tmp_path: Path) -> None:
+    pair = frozenset({"battery.flat", "starter_face.dirty"})
+    first = Predictor(machine, tmp_path)
+    solved = first.values("starter_case_start", pair)
+    assert first.save()
+    kept = store.load(next(tmp_path.glob("*.json")))
+    assert kept is not None
+    assert kept[pair]["starter_case_start"] == solved
+
+
+@pytest.mark.parametrize("damage", [b"", b"{", b"[]", b'{"checks":[],"values":{"":[[1]]}}', b"\xff\xfe", b"null"])
+def test_a_damaged_file_is_solved_anew(machine: Machine, tmp_path: Path, damage: bytes) -> None:
+    """And put right."""
+    file = store.path_for(tmp_path, machine.book.hash, "it")
+    file.write_bytes(damage)
+    Predictor(machine, tmp_path)
+    assert json.loads(file.read_bytes())["values"]
+
+
+def test_a_file_that_lacks_a_fault_is_solved_anew(machine: Machine, tmp_path: Path) -> None:
+    file = store.path_for(tmp_path, machine.book.hash, "it")
+    Predictor(machine, tmp_path)
+    kept = json.loads(file.read_bytes())
+    del kept["values"]["battery.flat"]
+    file.write_text(json.dumps(kept))
+    steps: list[int] = []
+    Predictor(machine, tmp_path, lambda done, _: steps.append(done))
+    assert steps
+
+
+def test_another_book_has_another_file(machine: Machine, tmp_path: Path) -> None:
+    one, other = (store.path_for(tmp_path, hash_, machine.circuit.id) for hash_ in ("a", "b"))
+    assert one != other
+
+
+def test_a_folder_that_cannot_be_written_only_costs_time(machine: Machine, tmp_path: Path) -> None:
+    """Here a file stands where the folder should be."""
+    blocked = tmp_path / "cache"
+    blocked.write_text("in the way")
+    predictor = Predictor(machine, blocked)
+    assert predictor.values("lit", frozenset())
+    assert not predictor.save()
+    assert not Predictor(machine).save()
