@@ -3,26 +3,25 @@
 A screen holds no logic. It draws `driver.page()`, hands what was typed to `take`, and draws the page of the driver that
 comes back. Every screen draws the same page; how it looks (width, colour, paging) is the screen's own affair. Texts in
 blocks are raw: they are cleaned of control characters where they are drawn (`coldiron.consult.drawing`).
+
+The records are named tuples, not dataclasses, because a start pays ten times less for them; tell them by their class.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal, NamedTuple, Protocol
 
 from coldiron.jobs.log import Entry
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(NamedTuple):
     """A short line that opens a portion of the page."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(NamedTuple):
     """A paragraph. `label` opens it ("Probes", "Good reading"); `aside` may be left out where room is short."""
 
     text: str
@@ -30,8 +29,7 @@ class Text:
     aside: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """A hazard, what it does to people, and how to avoid it. `word` is the signal word (DANGER ... NOTICE)."""
 
     word: str
@@ -40,22 +38,19 @@ class Caution:
     avoid: str
 
 
-@dataclass(frozen=True, slots=True)
-class Suspects:
+class Suspects(NamedTuple):
     """What may be wrong, best first: (name, share between 0 and 1)."""
 
     rows: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Choices:
+class Choices(NamedTuple):
     """What can be chosen: (key to press, meaning)."""
 
     rows: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Saved:
+class Saved(NamedTuple):
     """What has just been committed to the job's log; never on a page before the commit."""
 
     text: str
@@ -81,9 +76,10 @@ WORDS = (
 )
 """The words of the key bar, in its order."""
 
+ALL_WORDS = tuple(word.word for word in WORDS)
 
-@dataclass(frozen=True, slots=True)
-class Prompt:
+
+class Prompt(NamedTuple):
     """The place to type. A page without one is the last: the loop ends there.
 
     `label` says what is wanted ("Volts"), `hint` how to write it. With `one_key`, pressing the key of a choice takes it
@@ -93,14 +89,13 @@ class Prompt:
     label: str
     hint: str = ""
     one_key: bool = False
-    words: tuple[str, ...] = tuple(word.word for word in WORDS)
+    words: tuple[str, ...] = ALL_WORDS
 
 
 Block = Heading | Text | Caution | Suspects | Choices | Saved | Prompt
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """What a screen shows. `title` names the job and the machine; `blocks` stand in reading order, the prompt last."""
 
     title: str
@@ -117,8 +112,7 @@ class Page:
         return tuple(row for block in self.blocks if isinstance(block, Choices) for row in block.rows)
 
 
-@dataclass(frozen=True, slots=True)
-class Reply:
+class Reply(NamedTuple):
     """What is said to an entry that changes nothing: the answer to `why`, or what is wrong with what was typed.
 
     `refused` is an entry that could not be taken. `place` is the column, from 1, of what is wrong with it: where there
@@ -155,8 +149,7 @@ Save = Callable[[tuple[Entry, ...]], None]
 """Commits entries to the log, all or none, and returns only then. Raises `coldiron.jobs.trouble.StoreTrouble`."""
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(NamedTuple):
     """How a screen's loop ended, and the driver as it then was.
 
     `over`: the page has no prompt any more. `parked`: Ctrl-C, Ctrl-D, hang-up or termination. `ended`: the input came

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 
@@ -27,8 +26,7 @@ class Event(NamedTuple):
     at: str
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """One dead machine, as a list of jobs shows it.
 
     `book` is the hash of the book the job was begun with and `version` that of the program. `answers` counts the
