@@ -1,3 +1,43 @@
-"""coldiron: from a dead machine to a proven cause."""
+"""coldiron: from a dead machine to a proven cause.
+
+    from coldiron import Consultation, load_book
+
+    book, problems = load_book()
+    c = Consultation(book)
+    while c.next is not None:
+        c = c.answer(c.next.id, input(c.next.text + " "))
+    print(c.verdict)
+
+`load_book` gives the book and its problems; `Consultation` is one job on one machine, an immutable value. Answers that
+cannot be taken raise `AnswerError`, which changes nothing. Everything else in the package is the inside.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coldiron.consult.question import AnswerError, Question
+from coldiron.consult.session import Consultation
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from coldiron.model import Book
+    from coldiron.problem import Problem
+
+__all__ = ["AnswerError", "Consultation", "Question", "__version__", "load_book"]
 
 __version__ = "0.1.0"
+
+
+def load_book(path: Path | str | None = None) -> tuple[Book, tuple[Problem, ...]]:
+    """The book in a folder of rule files (or in one file), and everything that is wrong in them.
+
+    Args:
+        path: the folder; the shipped book if left out.
+    """
+    from pathlib import Path  # noqa: PLC0415 - only here
+
+    from coldiron.language.load import load  # noqa: PLC0415 - the package itself needs no files
+
+    return load(Path(path) if path is not None else None)

@@ -50,6 +50,7 @@ class State:
     declined: set[str] = field(default_factory=set)
     settings: dict[str, str] = field(default_factory=dict)
     acknowledged: frozenset[str] = frozenset()
+    told: frozenset[str] = frozenset()
     opened: set[str] = field(default_factory=set)
     minutes: float = 0.0
     notes: list[str] = field(default_factory=list)
@@ -89,7 +90,7 @@ def replay(book: Book, steps: Iterable[Step]) -> State:
 def _apply(state: State, step: Step) -> None:
     if step.kind == "park":
         state.parked = True
-        state.acknowledged = frozenset()
+        state.acknowledged = state.told = frozenset()
         return
     state.parked = False
     if step.kind == "note":
@@ -115,6 +116,7 @@ def _repair(state: State, step: Step) -> None:
     state.present.repaired = step.id
     state.epochs.append(Epoch())
     state.declined.clear()
+    state.raw.pop(HAND_BACK, None)
 
 
 def _check(state: State, check: Check, step: Step) -> None:
@@ -136,6 +138,7 @@ def _enter(state: State, check: Check) -> None:
     state.minutes += change_minutes(state.book, before, after) + area_minutes(state, check.area)
     state.opened.add(check.area)
     state.settings = after
+    state.told = surviving(state.book, state.told, due, before, after) | set(due)
     state.acknowledged = surviving(state.book, state.acknowledged, due, before, after)
 
 

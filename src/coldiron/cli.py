@@ -1,0 +1,202 @@
+"""The command line: arguments in, exit codes out. What a command needs is imported inside it.
+
+Exit codes: 0 done or parked, 2 wrong arguments, 3 problems in the book, 4 more answers are needed (the input ended, or
+a script gave no line for a caution), 5 the job could not be saved or read.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from coldiron.consult.driver import JobDriver
+    from coldiron.consult.lines import End, Save
+    from coldiron.model import Book
+
+DONE, USAGE, BOOK, ANSWERS, STORE = 0, 2, 3, 4, 5
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    arguments = _parser().parse_args(argv)
+    if arguments.version:
+        from coldiron import __version__
+
+        print(__version__)
+        return DONE
+    if not hasattr(arguments, "run"):
+        _parser().print_help()
+        return USAGE
+    from coldiron.jobs.trouble import StoreTrouble
+
+    try:
+        code: int = arguments.run(arguments)
+    except StoreTrouble as trouble:
+        print(f"{trouble.sentence} {trouble.suggestion}", file=sys.stderr)
+        return STORE
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="coldiron", description="From a dead machine to a proven cause.")
+    parser.add_argument("--version", action="store_true", help="print the version")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+    _find_parser(commands.add_parser("find", help="find out why a machine is dead"))
+    resume = commands.add_parser("resume", help="go on with a parked job")
+    resume.add_argument("job", nargs="?", type=int, help="number of the job; the latest if left out")
+    _common(resume)
+    resume.set_defaults(run=_resume)
+    jobs = commands.add_parser("jobs", help="list the jobs")
+    jobs.set_defaults(run=_jobs)
+    book = commands.add_parser("book", help="look after the rule files").add_subparsers(metavar="WHAT", required=True)
+    check = book.add_parser("check", help="say what is wrong in the rule files")
+    check.add_argument(
+        "path", nargs="?", type=Path, help="a rule file or a folder of them; the shipped book if left out"
+    )
+    check.set_defaults(run=_book_check)
+    return parser
+
+
+def _find_parser(find: argparse.ArgumentParser) -> None:
+    find.add_argument("name", nargs="?", default="", help="what to call the job: machine, yard, owner")
+    source = find.add_mutually_exclusive_group()
+    source.add_argument("--demo", action="store_true", help="watch a recorded job in an invented yard")
+    source.add_argument("--replay", type=Path, metavar="FILE", help="replay a recorded job; nothing is saved")
+    source.add_argument(
+        "--answers", type=Path, metavar="FILE", help="answer from a file of JSON lines; nothing is saved"
+    )
+    find.add_argument("--json", action="store_true", help="write events as JSON lines (with --answers)")
+    _common(find)
+    find.set_defaults(run=_find)
+
+
+def _common(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--plain", action="store_true", help="plain lines: no colours, no redrawing")
+    parser.add_argument("--book", type=Path, metavar="PATH", help="rule files to use instead of the shipped book")
+
+
+def _find(arguments: argparse.Namespace) -> int:
+    book = _book(arguments.book)
+    if book is None:
+        return BOOK
+    if arguments.answers:
+        return _scripted(book, arguments.answers, as_json=arguments.json)
+    if arguments.demo:
+        from coldiron.consult.replay import demo
+
+        return demo(book)
+    if arguments.replay:
+        from coldiron.consult.replay import replay
+
+        return replay(book, arguments.replay)
+    from coldiron.consult.driver import JobDriver
+    from coldiron.consult.saving import new_job
+    from coldiron.consult.session import Consultation
+
+    job = new_job(arguments.name, book, arguments.book)
+    return _run(arguments, JobDriver(job.title, Consultation(book)), job.save)
+
+
+def _resume(arguments: argparse.Namespace) -> int:
+    book = _book(arguments.book)
+    if book is None:
+        return BOOK
+    from coldiron.consult.saving import old_job
+
+    job, driver = old_job(arguments.job, book, arguments.book)
+    return _run(arguments, driver, job.save)
+
+
+def _run(arguments: argparse.Namespace, driver: JobDriver, save: Save) -> int:
+    plain = arguments.plain or not (sys.stdin and sys.stdin.isatty() and sys.stdout.isatty())
+    if plain or os.environ.get("TERM") == "dumb":
+        from coldiron.consult import plain as screen
+    else:
+        from coldiron.consult import screen  # type: ignore[no-redef]
+    return _ended(screen.run(driver, save))
+
+
+def _ended(end: End) -> int:
+    if end.how == "ended":
+        print("The input has ended. Answers come one a line, by word, number or reading; then: coldiron resume")
+        return ANSWERS
+    return DONE
+
+
+def _scripted(book: Book, path: Path, *, as_json: bool) -> int:
+    from coldiron.consult.script import ScriptError, dump, follow, lines, question_event, state_event
+    from coldiron.consult.session import Consultation
+
+    consultation = Consultation(book)
+    try:
+        for after in follow(consultation, lines(path.read_text(encoding="utf-8"))):
+            consultation = after
+            if as_json:
+                step = consultation.steps[-1]
+                print(dump({"event": step.kind, "id": step.id, "value": step.value}))
+                print(dump(question_event(consultation.next)))
+    except (ScriptError, OSError, UnicodeDecodeError) as error:
+        print(error, file=sys.stderr)
+        return ANSWERS if isinstance(error, ScriptError) else USAGE
+    if as_json:
+        print(dump(state_event(consultation)))
+    else:
+        from coldiron.consult.driver import JobDriver
+        from coldiron.consult.plain import show
+
+        show(JobDriver(path.stem, consultation).page())
+    return ANSWERS if consultation.verdict.status == "open" else DONE
+
+
+def _jobs(_: argparse.Namespace) -> int:
+    from coldiron.jobs.store import open_store
+
+    with open_store() as store:
+        rows = store.jobs()
+    if not rows:
+        print("No jobs yet. Begin one with: coldiron find")
+    for job in rows:
+        print(
+            f"{job.id:>4}  {job.changed[:16].replace('T', ' ')}  {job.status or 'open':<12} {job.name}  {job.summary}"
+        )
+    return DONE
+
+
+def _book_check(arguments: argparse.Namespace) -> int:
+    from coldiron.audit import audit
+    from coldiron.language.load import load
+    from coldiron.language.report import drawn
+
+    book, problems = load(arguments.path)
+    problems = (*problems, *audit(book))
+    print(
+        drawn(arguments.path, problems)
+        if problems
+        else f"No problems. {len(book.rules)} rules, {len(book.checks)} checks."
+    )
+    return BOOK if problems else DONE
+
+
+def _book(path: Path | None) -> Book | None:
+    """The book to use; its problems are told on stderr, and a book with problems is not used."""
+    from coldiron.language.load import load
+
+    book, problems = load(path)
+    if not problems:
+        return book
+    from coldiron.language.report import drawn
+
+    print(drawn(path, problems), file=sys.stderr)
+    return None
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,202 @@
+"""What comes next: safety, complaint, machine, kit, then whatever tells most for its minutes, to the hand-back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from coldiron.consult.asking import (
+    ask_caution,
+    ask_check,
+    ask_circuit,
+    ask_complaint,
+    ask_hand_back,
+    ask_kit,
+    ask_repair,
+    ask_story,
+    ask_undo,
+    ask_volts,
+)
+from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
+from coldiron.consult.question import Question
+from coldiron.consult.state import HAND_BACK, State, warned_by_answers
+from coldiron.model import Ask, Caution, Check
+
+if TYPE_CHECKING:
+    from coldiron.consult.judgement import Judgement
+
+LOOKED_AT = 40
+"""Suspects that the worth of a history question is weighed over."""
+
+LEAST_BITS = 0.01
+"""A history question that tells less than this is not worth asking."""
+
+
+def intake(state: State) -> Question | None:
+    """The compulsory opening: safety, its cautions, the complaint, the machine, the kit. None once all is answered."""
+    for asked in state.book.questions.values():
+        if asked.stage == "safety" and asked.id not in state.questions:
+            return ask_story(asked)
+    waiting = unacknowledged(state.book, warned_by_answers(state.book, state), state.acknowledged)
+    opening = not state.circuit
+    if waiting and opening:
+        return ask_caution(waiting, "what you said of how the machine stands")
+    if not state.complaint:
+        return ask_complaint(state)
+    if not state.volts:
+        return ask_volts(state)
+    if not state.circuit:
+        return ask_circuit(state)
+    if state.kit is None:
+        return ask_kit(state)
+    return None
+
+
+def after_intake(judged: Judgement) -> Question | None:
+    """What comes next once the machine is known; None when the job is over or nothing more can be asked."""
+    state = judged.state
+    if state.handed_back:
+        return None
+    return _repair(judged) or _proof(judged) or _hand_back(judged) or _learn(judged)
+
+
+def is_proven(judged: Judgement) -> bool:
+    """Whether something was repaired, every proof since was taken, none failed, and the last (it cranks) was good."""
+    wanted = proofs(judged)
+    if not wanted or _open_proofs(judged) or _failed_proofs(judged):
+        return False
+    last = wanted[-1]
+    return judged.state.present.taken[last.id].understood.finding == last.good
+
+
+def _repair(judged: Judgement) -> Question | None:
+    verdict = judged.decision.verdict
+    if verdict is None:
+        return None
+    open_ones = [fault for fault in verdict.faults if fault not in judged.state.declined]
+    if not open_ones:
+        return None
+    return repair_question(judged, open_ones[0])
+
+
+def repair_question(judged: Judgement, fault: str) -> Question:
+    """The repair of a fault, or the preparation for it."""
+    state = judged.state
+    named = state.book.faults[fault]
+    due = before_repair(state.book, fault, _warned(judged))
+    waiting = unacknowledged(state.book, due, state.acknowledged)
+    if waiting:
+        return ask_caution(waiting, f"the repair of {named.name}")
+    return ask_repair(named, judged.belief.chance(fault), [state.book.cautions[name] for name in due])
+
+
+def _proof(judged: Judgement) -> Question | None:
+    if not judged.state.epochs[:-1] or _failed_proofs(judged):
+        return None
+    for check in _open_proofs(judged):
+        return check_question(judged, check, kind="proof", why="The repair is only done when this reads well.")
+    return None
+
+
+def proofs(judged: Judgement) -> tuple[Check, ...]:
+    """The checks that prove the latest repair: the one that told most against the fault, and that the engine cranks."""
+    found: list[Check] = []
+    before = judged.state.epochs[:-1]
+    if not before:
+        return ()
+    fault = before[-1].repaired
+    for change in judged.changes(fault):
+        check = judged.state.book.checks.get(change.check)
+        if check and change.epoch == len(before) - 1 and change.log_odds > 0 and _reachable(judged, check):
+            found.append(check)
+            break
+    turning = [judged.state.book.checks[name] for name in judged.setup.machine.checks]
+    found += [check for check in turning if check.reads.quantity == "turn" and check not in found][:1]
+    return tuple(found)
+
+
+def _reachable(judged: Judgement, check: Check) -> bool:
+    return judged.state.kit is None or judged.state.kit.issuperset(check.kit)
+
+
+def _open_proofs(judged: Judgement) -> list[Check]:
+    return [check for check in proofs(judged) if check.id not in judged.state.present.taken]
+
+
+def _failed_proofs(judged: Judgement) -> list[Check]:
+    taken = judged.state.present.taken
+    return [c for c in proofs(judged) if c.id in taken and taken[c.id].understood.finding not in ("", c.good)]
+
+
+def _hand_back(judged: Judgement) -> Question | None:
+    state = judged.state
+    if not is_proven(judged) or state.raw.get(HAND_BACK) == "no":
+        return None
+    for setting, value in state.undone:
+        waiting = unacknowledged(state.book, before_setting(state.book, setting, value), state.acknowledged)
+        name = state.book.settings[setting].name
+        return ask_caution(waiting, f"putting back {name}") if waiting else ask_undo(state, setting, value)
+    return ask_hand_back()
+
+
+def _learn(judged: Judgement) -> Question | None:
+    """The check or history question that tells most per minute."""
+    choice = judged.choice
+    best = choice.bits / max(choice.minutes, 0.1) if choice else 0.0
+    told = _best_story(judged)
+    if told and told[1] > best:
+        return ask_story(told[0])
+    if choice is None:
+        return _last_resort(judged)
+    return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
+
+
+def _reason(judged: Judgement) -> str:
+    choice = judged.choice
+    if choice is None:
+        return ""
+    preferred = judged.directives.preferred.get(choice.check)
+    if preferred:
+        return judged.state.book.rules[preferred[1]].because
+    return f"It tells {choice.bits:.2f} bits about which part it is, for {choice.minutes:.0f} minutes."
+
+
+def check_question(judged: Judgement, check: Check, kind: str = "check", why: str = "") -> Question:
+    """A check, or the preparation screen for it."""
+    state = judged.state
+    extra = _warned(judged)
+    due = before_check(state.book, check, state.settings, extra)
+    waiting: tuple[Caution, ...] = unacknowledged(state.book, due, state.acknowledged)
+    if waiting:
+        return ask_caution(waiting, check.ask)
+    return ask_check(state, check, kind, why, extra)
+
+
+def _warned(judged: Judgement) -> Iterable[str]:
+    return (*warned_by_answers(judged.state.book, judged.state), *judged.directives.warned)
+
+
+def _best_story(judged: Judgement) -> tuple[Ask, float] | None:
+    """The open history question with most bits per minute, and that figure."""
+    from coldiron.consult.history import gain  # noqa: PLC0415 - keeps the first question light
+
+    suspects = judged.belief.suspects[:LOOKED_AT]
+    best: tuple[Ask, float] | None = None
+    for asked in judged.state.book.questions.values():
+        if asked.stage != "history" or asked.id in judged.state.questions:
+            continue
+        bits = gain(asked, suspects, judged.setup.grounding.named)
+        rate = bits / max(asked.minutes, 0.1)
+        if bits >= LEAST_BITS and (best is None or rate > best[1]):
+            best = (asked, rate)
+    return best
+
+
+def _last_resort(judged: Judgement) -> Question | None:
+    """With no check left that tells anything: the likeliest repair not turned down, if any is likely at all."""
+    if judged.decision.why in ("unknown", "sound", "no reading"):
+        return None
+    for fault, chance in judged.belief.suspects:
+        if fault not in judged.state.declined and chance > judged.belief.unknown:
+            return repair_question(judged, fault)
+    return None

@@ -1,0 +1,204 @@
+"""Questions in words: from what comes next to the text, choices and conditions a screen shows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from coldiron.consult.cautions import before_check, target
+from coldiron.consult.interpret import bounds
+from coldiron.consult.question import Question
+from coldiron.consult.state import CIRCUIT, HAND_BACK, KIT, UNDO, VOLTS, State, area_minutes, change_minutes
+from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding
+
+NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
+
+HAND_BACK_TEXT = (
+    "Everything is back as it was. Show every function working: lamps, horn, wipers, gauges, charging, three restarts, "
+    "and every interlock refusing as it should. Then hand the machine back."
+)
+
+
+def ask_story(asked: Ask, why: str = "") -> Question:
+    """A question of the book to the owner or the mechanic."""
+    pairs = [(answer.id, answer.meaning) for answer in asked.answers]
+    return Question(
+        id=asked.id,
+        kind="intake",
+        text=asked.ask,
+        choices=tuple(key for key, _ in [*pairs, NOT_SURE]) if asked.stage != "safety" else tuple(k for k, _ in pairs),
+        meanings=tuple(words for _, words in [*pairs, NOT_SURE])
+        if asked.stage != "safety"
+        else tuple(w for _, w in pairs),
+        minutes=asked.minutes,
+        why=why or asked.because,
+        several=asked.several,
+    )
+
+
+def ask_complaint(state: State) -> Question:
+    """What the machine does."""
+    known = state.book.complaints.values()
+    return Question(
+        id=COMPLAINT,
+        kind="intake",
+        text="What does the machine do at each key position? Take the one that is nearest.",
+        choices=(*(c.id for c in known), NOT_SURE[0]),
+        meanings=(*(c.name for c in known), "none of these, or nobody saw it"),
+        minutes=1.0,
+        why="What it does at OFF, ON and START says which half of the machine to look at.",
+    )
+
+
+def ask_volts(state: State) -> Question:
+    """12 or 24 V."""
+    volts = sorted({circuit.volts for circuit in state.book.circuits.values()})
+    return Question(
+        id=VOLTS,
+        kind="intake",
+        text="Is it a 12 V or a 24 V machine? Count the batteries and look at the links between them.",
+        choices=tuple(str(v) for v in volts),
+        meanings=tuple(f"{v} V" for v in volts),
+        minutes=0.5,
+        why="Every reading is judged against the machine's own volts.",
+    )
+
+
+def ask_circuit(state: State) -> Question:
+    """Which sort of starting circuit."""
+    fitting = [circuit for circuit in state.book.circuits.values() if circuit.volts == state.volts]
+    return Question(
+        id=CIRCUIT,
+        kind="intake",
+        text="Which of these is most like it?",
+        choices=tuple(circuit.id for circuit in fitting),
+        meanings=tuple(f"{c.name} ({c.about})" if c.about else c.name for c in fitting),
+        minutes=1.0,
+        why="The parts between battery and starter decide which checks there are.",
+    )
+
+
+def ask_kit(state: State) -> Question:
+    """What is at hand."""
+    kits = state.book.kits.values()
+    return Question(
+        id=KIT,
+        kind="intake",
+        text="What have you at hand? Name all of it.",
+        choices=("all", "none", *(kit.id for kit in kits)),
+        meanings=("all of these", "none of these", *(kit.name for kit in kits)),
+        minutes=0.5,
+        why="Checks you have no kit for are not asked.",
+        several=True,
+    )
+
+
+def ask_caution(due: Sequence[Caution], step: str) -> Question:
+    """The preparation screen: all cautions due together; the typed word of the first is asked for."""
+    first = due[0]
+    return Question(
+        id=first.id,
+        kind="caution",
+        text=f"Before you go on: {step}",
+        choices=(first.type,),
+        meanings=("type this word when you see with your own eyes that it is so",),
+        cautions=tuple(due),
+        why=first.harm,
+    )
+
+
+def ask_check(state: State, check: Check, kind: str = "check", why: str = "", extra: Iterable[str] = ()) -> Question:
+    """A check at the machine."""
+    measured = check.reads.quantity in UNITS
+    after = target(state.book, check)
+    due = before_check(state.book, check, state.settings, extra)
+    minutes = check.minutes + change_minutes(state.book, state.settings, after) + area_minutes(state, check.area)
+    return Question(
+        id=check.id,
+        kind="proof" if kind == "proof" else "check",
+        text=check.ask,
+        choices=() if measured else tuple(f.id for f in check.findings),
+        meanings=() if measured else tuple(f.meaning for f in check.findings),
+        unit=UNITS.get(check.reads.quantity, ""),
+        minutes=round(minutes, 1),
+        cautions=tuple(state.book.cautions[name] for name in due),
+        how=check.how,
+        changes=changes_in_words(state, after),
+        good=good_in_words(state, check),
+        why=why,
+    )
+
+
+def changes_in_words(state: State, after: dict[str, str]) -> tuple[str, ...]:
+    """What has to be set on the machine first, one setting a line."""
+    return tuple(
+        f"{state.book.settings[name].name}: {value}" for name, value in after.items() if state.settings[name] != value
+    )
+
+
+def good_in_words(state: State, check: Check) -> str:
+    """What a sound machine shows."""
+    finding = next((f for f in check.findings if f.id == check.good), None)
+    return finding_in_words(state, check, finding) if finding else ""
+
+
+def finding_in_words(state: State, check: Check, finding: Finding) -> str:
+    """A finding by its meaning, or by its bounds in the unit of the check."""
+    if check.reads.quantity not in UNITS:
+        return finding.meaning or finding.id.replace("_", " ")
+    unit = UNITS[check.reads.quantity]
+    limits = [found for band in finding.bands if (found := bounds(band, state.volts, state.batteries))]
+    return " or ".join(_span(low, high, unit) for low, high in limits)
+
+
+def _span(low: float, high: float, unit: str) -> str:
+    if high >= 1e6:
+        return f"{_figure(low)} {unit} or more, or open line"
+    if low < 0:
+        return f"under {_figure(high)} {unit}"
+    return f"{_figure(low)} to {_figure(high)} {unit}"
+
+
+def _figure(value: float) -> str:
+    return f"{value:.4g}"
+
+
+def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
+    """The repair the evidence now supports."""
+    return Question(
+        id=fault.id,
+        kind="repair",
+        text=f"{fault.name}. {fault.what.repair}",
+        choices=("done", "no"),
+        meanings=("the repair is done", "not this one, or not now: go on checking"),
+        minutes=fault.what.minutes,
+        cautions=tuple(due),
+        how=fault.what.proof,
+        why=f"{round(100 * chance)} in 100 by the evidence so far.",
+    )
+
+
+def ask_undo(state: State, setting: str, value: str) -> Question:
+    """Put back what was taken off, opened or fitted."""
+    known = state.book.settings[setting]
+    return Question(
+        id=UNDO + setting,
+        kind="proof",
+        text=f"Put back: {known.name} to '{value}'. It now stands at '{state.settings[setting]}'.",
+        choices=(value,),
+        meanings=("it is back",),
+        minutes=known.minutes,
+        why="Whatever was disconnected, fitted or opened must be undone before the machine is handed back.",
+    )
+
+
+def ask_hand_back() -> Question:
+    """The last question of a job."""
+    return Question(
+        id=HAND_BACK,
+        kind="proof",
+        text=HAND_BACK_TEXT,
+        choices=("done", "no"),
+        meanings=("all shown working, handed back", "something still does not work"),
+        minutes=15.0,
+        why="A machine that starts is not yet a machine that is safe to work with.",
+    )

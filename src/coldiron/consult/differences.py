@@ -1,0 +1,102 @@
+"""What an entry brought about: new advice, answers that do not fit, and after a change what was withdrawn and why."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coldiron.engine import Fact
+from coldiron.model import COMPLAINT, ODD
+
+if TYPE_CHECKING:
+    from coldiron.consult.judgement import Judgement
+    from coldiron.consult.session import Consultation
+
+MOVED = 0.1
+"""A suspect whose chance moved by less than this is not mentioned."""
+
+TOLD = ("fact", "open", "close", "warn", "find", "require")
+"""Conclusions worth naming when they come or go; the others are seen in what is asked next."""
+
+
+def differences(before: Consultation, after: Consultation) -> tuple[str, ...]:
+    """Sentences for the screen, the most important first."""
+    lines = _advice(before.judged, after.judged)
+    last = after.steps[-1].kind if after.steps else ""
+    if last in ("change", "back") or len(before.steps) == len(after.steps):
+        lines += _withdrawn(before, after)
+    return (*lines, *_doubt(before.judged, after.judged))
+
+
+def _advice(before: Judgement | None, after: Judgement | None) -> list[str]:
+    if after is None:
+        return []
+    known = {advice.text for advice in before.directives.advice} if before else set()
+    return [advice.text for advice in after.directives.advice if advice.text not in known]
+
+
+def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
+    """The answer to take again, when the answers no longer fit together."""
+    found = after.contradiction if after else None
+    if found is None or after is None or (before and before.contradiction == found):
+        return []
+    book = after.state.book
+    if found.check == COMPLAINT:
+        return [
+            "The readings do not fit the complaint. See for yourself what it does at START, and change the complaint."
+        ]
+    check = book.checks[found.check]
+    names = [*(finding.id.replace("_", " ") for finding in check.findings), ODD]
+    sentence = (
+        f"The answers do not fit together. Least likely of them: {check.ask} ({names[found.finding]}; the others speak "
+        f"for {names[found.expected]}). Take it again another way, and change {found.check} if it was wrong."
+    )
+    return [sentence]
+
+
+def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
+    lines = []
+    old, new = before.judged, after.judged
+    if old is not None and new is not None and old.setup is new.setup:
+        lines += _conclusions(old, new)
+    lines += _suspects(before, after)
+    if before.verdict.status == "cause" and before.verdict.faults != after.verdict.faults:
+        names = ", ".join(
+            before.book.faults[name].name for name, _ in before.verdict.faults if name in before.book.faults
+        )
+        lines.append(f"Withdrawn: the verdict on {names}.")
+    if before.next is not None and after.next is not None and before.next.id != after.next.id:
+        lines.append("The next step is another one now.")
+    return lines
+
+
+def _conclusions(old: Judgement, new: Judgement) -> list[str]:
+    from coldiron.engine import changes  # noqa: PLC0415 - only after a change
+    from coldiron.engine.sentences import say_loss, say_step  # noqa: PLC0415 - likewise
+
+    changed = changes(old.directives.result, new.directives.result)
+    lost = [f"Withdrawn: {say_loss(loss, in_words)}" for loss in changed.lost if loss.fact[0] in TOLD]
+    gained = [f"Now: {say_step(step, in_words)}" for step in changed.gained if step.fact[0] in TOLD]
+    return lost + gained
+
+
+def in_words(fact: Fact) -> str:
+    """A conclusion or a finding as a mechanic reads it."""
+    return " ".join(fact).replace("_", " ").removeprefix("fact ")
+
+
+def _suspects(before: Consultation, after: Consultation) -> list[str]:
+    """Suspects whose chances moved much, the furthest first."""
+    old, new = dict(before.suspects), dict(after.suspects)
+    moved = sorted(
+        ((new.get(name, 0.0) - old.get(name, 0.0), name) for name in {*old, *new} if name in after.book.faults),
+        key=lambda item: (-round(abs(item[0]), 6), item[1]),
+    )
+    return [
+        f"{after.book.faults[name].name}: {_percent(old, name)} before, {_percent(new, name)} now."
+        for by, name in moved[:3]
+        if abs(by) >= MOVED
+    ]
+
+
+def _percent(chances: dict[str, float], name: str) -> int:
+    return round(100 * chances.get(name, 0.0))

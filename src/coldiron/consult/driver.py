@@ -1,0 +1,169 @@
+"""The consultation as screens see it: a page of blocks, and what one typed line does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from coldiron.consult.differences import differences
+from coldiron.consult.lines import WORDS, Page, Reply, Text
+from coldiron.consult.pages import make_page
+from coldiron.consult.question import AnswerError
+from coldiron.consult.session import Consultation
+from coldiron.consult.steps import UNKNOWN, standing
+from coldiron.jobs.log import Entry
+
+
+@dataclass(frozen=True)
+class JobDriver:
+    """One job at a screen. Pure: nothing is saved here.
+
+    `said` is what the last entry brought about, `doubted` an implausible answer that is taken if it comes again.
+    """
+
+    title: str
+    consultation: Consultation
+    committed: int = 0
+    said: tuple[str, ...] = ()
+    doubted: str = ""
+    parked: bool = False
+
+    @property
+    def unsaved(self) -> tuple[Entry, ...]:
+        """What the last entry adds to the log."""
+        return tuple(Entry(step.kind, step.id, step.value) for step in self.consultation.steps[self.committed :])
+
+    def saved(self) -> JobDriver:
+        """The same, once it is committed."""
+        return replace(self, committed=len(self.consultation.steps))
+
+    def page(self) -> Page:
+        """What to show now."""
+        saved = self.committed if self.committed == len(self.consultation.steps) else 0
+        return make_page(self.title, self.consultation, said=self.said, saved=saved, parked=self.parked)
+
+    def enter(self, text: str) -> JobDriver | Reply:
+        """What one typed line does."""
+        line = " ".join(text.split())
+        try:
+            return self._enter(line)
+        except AnswerError as error:
+            return self._refusal(line, error)
+
+    def _refusal(self, line: str, error: AnswerError) -> JobDriver | Reply:
+        if error.kind == "implausible":
+            doubt = f"{error.sentence} To keep it all the same, type it again."
+            return replace(self, doubted=line, said=(doubt,))
+        could_be = f" Possible: {', '.join(error.could_be)}." if error.could_be else ""
+        return Reply((Text(error.sentence + could_be),), refused=True)
+
+    def _enter(self, line: str) -> JobDriver | Reply:
+        word, _, rest = line.partition(" ")
+        command = getattr(self, f"_say_{word.lower()}", None)
+        if command is not None and (not rest or word.lower() in TAKES_MORE):
+            result: JobDriver | Reply = command(rest)
+            return result
+        asked = self.consultation.next
+        if asked is None or (rest and self._names_something(word)):
+            return self._elsewhere(word, rest, line)
+        return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+
+    def _names_something(self, word: str) -> bool:
+        book = self.consultation.book
+        return word in book.checks or word in book.questions or word in ("complaint", "kit")
+
+    def _elsewhere(self, name: str, value: str, line: str) -> JobDriver | Reply:
+        """A reading already taken, given by the name of its check."""
+        if not value:
+            return Reply((Text("There is nothing to answer. Try: back, change, note, park."),), refused=True)
+        return self._moved(self.consultation.answer(name, value, sure=line == self.doubted))
+
+    def _moved(self, after: Consultation) -> JobDriver:
+        return replace(self, consultation=after, said=differences(self.consultation, after), doubted="", parked=False)
+
+    def _say_why(self, name: str) -> Reply:
+        return _reply(self.consultation.why(name))
+
+    def _say_what(self, name: str) -> Reply:
+        return _reply(self.consultation.told(name))
+
+    def _say_skip(self, _: str) -> JobDriver:
+        return self._unknown(UNKNOWN[0])
+
+    def _say_cannot(self, rest: str) -> JobDriver | Reply:
+        return self._unknown(UNKNOWN[1]) if rest == "reach" else _reply(("Did you mean 'cannot reach'?",))
+
+    def _say_not(self, rest: str) -> JobDriver | Reply:
+        return self._unknown(UNKNOWN[2]) if rest == "sure" else _reply(("Did you mean 'not sure'?",))
+
+    def _unknown(self, words: str) -> JobDriver:
+        asked = self.consultation.next
+        if asked is None or asked.kind == "caution":
+            raise AnswerError("not now", "A caution cannot be skipped.")
+        value = "no" if asked.kind == "repair" else words
+        return self._moved(self.consultation.answer(asked.id, value))
+
+    def _say_back(self, _: str) -> JobDriver:
+        return self._moved(self.consultation.back())
+
+    def _say_change(self, rest: str) -> JobDriver | Reply:
+        name, _, value = rest.partition(" ")
+        if not value:
+            return _reply(self._changeable())
+        if name.isdecimal():
+            name = self._numbered(int(name))
+        return self._moved(self.consultation.change(name, value, sure=f"change {rest}" == self.doubted))
+
+    def _answers(self) -> list[tuple[str, str]]:
+        """Names and values of the answers that can be changed, the number of repairs before each after an @."""
+        found = []
+        epoch = 0
+        for step in standing(self.consultation.steps):
+            if step.kind == "repair" and step.value == "done":
+                epoch += 1
+            elif step.kind in ("answer", "read"):
+                found.append((f"{step.id}@{epoch}" if epoch else step.id, step.value))
+        return found
+
+    def _changeable(self) -> tuple[str, ...]:
+        rows = tuple(f"{number}  {name}: {value}" for number, (name, value) in enumerate(self._answers(), 1))
+        return ("To change an answer: change NUMBER NEW VALUE. Later answers are kept.", *rows)
+
+    def _numbered(self, number: int) -> str:
+        answers = self._answers()
+        if not 1 <= number <= len(answers):
+            raise AnswerError("unknown question", f"There is no answer {number}.")
+        return answers[number - 1][0]
+
+    def _say_note(self, rest: str) -> JobDriver | Reply:
+        if not rest:
+            return Reply((Text("Write the note after the word: note BLUE WIRE GOES TO THE FUSE BOX"),), refused=True)
+        return replace(self._moved(self.consultation.note(rest)), said=("Noted.",))
+
+    def _say_done(self, name: str) -> JobDriver | Reply:
+        asked = self.consultation.next
+        if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
+            return self._moved(self.consultation.answer(asked.id, "done"))
+        if name:
+            return self._moved(self.consultation.answer(name, "done"))
+        return Reply(
+            (Text("Say what was repaired: done PART.FAULT, as the suspects are named by 'why'."),), refused=True
+        )
+
+    def _say_park(self, _: str) -> JobDriver:
+        return replace(self, consultation=self.consultation.park(), said=(), doubted="", parked=True)
+
+    def _say_help(self, _: str) -> Reply:
+        rows = tuple(f"{word.word}: {word.meaning}" for word in WORDS)
+        return _reply((*HELP, *rows))
+
+
+TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done")
+
+HELP = (
+    "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
+    "A reading you have already taken: its name and the value, such as rest_volts 12.4.",
+)
+
+
+def _reply(lines: tuple[str, ...]) -> Reply:
+    return Reply(tuple(Text(line) for line in lines))

@@ -1,0 +1,195 @@
+"""What the evidence of a job comes to: odds, what the rules say, the next check, the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from coldiron.consult.grounding import Directives, SessionFacts
+from coldiron.consult.setup import Setup
+from coldiron.consult.state import State
+from coldiron.diagnosis import (
+    Belief,
+    Change,
+    Choice,
+    Contradiction,
+    Decision,
+    Evidence,
+    Offer,
+    Reading,
+    Ways,
+    changes,
+    choose,
+    contradiction,
+    decide,
+)
+from coldiron.model import COMPLAINT, ODD, Check
+
+STORY = frozenset((COMPLAINT,))
+"""What is told and not read at the machine."""
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """One state of a job, judged. Everything is worked out at its first use and kept."""
+
+    state: State
+    setup: Setup
+
+    @cached_property
+    def directives(self) -> Directives:
+        """What the rules of the book make of the answers so far."""
+        return self.setup.grounding.direct(session_facts(self.state))
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """The answers as readings of numbered findings."""
+        return Evidence(
+            readings=tuple(_readings(self.state, self.setup, self.directives)),
+            repairs=tuple(frozenset((epoch.repaired,)) for epoch in self.state.epochs[:-1]),
+            shifts=self.directives.shifts,
+        )
+
+    @cached_property
+    def belief(self) -> Belief:
+        """The odds."""
+        return self.setup.judge.belief(self.evidence)
+
+    @cached_property
+    def offers(self) -> tuple[Offer, ...]:
+        """The checks that may be done now: on this machine, with this kit, not closed, not done in this epoch."""
+        return tuple(_offer(self, check) for check in open_checks(self))
+
+    @cached_property
+    def ways(self) -> Ways:
+        """What it takes to change the machine's state from the present one."""
+        book = self.state.book
+        normal = {name: setting.normal for name, setting in book.settings.items()}
+        return Ways(
+            normal=normal,
+            minutes={name: setting.minutes for name, setting in book.settings.items()},
+            areas={name: area.minutes for name, area in book.areas.items()},
+            present={name: value for name, value in self.state.settings.items() if value != normal[name]},
+            opened=frozenset(self.state.opened),
+        )
+
+    @cached_property
+    def choice(self) -> Choice | None:
+        """The check that tells most for its minutes, or None if none tells anything."""
+        return choose(self.setup.judge, self.belief, self.offers, self.ways)
+
+    @cached_property
+    def held(self) -> Mapping[str, tuple[str, ...]]:
+        """By fault, the checks a rule wants done before a verdict on it, less those done or out of reach."""
+        waiting: dict[str, list[str]] = {}
+        open_now = {offer.check for offer in self.offers}
+        for check, faults in sorted(self.directives.required.items()):
+            if check in open_now:
+                for fault in faults:
+                    waiting.setdefault(fault, []).append(check)
+        return {fault: tuple(checks) for fault, checks in waiting.items()}
+
+    @cached_property
+    def decision(self) -> Decision:
+        """The verdict, or why there is none yet."""
+        return decide(
+            self.setup.judge,
+            evidence=self.evidence,
+            belief=self.belief,
+            offers=self.offers,
+            ways=self.ways,
+            held=self.held,
+            story=STORY,
+        )
+
+    @cached_property
+    def contradiction(self) -> Contradiction | None:
+        """The answer to doubt first, or None while the answers fit together."""
+        return contradiction(self.setup.judge, self.evidence)
+
+    def changes(self, fault: str) -> tuple[Change, ...]:
+        """What each reading did to the odds of a fault."""
+        return changes(self.setup.judge, self.evidence, fault)
+
+
+def session_facts(state: State) -> SessionFacts:
+    """The facts and numbers the rules may speak of: those of the present epoch, history, and what was repaired."""
+    taken = {name: item for name, item in state.present.taken.items() if name != COMPLAINT}
+    return SessionFacts(
+        complaint=state.complaint,
+        history={name: answers for name, answers in state.questions.items() if answers},
+        findings={name: item.understood.finding for name, item in taken.items() if item.understood.finding},
+        values={name: item.understood.value for name, item in taken.items() if item.understood.value is not None},
+        taken=frozenset(taken),
+        settings=dict(state.settings),
+        repaired=frozenset(epoch.repaired for epoch in state.epochs if epoch.repaired),
+    )
+
+
+def finding_number(check: Check, finding: str) -> int:
+    """The place of a finding among those of its check; `odd` comes last."""
+    if finding == ODD:
+        return len(check.findings)
+    return next(number for number, known in enumerate(check.findings) if known.id == finding)
+
+
+def _readings(state: State, setup: Setup, directives: Directives) -> list[Reading]:
+    found = []
+    for number, epoch in enumerate(state.epochs):
+        for name, item in epoch.taken.items():
+            finding = item.understood.finding
+            if name == COMPLAINT:
+                if finding:
+                    found.append(Reading(COMPLAINT, list(state.book.complaints).index(finding), number))
+            elif name in setup.machine.checks:
+                check = state.book.checks[name]
+                found.append(Reading(name, finding_number(check, finding) if finding else None, number))
+    return found + _derived(state, directives, {(reading.epoch, reading.check) for reading in found})
+
+
+def _derived(state: State, directives: Directives, read: set[tuple[int, str]]) -> list[Reading]:
+    """Findings that rules made of several readings; they silence those readings about the faults they speak of."""
+    now = len(state.epochs) - 1
+    return [
+        Reading(
+            derived.check,
+            finding_number(state.book.checks[derived.check], derived.finding),
+            now,
+            derived.masks,
+        )
+        for derived in directives.derived
+        if (now, derived.check) not in read
+    ]
+
+
+def open_checks(judged: Judgement) -> list[Check]:
+    """The checks that may be done now, in the order of the book."""
+    state, directives = judged.state, judged.directives
+    told = _told_by_complaint(state) - set(directives.opened)
+    return [
+        state.book.checks[name]
+        for name in judged.setup.machine.checks
+        if name not in state.present.taken
+        and name not in directives.closed
+        and name not in told
+        and (state.kit is None or state.kit.issuperset(state.book.checks[name].kit))
+    ]
+
+
+def _told_by_complaint(state: State) -> set[str]:
+    """Checks the complaint has answered already, as long as nothing was repaired since."""
+    if COMPLAINT not in state.present.taken or not state.present.taken[COMPLAINT].understood.finding:
+        return set()
+    return {check for complaint in state.book.complaints.values() for check, _ in complaint.sees}
+
+
+def _offer(judged: Judgement, check: Check) -> Offer:
+    preferred = judged.directives.preferred.get(check.id)
+    return Offer(
+        check=check.id,
+        minutes=check.minutes,
+        state=check.state,
+        area=check.area,
+        prefer=preferred[0] if preferred else 1.0,
+    )

@@ -1,0 +1,170 @@
+"""The working page of a consultation: what is off or open, what it may be, the one thing to do now, what to type."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.consult.question import Question
+from coldiron.consult.session import Consultation
+from coldiron.model import Caution as CautionRecord
+
+IN_VIEW = 4
+"""Suspects shown on the page."""
+
+ONE_KEY = "abcdefghijklmnopqrstuvwxyz"
+
+UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
+
+
+def make_page(
+    title: str, consultation: Consultation, *, said: tuple[str, ...] = (), saved: int = 0, parked: bool = False
+) -> Page:
+    """The page for the present state of a job.
+
+    Args:
+        title: the name of the job.
+        consultation: the job.
+        said: what the last entry brought about, in sentences.
+        saved: how many entries are committed, 0 if the last is not.
+        parked: the page is shown as a farewell, without a prompt.
+    """
+    blocks: list[Block] = [Saved(f"Saved ({saved}).")] if saved else []
+    blocks += [Text(line) for line in said]
+    blocks += _standing(consultation)
+    asked = consultation.next
+    if parked:
+        blocks.append(Text("Parked. Every caution will be shown again before the next step."))
+    elif asked is None:
+        blocks += _closing(consultation)
+    else:
+        blocks += _suspects(consultation, asked)
+        blocks += _question(consultation, asked)
+    return Page(_title(title, consultation), tuple(blocks))
+
+
+def _title(title: str, consultation: Consultation) -> str:
+    state = consultation.state
+    circuit = consultation.book.circuits.get(state.circuit)
+    parts = [title, *([f"{circuit.name}, {circuit.volts} V"] if circuit else []), f"{state.minutes:.0f} min"]
+    return " · ".join(parts)
+
+
+def _standing(consultation: Consultation) -> Iterator[Block]:
+    """What stands at something else than normal and will have to be put back."""
+    state = consultation.state
+    off = [f"{consultation.book.settings[name].name} ({state.settings[name]})" for name, _ in state.undone]
+    if off:
+        yield Text("; ".join(off), label="To be put back", aside=False)
+
+
+def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
+    if not consultation.suspects or asked.kind == "caution":
+        return
+    book = consultation.book
+    rows = [(book.faults[name].name, share) for name, share in consultation.suspects[:IN_VIEW] if share >= 0.005]
+    if consultation.unknown >= 0.05:
+        rows.append(("something this book does not know", consultation.unknown))
+    if rows:
+        yield Heading("What it may be")
+        yield Suspects(tuple(rows))
+
+
+def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
+    if asked.kind == "caution":
+        yield from _preparation(asked)
+        return
+    if asked.kind == "repair":
+        yield from _verdict(consultation)
+    yield Heading(_heading(asked))
+    yield Text(asked.text)
+    if asked.how:
+        yield Text(asked.how, label="Proof" if asked.kind == "repair" else "Where and how")
+    if asked.changes:
+        yield Text("; ".join(asked.changes), label="Set first")
+    if asked.good:
+        yield Text(asked.good, label="Good")
+    if asked.why:
+        yield Text(asked.why, label="Why now", aside=True)
+    yield from (_caution(c) for c in asked.cautions if _still_to_say(consultation, c))
+    if asked.choices:
+        yield Choices(tuple((str(number), _meaning(asked, number - 1)) for number in range(1, len(asked.choices) + 1)))
+    yield Prompt(_label(asked), hint=_hint(asked), one_key=bool(asked.choices) and len(asked.choices) < 10)
+
+
+def _heading(asked: Question) -> str:
+    minutes = f" (about {asked.minutes:.0f} min)" if asked.minutes >= 1 else ""
+    first = {"intake": "Tell", "check": "Do now", "repair": "Repair", "proof": "Prove it", "caution": "Before that"}
+    return first[asked.kind] + minutes
+
+
+def _meaning(asked: Question, number: int) -> str:
+    words = asked.meanings[number]
+    key = asked.choices[number].replace("_", " ")
+    return words if words.startswith(key) or len(words) > 30 or not key.isalpha() else f"{key}: {words}"
+
+
+def _label(asked: Question) -> str:
+    return UNITS_IN_WORDS.get(asked.unit, "Your answer")
+
+
+def _hint(asked: Question) -> str:
+    if asked.unit:
+        return "" if asked.unit != "ohm" else "OL is an answer too."
+    return "Several: put commas between them." if asked.several else ""
+
+
+def _preparation(asked: Question) -> Iterator[Block]:
+    """The preparation screen: everything that can hurt in the step that follows, and the word for what was seen."""
+    yield Heading(asked.text)
+    yield from (_caution(caution) for caution in asked.cautions)
+    more = len(asked.cautions) - 1
+    yield Prompt(
+        f"{asked.choices[0].upper()}?",
+        hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so."
+        + (f" Then {more} more." if more else ""),
+        words=("why", "back", "note", "park", "help"),
+    )
+
+
+def _caution(caution: CautionRecord) -> Caution:
+    return Caution(caution.word, caution.hazard, caution.harm, caution.avoid)
+
+
+def _still_to_say(consultation: Consultation, caution: CautionRecord) -> bool:
+    """Cautions acknowledged by typing have been on the preparation screen; the lesser ones stand with their step."""
+    return caution.word in ("CAUTION", "NOTICE") and caution.id not in consultation.state.told
+
+
+def _verdict(consultation: Consultation) -> Iterator[Block]:
+    outcome = consultation.verdict
+    book = consultation.book
+    if outcome.status != "cause":
+        return
+    yield Heading("What the evidence says")
+    names = [f"{book.faults[name].name} ({round(100 * share)} in 100)" for name, share in outcome.faults]
+    yield Text(", and with it: ".join(names))
+    for link in outcome.evidence[:4]:
+        yield Text(link.shown, label="Because")
+    if outcome.not_excluded:
+        rest = ", ".join(f"{book.faults[n].name} ({round(100 * p)} in 100)" for n, p in outcome.not_excluded)
+        yield Text(rest, label="Not excluded")
+    for text in outcome.damages:
+        yield Text(text, label="It may have hurt")
+    for text in outcome.advice[:2]:
+        yield Text(text, label="Mind")
+
+
+def _closing(consultation: Consultation) -> Iterator[Block]:
+    outcome = consultation.verdict
+    if outcome.status == "handed back":
+        names = ", ".join(consultation.book.faults[name].name for name in outcome.repaired)
+        yield Heading("Handed back")
+        yield Text(names or "Nothing was repaired.", label="Repaired")
+        yield Text(f"{consultation.minutes:.0f}", label="Minutes by the book")
+        return
+    yield Heading("No way on from here")
+    yield Text(outcome.needs or "Nothing more can be asked.")
+    for name, share in outcome.not_excluded:
+        yield Text(f"{consultation.book.faults[name].name} ({round(100 * share)} in 100)", label="Not excluded")
+    yield Prompt("Your answer", hint="back, change, note, park; or a reading by name")

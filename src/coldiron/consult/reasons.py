@@ -1,0 +1,160 @@
+"""Why: every question, suspicion, caution and conclusion in sentences, from the records behind it."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+from coldiron.consult.asking import finding_in_words
+from coldiron.consult.outcome import shown_in_words
+from coldiron.consult.question import AnswerError
+from coldiron.diagnosis import Choice, foresee
+from coldiron.engine import why as prove
+from coldiron.engine.sentences import say_proof
+from coldiron.model import ODD, Caution, Check
+
+if TYPE_CHECKING:
+    from coldiron.consult.judgement import Judgement
+    from coldiron.consult.session import Consultation
+
+WHY_WORSE = {
+    "tells less": "it tells less",
+    "takes longer": "it takes longer",
+    "tells less and takes longer": "it tells less and takes longer",
+    "less preferred": "the rules of the shop prefer this one",
+    "later in the plan": "it comes later in the plan",
+    "tie": "it is as good, and comes later in the book",
+}
+
+
+def why(consultation: Consultation, name: str) -> tuple[str, ...]:
+    """Why something is asked, suspected, due or concluded.
+
+    Raises:
+        AnswerError: there is nothing of that name to explain.
+    """
+    book = consultation.book
+    asked = consultation.next
+    wanted = name or (asked.id if asked else "")
+    if wanted in book.cautions:
+        return _why_caution(book.cautions[wanted])
+    judged = consultation.judged
+    if judged is None:
+        return (asked.why,) if asked and asked.why else ("It is asked of every machine.",)
+    if wanted in book.faults:
+        return _why_fault(consultation, judged, wanted)
+    if wanted in book.facts:
+        return _why_fact(judged, wanted)
+    if wanted in book.parts:
+        known = [fault for fault, _ in consultation.suspects if fault.partition(".")[0] == wanted]
+        return tuple(line for fault in known[:3] for line in _why_fault(consultation, judged, fault))
+    if wanted in book.checks:
+        return _why_check(judged, book.checks[wanted])
+    if wanted in book.questions:
+        return (book.questions[wanted].because,)
+    if asked is not None and wanted == asked.id:
+        return (asked.why,)
+    raise AnswerError(
+        "unknown question", f"There is nothing called '{wanted}' to explain.", nearest(consultation, wanted)
+    )
+
+
+def _why_caution(caution: Caution) -> tuple[str, ...]:
+    return (caution.harm, f"Source: {caution.source}.")
+
+
+def _why_check(judged: Judgement, check: Check) -> tuple[str, ...]:
+    if check.id in judged.state.present.taken:
+        shown = shown_in_words(judged.state, check.id, len(judged.state.epochs) - 1)
+        return (shown, f"Source of its bands: {check.source}.")
+    lines = _why_rules(judged, check.id)
+    choice = judged.choice
+    if choice is not None and choice.check == check.id:
+        lines += _why_choice(judged, choice)
+    elif check.id not in {offer.check for offer in judged.offers}:
+        lines.append("It cannot be done now: it needs kit that is not at hand, or a rule or the complaint closes it.")
+    else:
+        lines.append("Another check tells more for its minutes.")
+    return (*lines, f"Source of its bands: {check.source}.")
+
+
+def _why_rules(judged: Judgement, check: str) -> list[str]:
+    lines = []
+    for action, words in (("prefer", "comes first"), ("open", "is worth doing"), ("close", "is not to be done now")):
+        for rule in judged.directives.because.get((action, check), ()):
+            record = judged.state.book.rules[rule]
+            lines.append(f"It {words}: {record.because} (rule {rule}, {record.source})")
+    preferred = judged.directives.preferred.get(check)
+    if preferred and not lines:
+        record = judged.state.book.rules[preferred[1]]
+        lines.append(f"It comes first: {record.because} (rule {record.id}, {record.source})")
+    return lines
+
+
+def _why_choice(judged: Judgement, choice: Choice) -> list[str]:
+    lines = [
+        f"It tells {choice.bits:.2f} bits about which part to repair, for {choice.minutes:.1f} minutes"
+        + (f", {choice.reach:.1f} of them to get there." if choice.reach >= 0.1 else ".")
+    ]
+    if choice.with_it:
+        lines.append(f"While the machine stands so, the next is: {judged.state.book.checks[choice.with_it].ask}.")
+    second = choice.runner_up
+    if second is not None:
+        ask = judged.state.book.checks[second.check].ask
+        lines.append(f"Second best: {ask} ({second.bits:.2f} bits, {second.minutes:.1f} min); {WHY_WORSE[second.why]}.")
+    return lines
+
+
+def _why_fault(consultation: Consultation, judged: Judgement, fault: str) -> tuple[str, ...]:
+    named = consultation.book.faults[fault].name
+    lines = [f"{named}: {round(100 * judged.belief.chance(fault))} in 100."]
+    for change in judged.changes(fault):
+        if abs(change.log_odds) < 0.05:
+            continue
+        side = "for" if change.log_odds > 0 else "against"
+        shown = shown_in_words(judged.state, change.check, change.epoch)
+        lines.append(f"{shown}: speaks {side} it ({change.log_odds:+.1f}).")
+    lines += [
+        f"History ({shift.source}): odds times {shift.factor:g}."
+        for shift in judged.directives.shifted
+        if shift.fault == fault
+    ]
+    return tuple(lines)
+
+
+def _why_fact(judged: Judgement, fact: str) -> tuple[str, ...]:
+    proof = prove(judged.directives.result, ("fact", fact))
+    if proof is None:
+        return (f"'{fact}' does not hold.",)
+    return tuple(say_proof(proof))
+
+
+def told(consultation: Consultation, name: str) -> tuple[str, ...]:
+    """What each answer to a check would do to the suspects.
+
+    Raises:
+        AnswerError: it is no check of this machine, or the machine is not known yet.
+    """
+    judged = consultation.judged
+    asked = consultation.next
+    wanted = name or (asked.id if asked else "")
+    check = consultation.book.checks.get(wanted)
+    if judged is None or check is None or wanted not in judged.setup.machine.checks:
+        raise AnswerError("not now", "Only a check of a known machine has something to tell.")
+    names = [*(finding.id for finding in check.findings), ODD]
+    lines = []
+    for sight in foresee(judged.setup.judge, judged.belief, wanted):
+        if sight.chance < 0.005:
+            continue
+        finding = next((f for f in check.findings if f.id == names[sight.finding]), None)
+        words = finding_in_words(judged.state, check, finding) if finding else "in no band"
+        leading = ", ".join(f"{consultation.book.parts[part].name} {round(100 * p)}" for part, p in sight.parts[:3])
+        lines.append(f"{words} ({round(100 * sight.chance)} in 100): then {leading}.")
+    return tuple(lines)
+
+
+def nearest(consultation: Consultation, word: str) -> tuple[str, ...]:
+    """Names that could have been meant."""
+    setup = consultation.setup
+    known = [*(setup.machine.checks if setup else ()), *consultation.book.questions]
+    return tuple(get_close_matches(word, known, n=3))

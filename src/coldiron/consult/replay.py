@@ -1,0 +1,81 @@
+"""Replaying recorded consultations: byte for byte, or at a reader's pace as a demonstration."""
+
+from __future__ import annotations
+
+import io
+import sys
+from pathlib import Path
+
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.lines import Save
+from coldiron.consult.plain import run
+from coldiron.consult.session import Consultation
+from coldiron.consult.transcript import split, typed
+from coldiron.model import Book
+
+DEMO = "02"
+"""The recorded job that `find --demo` shows begins with this number."""
+
+
+def keep_nothing(_: object) -> None:
+    """Commits to nowhere: a replay leaves no trace."""
+
+
+def replay(book: Book, path: Path) -> int:
+    """Play a recorded consultation again; the output is the recording without its header."""
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        print(f"{path} cannot be read: {error}", file=sys.stderr)  # noqa: T201 - it is a command's own message
+        return 2
+    play(book, text)
+    return 0
+
+
+def play(book: Book, text: str, out: io.TextIOBase | None = None) -> None:
+    """Play the recording in `text` and write what the plain screen writes."""
+    title, answers = recorded(text)
+    source = io.StringIO("".join(f"{line}\n" for line in answers))
+    save: Save = keep_nothing
+    run(JobDriver(title, Consultation(book)), save, source, out)  # type: ignore[arg-type]
+
+
+def recorded(text: str) -> tuple[str, tuple[str, ...]]:
+    """The title of a recorded job and the lines that were typed."""
+    _, output = split(text)
+    title = next((line for line in output.splitlines() if line), "").partition(" · ")[0]
+    return title, typed(output)
+
+
+def folder() -> Path:
+    """The folder of the shipped recordings: inside the package when installed, else the source tree's."""
+    package = Path(__file__).resolve().parents[1]
+    inside = package / "demo"
+    return inside if inside.is_dir() else package.parents[1] / "transcripts_demo"
+
+
+class _Paced(io.StringIO):
+    """Typed lines that wait for the reader to press Enter before each."""
+
+    def readline(self, size: int | None = -1, /) -> str:
+        sys.stdout.write("[Enter for the next step] ")
+        sys.stdout.flush()
+        if not sys.stdin.readline():
+            return ""
+        return super().readline(-1 if size is None else size)
+
+
+def demo(book: Book) -> int:
+    """Show the recorded demonstration, a step at each Enter on a terminal, all at once elsewhere."""
+    path = next(iter(sorted(folder().glob(f"{DEMO}_*.txt"))), None)
+    if path is None:
+        print("No recorded jobs are installed.", file=sys.stderr)  # noqa: T201 - it is a command's own message
+        return 2
+    text = path.read_text(encoding="utf-8")
+    if not (sys.stdin and sys.stdin.isatty() and sys.stdout.isatty()):
+        play(book, text)
+        return 0
+    title, answers = recorded(text)
+    save: Save = keep_nothing
+    run(JobDriver(title, Consultation(book)), save, _Paced("".join(f"{line}\n" for line in answers)))
+    return 0

@@ -1,0 +1,119 @@
+"""A job at a screen and its log on the disk: begun at the first answer, continued exactly."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from coldiron import __version__
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.session import Consultation
+from coldiron.consult.steps import Step, StepKind
+from coldiron.jobs.log import Entry, Event
+from coldiron.jobs.store import Store, open_store
+from coldiron.jobs.trouble import StoreTrouble
+from coldiron.language.files import RuleFile, rule_files, shipped
+from coldiron.model import Book
+
+KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park")
+
+
+@dataclass
+class SavedJob:
+    """Commits a job's entries. The job itself is made with the first of them, so that looking costs nothing.
+
+    `number` is 0 before anything is saved; `seq` is the number of the latest entry committed.
+    """
+
+    store: Store
+    book: Book
+    book_path: Path | None
+    title: str
+    number: int = 0
+    seq: int = 0
+
+    def save(self, entries: tuple[Entry, ...]) -> None:
+        """Commit entries, all or none.
+
+        Raises:
+            StoreTrouble: nothing was saved.
+        """
+        if not self.number:
+            self.store.keep_book(self.book.hash, book_text(self.book_path))
+            self.number = self.store.create(self.title, self.book.hash, __version__).id
+        self.store.append_all(self.number, self.seq, entries)
+        self.seq += len(entries)
+        if any(entry.kind in ("park", "repair") or entry.id == "hand_back" for entry in entries):
+            self._remark()
+
+    def _remark(self) -> None:
+        """Put what the list of jobs shows beside the job; only a remark, nothing is computed from it."""
+        consultation = Consultation(self.book, steps_of(self.store.events(self.number)))
+        outcome = consultation.verdict
+        names = [self.book.faults[name].name for name, _ in outcome.faults] or [
+            self.book.faults[name].name for name in outcome.repaired
+        ]
+        asked = consultation.next
+        status = outcome.status if outcome.status != "open" or not consultation.state.parked else "parked"
+        self.store.remark(self.number, status, ", ".join(names) or (f"next: {asked.text}" if asked else ""))
+
+
+def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
+    """A log as the consultation has it. An entry of a sort this version does not know is no step."""
+    return tuple(Step(kind, event.id, event.value) for event in events for kind in KINDS if kind == event.kind)
+
+
+def book_text(path: Path | None) -> str:
+    """The rule files of a book as one text that `book_of_text` reads."""
+    files, _ = rule_files(path or shipped())
+    return json.dumps({file.name: file.data.decode("utf-8", "replace") for file in files}, ensure_ascii=False)
+
+
+def book_of_text(text: str) -> Book:
+    """The book that `book_text` has kept."""
+    from coldiron.language.load import build_files  # noqa: PLC0415 - only where a job was begun with another book
+
+    files = [RuleFile(name, name, content.encode()) for name, content in json.loads(text).items()]
+    return build_files(files)[0]
+
+
+def new_job(name: str, book: Book, book_path: Path | None) -> SavedJob:
+    """A job that is not on the disk yet.
+
+    Raises:
+        StoreTrouble: the store cannot be opened.
+    """
+    return SavedJob(open_store(), book, book_path, name or "A dead machine")
+
+
+def old_job(number: int | None, book: Book, book_path: Path | None) -> tuple[SavedJob, JobDriver]:
+    """A job from the disk, and the driver that goes on with it.
+
+    Raises:
+        StoreTrouble: there is no such job, or the store cannot be read.
+    """
+    store = open_store()
+    jobs = store.jobs()
+    if number is None and not jobs:
+        raise StoreTrouble("missing", "There is no job to go on with.", "Begin one with: coldiron find")
+    job = store.job(number) if number is not None else max(jobs, key=lambda job: (job.changed, job.id))
+    steps = steps_of(store.events(job.id))
+    saved = SavedJob(store, book, book_path, job.name, job.id, job.answers)
+    consultation = Consultation(book, steps)
+    said = book_changes(store, job.book, consultation)
+    return saved, JobDriver(saved.title, consultation, committed=len(steps), said=said)
+
+
+def book_changes(store: Store, begun_with: str, consultation: Consultation) -> tuple[str, ...]:
+    """What the present book makes different from the one a job was begun with, in sentences."""
+    if begun_with == consultation.book.hash:
+        return ()
+    kept = store.book(begun_with)
+    opening = "This job was begun with another edition of the book."
+    if kept is None:
+        return (opening,)
+    from coldiron.consult.differences import differences  # noqa: PLC0415 - likewise
+
+    before = Consultation(book_of_text(kept), consultation.steps)
+    return (opening, *(differences(before, consultation) or ("It comes to the same with the present one.",)))

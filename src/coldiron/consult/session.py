@@ -1,0 +1,279 @@
+"""A consultation: one dead machine, from the first question to the hand-back, as a pure value.
+
+    c = Consultation(book)
+    c = c.answer(c.next.id, "none")
+
+Nothing here prints, saves or waits. A consultation is its steps; everything else is computed from them, so replaying
+the same steps always gives the same consultation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from coldiron.consult.agenda import after_intake, intake
+from coldiron.consult.asking import ask_check, ask_complaint, ask_kit, ask_story
+from coldiron.consult.interpret import choose, understand
+from coldiron.consult.question import AnswerError, Question
+from coldiron.consult.state import State, answers_of, kit_of, replay
+from coldiron.consult.steps import UNKNOWN, Step, StepKind, find_answer, standing
+from coldiron.model import COMPLAINT, Book, Check
+
+if TYPE_CHECKING:
+    from coldiron.consult.judgement import Judgement
+    from coldiron.consult.outcome import Outcome
+    from coldiron.consult.setup import Setup
+
+
+class Consultation:
+    """One job on one machine. Immutable: every answer gives a new consultation.
+
+    Args:
+        book: the shop's knowledge, from `load_book`.
+        steps: a log to go on from.
+    """
+
+    def __init__(self, book: Book, steps: Iterable[Step] = ()) -> None:
+        self.book = book
+        self.steps: tuple[Step, ...] = tuple(steps)
+
+    def __repr__(self) -> str:
+        asked = self.next
+        return f"<Consultation: {len(self.steps)} steps, next {asked.id if asked else 'nothing'}>"
+
+    @cached_property
+    def state(self) -> State:
+        """What the log says: answers, settings of the machine, acknowledgements, epochs."""
+        return replay(self.book, self.steps)
+
+    @property
+    def setup(self) -> Setup | None:
+        """The composed machine, once it is known."""
+        if not self.state.circuit:
+            return None
+        from coldiron.consult.setup import setup_of  # noqa: PLC0415 - the first questions need no machine
+
+        return setup_of(self.book, self.state.circuit)
+
+    @cached_property
+    def judged(self) -> Judgement | None:
+        """The evidence judged, once the machine is known and the opening questions are answered."""
+        setup = self.setup
+        if setup is None or intake(self.state) is not None:
+            return None
+        from coldiron.consult.judgement import Judgement  # noqa: PLC0415 - likewise
+
+        return Judgement(self.state, setup)
+
+    @cached_property
+    def next(self) -> Question | None:
+        """The one thing to do now; None when the job is over or nothing more can be asked."""
+        if self.state.handed_back:
+            return None
+        opening = intake(self.state)
+        if opening is not None:
+            return opening
+        judged = self.judged
+        return after_intake(judged) if judged else None
+
+    @property
+    def minutes(self) -> float:
+        """Minutes spent so far, by the book: questions, checks, reaching states, covers, repairs."""
+        return self.state.minutes
+
+    @cached_property
+    def suspects(self) -> tuple[tuple[str, float], ...]:
+        """Fault ids with the chance that each is present now, best first. Empty before the machine is known."""
+        return self.judged.belief.suspects if self.judged else ()
+
+    @property
+    def unknown(self) -> float:
+        """The chance that the fault is not in the book."""
+        return self.judged.belief.unknown if self.judged else 0.0
+
+    @property
+    def findings(self) -> dict[str, str]:
+        """The finding of every check answered since the latest repair, by check id."""
+        taken = self.state.present.taken
+        return {name: item.understood.finding for name, item in taken.items() if item.understood.finding}
+
+    @cached_property
+    def verdict(self) -> Outcome:
+        """What the evidence now supports, and how the job stands."""
+        from coldiron.consult.outcome import outcome_before_machine, outcome_of  # noqa: PLC0415 - likewise
+
+        if self.judged is None:
+            return outcome_before_machine(self.state)
+        return outcome_of(self.judged, nothing_left=self.next is None)
+
+    def why(self, name: str = "") -> tuple[str, ...]:
+        """Why this is asked, suspected, due or concluded, in sentences.
+
+        Args:
+            name: a check, question, caution, fault, part or declared fact; empty for the present question.
+        """
+        from coldiron.consult.reasons import why  # noqa: PLC0415 - likewise
+
+        return why(self, name)
+
+    def told(self, name: str = "") -> tuple[str, ...]:
+        """What each answer to a check would do to the suspects, in sentences; empty name for the present question."""
+        from coldiron.consult.reasons import told  # noqa: PLC0415 - likewise
+
+        return told(self, name)
+
+    def answer(self, name: str, value: object, *, sure: bool = False) -> Consultation:
+        """The consultation after one answer.
+
+        Args:
+            name: the id of the present question, of any check of this machine (a reading already taken), of any
+                question of the book, or of an earlier answer, which is changed and keeps its place.
+            value: as typed; numbers are taken in the unit of the check. `skip`, `cannot reach` and `not sure` always
+                serve, except for cautions, safety and the machine.
+            sure: take a value that looks implausible.
+
+        Raises:
+            AnswerError: the answer cannot be taken; its sentence says why, and nothing is changed.
+        """
+        text = str(value).strip()
+        asked = self.next
+        if asked is not None and asked.id == name:
+            return self._answer_asked(asked, text, sure=sure)
+        if find_answer(standing(self.steps), name) is not None and self._in_present_epoch(name):
+            return self.change(name, text, sure=sure)
+        return self._answer_unasked(name, text, sure=sure)
+
+    def _in_present_epoch(self, name: str) -> bool:
+        return "@" in name or name not in self.book.checks or name in self.state.present.taken
+
+    def _answer_asked(self, asked: Question, text: str, *, sure: bool) -> Consultation:
+        if asked.kind == "caution":
+            if text.lower() != asked.choices[0]:
+                raise AnswerError(
+                    "caution due", f"Type '{asked.choices[0]}' once you see that it is so.", asked.choices
+                )
+            return self._with("ack", asked.id, asked.choices[0])
+        if asked.kind == "repair":
+            return self._with("repair", asked.id, choose(text, zip(asked.choices, asked.meanings, strict=True)))
+        return self._with("answer", asked.id, self._canonical(asked, text, sure=sure))
+
+    def _canonical(self, asked: Question, text: str, *, sure: bool) -> str:
+        """What is written in the log for an answer: the raw text of a reading, else the ids of what was chosen."""
+        check = self.book.checks.get(asked.id)
+        if check is not None:
+            understood = understand(check, text, self.state.volts, self.state.batteries, sure=sure)
+            return text if asked.unit or not understood.finding else understood.finding
+        if asked.id == "kit":
+            names = kit_of(self.book, text)
+            return ",".join(names) or "none"
+        known = self.book.questions.get(asked.id)
+        if known is not None and known.stage == "safety":
+            return ",".join(_told(answers_of(known, text), text))
+        if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT):
+            return text.lower()
+        if known is not None:
+            return ",".join(answers_of(known, text))
+        return choose(text, zip(asked.choices, asked.meanings, strict=True))
+
+    def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:
+        if name in self.book.faults:
+            return self._repair_unasked(name, text)
+        if name in self.book.cautions:
+            raise AnswerError("not now", f"'{name}' is not due now.")
+        question = self.question(name)
+        kind: StepKind = "read" if name in self.book.checks else "answer"
+        return self._with(kind, name, self._canonical(question, text, sure=sure))
+
+    def _repair_unasked(self, fault: str, text: str) -> Consultation:
+        if self.judged is None or fault not in self.judged.setup.machine.faults:
+            raise AnswerError("not now", f"'{fault}' is no fault of this machine.")
+        from coldiron.consult.agenda import repair_question  # noqa: PLC0415 - only here
+
+        due = repair_question(self.judged, fault)
+        if due.kind == "caution":
+            raise AnswerError("caution due", f"Before that repair: {due.cautions[0].hazard}", (due.id,))
+        return self._with("repair", fault, choose(text, zip(due.choices, due.meanings, strict=True)))
+
+    def question(self, name: str) -> Question:
+        """Any question by its id, as it would be put now, cautions left out.
+
+        Raises:
+            AnswerError: the book, or this machine, has no such question.
+        """
+        if name == COMPLAINT:
+            return ask_complaint(self.state)
+        if name == "kit":
+            return ask_kit(self.state)
+        if name in self.book.questions:
+            return ask_story(self.book.questions[name])
+        return ask_check(self.state, self._check(name))
+
+    def _check(self, name: str) -> Check:
+        setup = self.setup
+        if name in self.book.checks and setup is not None and name in setup.machine.checks:
+            return self.book.checks[name]
+        from coldiron.consult.reasons import nearest  # noqa: PLC0415 - only for a mistake
+
+        said = "is no check of this machine" if setup is not None else "cannot be answered before the machine is known"
+        raise AnswerError("unknown question", f"'{name}' {said}.", nearest(self, name))
+
+    def change(self, name: str, value: object, *, sure: bool = False) -> Consultation:
+        """The consultation with an earlier answer changed in its place; every later answer is kept.
+
+        Args:
+            name: the id of the answer, with `@` and the number of repairs before it where there are several.
+            value: the new answer.
+            sure: take a value that looks implausible.
+
+        Raises:
+            AnswerError: there is no such answer, or the new value cannot be taken.
+        """
+        kept = standing(self.steps)
+        index = find_answer(kept, name)
+        if index is None:
+            raise AnswerError("unknown question", f"'{name}' has not been answered, so it cannot be changed.")
+        plain = kept[index].id
+        before = Consultation(self.book, kept[:index])
+        question = before.next if before.next and before.next.id == plain else self.question_asked(plain)
+        text = self._canonical(question, str(value).strip(), sure=sure)
+        return self._with("change", name, text)
+
+    def question_asked(self, name: str) -> Question:
+        """An earlier question, opening questions included."""
+        from coldiron.consult.asking import ask_circuit, ask_volts  # noqa: PLC0415 - only here
+
+        if name == "volts":
+            return ask_volts(self.state)
+        if name == "circuit":
+            return ask_circuit(self.state)
+        return self.question(name)
+
+    def back(self) -> Consultation:
+        """The consultation without its latest step.
+
+        Raises:
+            AnswerError: there is nothing to take back.
+        """
+        if not any(step.kind not in ("note", "park") for step in standing(self.steps)):
+            raise AnswerError("not now", "There is nothing to take back.")
+        return self._with("back", "", "")
+
+    def note(self, text: str) -> Consultation:
+        """The consultation with a note in its log."""
+        return self._with("note", "", text)
+
+    def park(self) -> Consultation:
+        """The consultation parked: every acknowledgement ends."""
+        return self._with("park", "", "")
+
+    def _with(self, kind: StepKind, name: str, value: str) -> Consultation:
+        return Consultation(self.book, (*self.steps, Step(kind, name, value)))
+
+
+def _told(chosen: tuple[str, ...], text: str) -> tuple[str, ...]:
+    """Safety is never left open: an answer that names nothing is refused."""
+    if not chosen:
+        raise AnswerError("not a choice", f"'{text}' does not say how the machine stands. Go and look first.")
+    return chosen

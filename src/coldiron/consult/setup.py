@@ -1,0 +1,43 @@
+"""What a consultation needs of one sort of machine, made once and shared by every step of the job."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from coldiron.circuits import Machine, Predictor, compose
+from coldiron.consult.grounding import Grounding, ground
+from coldiron.diagnosis import Judge
+from coldiron.diagnosis.table import BookTable
+from coldiron.model import Book
+
+
+class Setup:
+    """A composed machine with everything that is worked out from it alone.
+
+    Attributes:
+        machine: parts, faults and applicable checks of the circuit.
+        predictor: what each check would read under a set of faults.
+        table: chances of every finding, complaint included.
+        judge: odds over sets of faults; keeps the cells it has asked for.
+        grounding: the book's rules for this machine.
+    """
+
+    def __init__(self, book: Book, circuit: str, cache: Path | None = None) -> None:
+        self.machine: Machine = compose(book, circuit)
+        self.predictor = Predictor(self.machine, cache)
+        self.table = BookTable(self.machine, self.predictor)
+        self.judge = Judge(self.table.model, self.table)
+        self.grounding: Grounding = ground(self.machine)
+
+
+_made: dict[tuple[str, str], Setup] = {}
+
+
+def setup_of(book: Book, circuit: str) -> Setup:
+    """The setup for a circuit of a book; made at its first use, then the same for the life of the process."""
+    key = (book.hash, circuit)
+    if key not in _made:
+        from coldiron.circuits.cache import cache_folder  # noqa: PLC0415 - only where a machine is composed
+
+        _made[key] = Setup(book, circuit, cache_folder())
+    return _made[key]
