@@ -4,13 +4,15 @@
 yet; `contradiction` the answer that does not fit; `changes` what each answer did. `planner` works on plain numbers.
 """
 
-from coldiron.diagnosis.beliefs import Belief, Hypothesis, Judge
-from coldiron.diagnosis.choice import Choice, Foresight, Offer, RunnerUp, Ways, choose, foresee
+from coldiron.diagnosis.belief import Belief, Hypothesis
+from coldiron.diagnosis.choice import Choice, Foresight, RunnerUp, choose, foresee
 from coldiron.diagnosis.doubt import Change, Contradiction, changes, contradiction
 from coldiron.diagnosis.evidence import Evidence, Reading, Table
 from coldiron.diagnosis.faults import ChainCycleError, FaultModel, FaultSet, Link
 from coldiron.diagnosis.focus import Limits
-from coldiron.diagnosis.verdict import Decision, Verdict, decide
+from coldiron.diagnosis.judge import Judge
+from coldiron.diagnosis.offers import Offer, Ways
+from coldiron.diagnosis.verdict import Decision, Verdict, blame, decide
 
 __all__ = [
     "Belief",
@@ -33,6 +35,7 @@ __all__ = [
     "Table",
     "Verdict",
     "Ways",
+    "blame",
     "changes",
     "choose",
     "contradiction",

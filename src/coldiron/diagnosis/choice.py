@@ -2,50 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
 
-from coldiron.diagnosis.beliefs import Belief, Judge
+from coldiron.diagnosis.belief import Belief
+from coldiron.diagnosis.judge import Judge
+from coldiron.diagnosis.offers import Offer, Ways
+from coldiron.diagnosis.order import planned
+from coldiron.diagnosis.pool import Pool, View
+from coldiron.diagnosis.ranking import Ranked, rank
 
+NEAR = 1e-9
+"""Scores, bits and minutes that differ by no more than this are equal."""
 
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """A check that may be done now, and what doing it takes.
-
-    `state` are the settings it needs; every other setting must stand at normal. `area` has to be open, empty if none.
-    `prefer` multiplies its score. `settled` marks what costs no visit to the machine, such as a question of history.
-    """
-
-    check: str
-    minutes: float
-    state: Mapping[str, str] = field(default_factory=dict)
-    area: str = ""
-    prefer: float = 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class Ways:
-    """What it takes to reach a state of the machine from the present one.
-
-    Attributes:
-        normal: Every setting with the value it has when nothing else is asked for.
-        minutes: Minutes to change each setting; 0 for a setting without an entry.
-        areas: Minutes to open each area; 0 for an area without an entry.
-        present: Settings that now stand at something else than normal.
-        opened: Areas already open.
-    """
-
-    normal: Mapping[str, str] = field(default_factory=dict)
-    minutes: Mapping[str, float] = field(default_factory=dict)
-    areas: Mapping[str, float] = field(default_factory=dict)
-    present: Mapping[str, str] = field(default_factory=dict)
-    opened: frozenset[str] = frozenset()
+Why = Literal["tells less", "takes longer", "tells less and takes longer", "less preferred", "comes later", "equal"]
 
 
 @dataclass(frozen=True, slots=True)
 class Foresight:
-    """What one finding would do: its chance, and the leading suspects after it, best first."""
+    """What one finding would do: its chance, and the parts to repair first after it, likeliest first.
+
+    The empty part stands for a fault that is not in the book, "." for a sound machine.
+    """
 
     finding: int
     chance: float
@@ -59,9 +38,7 @@ class RunnerUp:
     check: str
     bits: float
     minutes: float
-    why: Literal[
-        "tells less", "takes longer", "tells less and takes longer", "less preferred", "later in the plan", "tie"
-    ]
+    why: Why
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +50,9 @@ class Choice:
         bits: What it tells about which part to repair first.
         minutes: What it takes from the present state of the machine, reaching its state and area included.
         reach: The part of `minutes` that goes into reaching its state and area.
-        method: "plan" if the whole order of checks was worked out, "gain" if it tells most per minute.
-        with_it: A check of the same state and area that makes reaching it pay, or empty.
+        method: "plan" if the whole order of checks was worked out, "pays" if doing it first was found to cost less
+            than repairing now, "gain" if it tells most per minute.
+        along: A check of the same state and area that makes reaching it pay, or empty.
         foresight: What each finding would do.
         runner_up: The next best, or None if no other check tells anything.
     """
@@ -83,17 +61,55 @@ class Choice:
     bits: float
     minutes: float
     reach: float
-    method: Literal["plan", "gain"]
-    with_it: str
+    method: Literal["plan", "pays", "gain"]
+    along: str
     foresight: tuple[Foresight, ...]
     runner_up: RunnerUp | None
 
 
-def choose(judge: Judge, belief: Belief, offers: tuple[Offer, ...], ways: Ways) -> Choice | None:
-    """The best of the offered checks, or None if none of them tells anything."""
-    raise NotImplementedError
+def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pays: str = "") -> Choice | None:
+    """The best of the offered checks, or None if none of them tells anything. Equal ones go by id.
+
+    `pays` is the check that `decide` found to be worth more than repairing now, if it did.
+    """
+    pool = judge.pool(belief)
+    ranked = rank(pool, offers, ways)
+    if not ranked:
+        return None
+    first = pays or planned(pool, ranked, ways)
+    best = next((entry for entry in ranked if entry.offer.check == first), ranked[0])
+    second = next((entry for entry in ranked if entry is not best), None)
+    return Choice(
+        check=best.offer.check,
+        bits=best.bits,
+        minutes=best.minutes,
+        reach=best.minutes - best.offer.minutes,
+        method="pays" if pays else "plan" if first else "gain",
+        along="" if first else best.along,
+        foresight=_foresight(pool, best.view),
+        runner_up=_runner_up(best, second) if second else None,
+    )
 
 
 def foresee(judge: Judge, belief: Belief, check: str) -> tuple[Foresight, ...]:
     """What each finding of a check would do to the suspects, in the order of the findings."""
-    raise NotImplementedError
+    pool = judge.pool(belief)
+    return _foresight(pool, pool.view(check))
+
+
+def _foresight(pool: Pool, view: View) -> tuple[Foresight, ...]:
+    return tuple(Foresight(number, *pool.after(column)) for number, column in enumerate(view.columns))
+
+
+def _runner_up(best: Ranked, second: Ranked) -> RunnerUp:
+    return RunnerUp(second.offer.check, second.bits, second.minutes, _why(best, second))
+
+
+def _why(best: Ranked, second: Ranked) -> Why:
+    """What the second lost by."""
+    less, longer = second.bits < best.bits - NEAR, second.minutes > best.minutes + NEAR
+    if second.score > best.score + NEAR:
+        return "comes later"
+    if less or longer:
+        return "tells less and takes longer" if less and longer else "tells less" if less else "takes longer"
+    return "less preferred" if second.score < best.score - NEAR else "equal"

@@ -56,6 +56,11 @@ class Column:
             self._neutral = log_of(met / total) if spoken else 0.0
         return self._neutral
 
+    def silent(self, faults: FaultSet) -> bool:
+        """True if the reading says nothing about a set."""
+        _, gaps = self._cells.logs(self.reading.check, self.finding, [faults])
+        return self._silent(faults, gaps)
+
     def _silent(self, faults: FaultSet, gaps: set[FaultSet]) -> bool:
         return faults in gaps or not self._masked.isdisjoint(faults)
 

@@ -2,11 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import exp, log, sqrt
 
-from coldiron.diagnosis.beliefs import Judge
-from coldiron.diagnosis.evidence import Evidence
+from coldiron.diagnosis.belief import DIGITS
+from coldiron.diagnosis.cells import SOUND
+from coldiron.diagnosis.evidence import Evidence, Reading
 from coldiron.diagnosis.faults import FaultSet
+from coldiron.diagnosis.judge import Hearing, Judge
+from coldiron.diagnosis.timeline import Shown, Told, Weighed
+
+FAR = 2.5
+"""The evidence falls far below expectation if its log is this much less (a chance twelve times smaller) ..."""
+
+SPREADS = 1.5
+"""... and this many times the usual spread."""
+
+LIKELY_UNKNOWN = 0.5
+"""Doubt is also due when the fault is more likely not in the book than in it."""
+
+TOO_FEW = 2
+"""With fewer readings there is nothing to doubt one of them by."""
+
+FAINT = 1e-12
+"""Chances closer to 0 or 1 than this are taken as this far, so that log-odds stay finite."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +40,7 @@ class Contradiction:
         chance: How likely that finding was, by all the other readings.
         expected: The finding that was likeliest, by all the other readings.
         shortfall: How far the evidence falls below what the best set would give, as a log of chances.
-        without: The best set if that reading is left out, and its chance.
+        without: The likeliest set if that reading is left out, and its chance.
         unknown: Chance that the fault is not in the book, with that reading.
     """
 
@@ -48,10 +68,75 @@ class Change:
 
 
 def contradiction(judge: Judge, evidence: Evidence) -> Contradiction | None:
-    """The answer to doubt first, or None while some set explains the readings as well as could be expected."""
-    raise NotImplementedError
+    """The answer to doubt first, or None while some set explains the readings as well as could be expected.
+
+    A wrong answer is looked for before an unknown fault is blamed: the answer named is the one without which all the
+    others become most likely.
+    """
+    heard = judge.hear(evidence)
+    readings = [column.reading for epoch in heard.told for column in epoch]
+    if len(readings) < TOO_FEW:
+        return None
+    weighed = heard.timeline.weigh(heard.told)
+    shortfall, spread = _shortfall(judge, heard.told, heard.timeline.likeliest(weighed))
+    if weighed.unknown <= LIKELY_UNKNOWN and shortfall <= max(FAR, SPREADS * spread):
+        return None
+    left_out = [(reading, _weigh(judge, heard, evidence.without(reading.epoch, reading.check))) for reading in readings]
+    doubted, without = max(left_out, key=lambda item: round(item[1].evidence, DIGITS))
+    sets = judge.report(without).sets
+    return Contradiction(
+        check=doubted.check,
+        epoch=doubted.epoch,
+        finding=-1 if doubted.finding is None else doubted.finding,
+        chance=exp(weighed.evidence - without.evidence),
+        expected=_expected(judge, heard, evidence, doubted),
+        shortfall=shortfall,
+        without=sets[0] if sets else (SOUND, 0.0),
+        unknown=weighed.unknown,
+    )
 
 
 def changes(judge: Judge, evidence: Evidence, fault: str) -> tuple[Change, ...]:
-    """What each reading did to the odds of a fault, the strongest first."""
-    raise NotImplementedError
+    """What each reading did to the odds that a fault is present now, the strongest first."""
+    heard = judge.hear(evidence)
+    whole = _log_odds(heard.timeline.weigh(heard.told), fault)
+    found = []
+    for reading in [column.reading for epoch in heard.told for column in epoch]:
+        without = _weigh(judge, heard, evidence.without(reading.epoch, reading.check))
+        found.append(Change(reading.check, reading.epoch, whole - _log_odds(without, fault)))
+    return tuple(sorted(found, key=lambda change: (-round(abs(change.log_odds), DIGITS), change.epoch, change.check)))
+
+
+def _weigh(judge: Judge, heard: Hearing, evidence: Evidence) -> Weighed:
+    """Other evidence along the same timeline, so that the two can be compared."""
+    return heard.timeline.weigh(judge.told(evidence))
+
+
+def _expected(judge: Judge, heard: Hearing, evidence: Evidence, doubted: Reading) -> int:
+    """The finding of a reading that is likeliest by all the others."""
+    others = evidence.without(doubted.epoch, doubted.check)
+    found = []
+    for finding in range(len(judge.cells.row(doubted.check, SOUND))):
+        readings = (*others.readings, replace(doubted, finding=finding))
+        found.append(_weigh(judge, heard, replace(others, readings=readings)).evidence)
+    return max(range(len(found)), key=lambda finding: (round(found[finding], DIGITS), -finding))
+
+
+def _shortfall(judge: Judge, told: Told, path: Sequence[Shown]) -> tuple[float, float]:
+    """How far the log of the readings' chances falls below its mean under what likely was, and its usual spread."""
+    short = variance = 0.0
+    for heard, (_, shown) in zip(told, path, strict=False):
+        for column in heard:
+            chances = [max(chance or 0.0, FAINT) for chance in judge.cells.row(column.reading.check, shown)]
+            if column.silent(shown):
+                continue
+            mean = sum(chance * log(chance) for chance in chances)
+            short += mean - log(chances[column.finding])
+            variance += sum(chance * log(chance) ** 2 for chance in chances) - mean**2
+    return short, sqrt(max(variance, 0.0))
+
+
+def _log_odds(weighed: Weighed, fault: str) -> float:
+    chance = sum(weight for (faults, _), weight in weighed.epochs[-1].items() if fault in faults)
+    chance = min(max(chance, FAINT), 1 - FAINT)
+    return log(chance / (1 - chance))

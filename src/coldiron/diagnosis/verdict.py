@@ -2,13 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from coldiron.diagnosis.beliefs import Belief, Judge
-from coldiron.diagnosis.choice import Offer, Ways
+from coldiron.diagnosis.belief import DIGITS, Belief
 from coldiron.diagnosis.evidence import Evidence
+from coldiron.diagnosis.faults import FaultModel, causes_first
+from coldiron.diagnosis.judge import Judge
+from coldiron.diagnosis.offers import Offer, Ways
+from coldiron.diagnosis.pool import SOUND_PART, UNKNOWN_PART, Pool
+from coldiron.diagnosis.ranking import Ranked, rank
+from coldiron.diagnosis.test_or_repair import TestOrRepair, Trial
+
+SURE = 0.8
+"""A part this likely at fault is blamed without weighing further checks."""
+
+FEW_PARTS = 4
+FEW_HOLD = 0.95
+"""Where no more than so many parts hold so much of the probability, checking is weighed against repairing."""
+
+WORTH_A_WORD = 0.02
+"""A part this likely is named among what is not excluded."""
+
+GIVE_UP = 240.0
+"""Minutes that it costs if none of the repairs helps."""
+
+TRIALS = 6
+WIDTH = 3
+STEPS = 12
+"""How many checks are weighed against repairing, how many of them are followed further, and how far."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +44,9 @@ class Verdict:
         chance: Chance that this part is at fault.
         open: What is not excluded: other parts with their chances, likeliest first.
         unknown: Chance that the fault is not in the book.
-        repair_minutes: Expected minutes of repairing now, in the best order, until the machine works.
-        check_minutes: Expected minutes if the best check is done first; None if no check is left.
+        repair_minutes: Expected minutes of repairing now, in the best order, until the machine works; None if it was
+            not weighed.
+        check_minutes: The same if the best check is done first; None if it was not weighed or no check is left.
     """
 
     faults: tuple[str, ...]
@@ -30,36 +54,40 @@ class Verdict:
     chance: float
     open: tuple[tuple[str, float], ...]
     unknown: float
-    repair_minutes: float
-    check_minutes: float | None
+    repair_minutes: float | None = None
+    check_minutes: float | None = None
 
 
-Reason = Literal["sure", "repair pays", "check pays", "unsure", "held", "no reading", "unknown", "sound"]
+Reason = Literal[
+    "sure", "repair pays", "nothing left", "check pays", "unsure", "held", "no reading", "unknown", "sound"
+]
 
 
 @dataclass(frozen=True, slots=True)
 class Decision:
     """A verdict, or why there is none yet.
 
-    `why` is "sure" or "repair pays" with a verdict. Without: "no reading" (nothing was read at the machine), "unsure",
-    "check pays", "held" (the checks in `held_by` come first), "unknown" (most likely not in the book, no check left),
-    "sound" (most likely nothing is wrong any more).
+    `why` is "sure", "repair pays" or "nothing left" (no check tells anything more) with a verdict. Without one it is
+    "no reading" (nothing was read at the machine), "unsure", "check pays", "held" (the checks in `held_by` come
+    first), "unknown" (most likely not in the book, and no check left), "sound" (most likely nothing is wrong any more).
+    `check` is the check that pays, if one was weighed.
     """
 
-    verdict: Verdict | None
     why: Reason
+    verdict: Verdict | None = None
     held_by: tuple[str, ...] = ()
+    check: str = ""
 
 
 def decide(
     judge: Judge,
-    *,
     evidence: Evidence,
     belief: Belief,
-    offers: tuple[Offer, ...],
-    ways: Ways,
-    held: Mapping[str, tuple[str, ...]],
-    story: frozenset[str],
+    *,
+    offers: Sequence[Offer] = (),
+    ways: Ways | None = None,
+    held: Mapping[str, Sequence[str]] | None = None,
+    told: frozenset[str] = frozenset(),
 ) -> Decision:
     """Repair now, or check first?
 
@@ -69,7 +97,101 @@ def decide(
         belief: What `judge` makes of it.
         offers: The checks that may still be done.
         ways: What reaching their states takes.
-        held: Checks that must be done before a verdict on a fault, by fault; those already done left out.
-        story: Checks that are told and not read at the machine, such as the complaint.
+        held: Checks that have to be done before a verdict on a fault, by fault; those already done left out.
+        told: Checks that are told and not read at the machine, such as the complaint.
     """
-    raise NotImplementedError
+    if belief.sound >= SURE:
+        return Decision("sound")
+    if not any(r.finding is not None and r.check not in told for r in evidence.readings):
+        return Decision("no reading")
+    verdict = blame(belief, judge.model)
+    if verdict is None:
+        return Decision("unknown")
+    waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
+    if waiting:
+        return Decision("held", held_by=tuple(waiting))
+    if verdict.chance >= SURE:
+        return Decision("sure", verdict)
+    pool = judge.pool(belief)
+    ranked = rank(pool, offers, ways or Ways())
+    if not ranked:
+        return Decision("unknown") if belief.unknown > verdict.chance else Decision("nothing left", verdict)
+    return _weigh(pool, belief, judge.model, verdict, ranked)
+
+
+def blame(belief: Belief, model: FaultModel) -> Verdict | None:
+    """The verdict that a belief would give now, were it sure; None if no fault of the book is possible.
+
+    Blame falls on the part most likely to have a fault that nothing else brought. A fault with causes in the book
+    is not blamed alone unless, if present, it is at least `SURE` to have come by itself.
+    """
+    own = _own(belief, model)
+    if not own or own[0][1] <= 0:
+        return None
+    part, chance = own[0]
+    fault = next(name for name, _ in belief.suspects if model.part(name) == part)
+    faults = {fault}
+    while (cause := _likely_cause(fault, belief, model)) and cause not in faults:
+        faults.add(cause)
+        fault = cause
+    for name in [n for n in causes_first(model.odds, model.links) if n not in faults]:
+        brought = {link.cause for link in model.links if link.victim == name} & faults
+        if brought and _share(belief, {name, *brought}) >= 0.5 * _share(belief, brought):
+            faults.add(name)
+    blamed = {model.part(name) for name in faults}
+    others = tuple((name, p) for name, p in belief.parts if p >= WORTH_A_WORD and name not in blamed)
+    ordered = tuple(name for name in causes_first(model.odds, model.links) if name in faults)
+    return Verdict(ordered, part, chance, others, belief.unknown)
+
+
+def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
+    """Every part with the chance that it has a fault which no other present fault brought, likeliest first."""
+    chances: dict[str, float] = {}
+    for faults, chance in belief.sets:
+        brought = {link.victim for link in model.links if link.cause in faults}
+        for part in {model.part(name) for name in faults if name not in brought}:
+            chances[part] = chances.get(part, 0.0) + chance
+    return sorted(chances.items(), key=lambda item: (-round(item[1], DIGITS), item[0]))
+
+
+def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
+    """The cause that most likely brought a fault; empty if it most likely came by itself."""
+    causes = sorted({link.cause for link in model.links if link.victim == fault})
+    alone = sum(chance for faults, chance in belief.sets if fault in faults and not set(causes) & set(faults))
+    if not causes or alone >= SURE * _share(belief, {fault}):
+        return ""
+    return max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), causes.index(cause)))
+
+
+def _share(belief: Belief, wanted: set[str]) -> float:
+    """Chance that all of these faults are present."""
+    return sum(chance for faults, chance in belief.sets if wanted.issubset(faults))
+
+
+def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
+    """Compare checking first with repairing now, where few parts are left; otherwise go on checking."""
+    shares = [(sum(pool.weights[a:b]), pool.parts[a]) for a, b in pool.spans]
+    leading = sorted((-share, part) for share, part in shares if part not in {UNKNOWN_PART, SOUND_PART})[:FEW_PARTS]
+    if -sum(share for share, _ in leading) < FEW_HOLD:
+        return Decision("unsure")
+    parts = [part for _, part in leading]
+    others = 1 << len(parts)
+    broken = [_mask(pool, i, parts, others, model) for i in range(len(pool.weights))]
+    minutes = [next(model.minutes(name) for name, _ in belief.suspects if model.part(name) == part) for part in parts]
+    trials = [Trial(entry.minutes, entry.view.columns) for entry in ranked[:TRIALS]]
+    repairs = [(1 << k, cost) for k, cost in enumerate(minutes)]
+    best, now, check = TestOrRepair(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH)
+    weighed = replace(verdict, repair_minutes=now, check_minutes=check)
+    if best is None:
+        return Decision("repair pays", weighed)
+    return Decision("check pays", check=ranked[best].offer.check)
+
+
+def _mask(pool: Pool, i: int, parts: Sequence[str], others: int, model: FaultModel) -> int:
+    """The parts that a hypothesis of the pool needs repaired, as a mask; `others` for what none of them mends."""
+    if pool.parts[i] == UNKNOWN_PART:
+        return others
+    mask = 0
+    for part in {model.part(name) for name in pool.faults[i]}:
+        mask |= 1 << parts.index(part) if part in parts else others
+    return mask

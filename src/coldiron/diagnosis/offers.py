@@ -1,0 +1,60 @@
+"""Checks on offer, and what it takes to reach the state of the machine that each needs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+State = tuple[tuple[str, str], ...]
+"""Settings that stand at something else than normal, sorted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A check that may be done now, and what doing it takes.
+
+    `state` are the settings it needs; every other setting must stand at normal. `area` has to be open, empty if none.
+    `prefer` multiplies its score.
+    """
+
+    check: str
+    minutes: float
+    state: Mapping[str, str] = field(default_factory=dict)
+    area: str = ""
+    prefer: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """What it takes to reach a state of the machine from the present one.
+
+    Attributes:
+        normal: Every setting with the value it has when nothing else is asked for.
+        minutes: Minutes to change each setting; 0 for a setting without an entry.
+        areas: Minutes to open each area; 0 for an area without an entry.
+        present: Settings that now stand at something else than normal.
+        opened: Areas already open.
+    """
+
+    normal: Mapping[str, str] = field(default_factory=dict)
+    minutes: Mapping[str, float] = field(default_factory=dict)
+    areas: Mapping[str, float] = field(default_factory=dict)
+    present: Mapping[str, str] = field(default_factory=dict)
+    opened: frozenset[str] = frozenset()
+
+    def state(self, settings: Mapping[str, str]) -> State:
+        """Settings as a state: those at normal left out."""
+        return tuple(sorted((name, value) for name, value in settings.items() if self.normal.get(name) != value))
+
+    def change(self, before: State, after: State) -> float:
+        """Minutes to go from one state to another."""
+        moved = {name for name, _ in set(before) ^ set(after)}
+        return sum(self.minutes.get(name, 0.0) for name in sorted(moved))
+
+    def opening(self, area: str) -> float:
+        """Minutes to open an area from now."""
+        return 0.0 if area in self.opened else self.areas.get(area, 0.0)
+
+    def reach(self, offer: Offer) -> float:
+        """Minutes to reach the state and the area of a check from the present state."""
+        return self.change(self.state(self.present), self.state(offer.state)) + self.opening(offer.area)

@@ -1,0 +1,94 @@
+"""The leading hypotheses, and what each check would tell about which part to repair first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log2
+from operator import mul
+
+from coldiron.diagnosis.belief import Belief, Hypothesis
+from coldiron.diagnosis.faults import FaultModel, FaultSet
+from coldiron.diagnosis.rough import Chances, Rough
+
+UNKNOWN_PART = ""
+"""Stands for the part of a fault that is not in the book."""
+
+SOUND_PART = "."
+"""Stands for no part: nothing is wrong any more."""
+
+
+def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
+    """The part of a set to repair first: of those not brought by another of the set, the one most likely at fault."""
+    if not faults:
+        return SOUND_PART
+    brought = {link.victim for link in model.links if link.cause in faults and link.victim in faults}
+    parts = {model.part(name) for name in faults if name not in brought}
+    return next(part for part, _ in belief.parts if part in parts)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What a check shows under each hypothesis of a pool: for each finding its chances, and the doubt in bits."""
+
+    columns: tuple[Chances, ...]
+    doubt: Chances
+
+
+class Pool:
+    """The leading hypotheses, those with the same part first side by side."""
+
+    def __init__(self, belief: Belief, model: FaultModel, rough: Rough, size: int) -> None:
+        """Take the `size` leading hypotheses of a belief, and the unknown fault."""
+        self._rough = rough
+        leading = [(first_part(h.faults, belief, model), h) for h in belief.hypotheses[:size]]
+        leading.append((UNKNOWN_PART, Hypothesis((), (), belief.unknown)))
+        entries = sorted((e for e in leading if e[1].chance > 0), key=lambda e: (e[0], e[1].faults, e[1].shown))
+        total = sum(h.chance for _, h in entries)
+        self.parts = [part for part, _ in entries]
+        self.faults = [h.faults for _, h in entries]
+        self.weights = [h.chance / total for _, h in entries]
+        self.spans = _spans(self.parts)
+        self._shown = [h.shown if part != UNKNOWN_PART else None for part, h in entries]
+
+    def view(self, check: str) -> View:
+        """What a check shows under each hypothesis."""
+        row = self._rough.row
+        rows = [row(check, shown) for shown in self._shown]
+        return View(tuple(zip(*[chances for chances, _ in rows], strict=True)), tuple([doubt for _, doubt in rows]))
+
+    def most_bits(self, view: View) -> float:
+        """What a check tells about the whole hypothesis: at least what it tells about the part."""
+        weights = self.weights
+        told = [sum(map(mul, weights, column)) for column in view.columns]
+        doubt: float = sum(map(mul, weights, view.doubt))
+        return -sum([p * log2(p) for p in told if p > 0]) - doubt
+
+    def bits(self, columns: Sequence[Chances]) -> float:
+        """What a check (or several at once) tells about which part to repair first."""
+        left = sum([self._spread(list(map(mul, self.weights, column))) for column in columns])
+        return self._spread(self.weights) - left
+
+    def _spread(self, weights: list[float]) -> float:
+        """Uncertainty about the part, times the probability of the weights."""
+        shares = [sum(weights[a:b]) if b - a > 1 else weights[a] for a, b in self.spans]
+        total = sum(shares)
+        return (total * log2(total) if total > 0 else 0.0) - sum([p * log2(p) for p in shares if p > 0])
+
+    def after(self, column: Chances) -> tuple[float, tuple[tuple[str, float], ...]]:
+        """The chance of a finding, and of each part to be at fault after it, likeliest first."""
+        weights = list(map(mul, self.weights, column))
+        total = sum(weights)
+        shares = {self.parts[a]: sum(weights[a:b]) / total for a, b in self.spans} if total > 0 else {}
+        return total, tuple(sorted(shares.items(), key=lambda item: (-round(item[1], 9), item[0])))
+
+
+def both(one: Sequence[Chances], other: Sequence[Chances]) -> list[Chances]:
+    """The columns of two checks done together."""
+    return [tuple(map(mul, a, b)) for a in one for b in other]
+
+
+def _spans(parts: Sequence[str]) -> list[tuple[int, int]]:
+    """Where equal neighbours begin and end."""
+    starts = [i for i, part in enumerate(parts) if i == 0 or parts[i - 1] != part]
+    return list(zip(starts, [*starts[1:], len(parts)], strict=True))

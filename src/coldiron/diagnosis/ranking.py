@@ -1,0 +1,101 @@
+"""Checks by what they tell per minute, those of one state of the machine weighed together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from coldiron.diagnosis.offers import Offer, State, Ways
+from coldiron.diagnosis.pool import Pool, View, both
+
+NOTHING = 1e-9
+"""A check that tells no more bits than this tells nothing, and is never chosen."""
+
+LEADING = 12
+"""How many checks are ranked exactly; the others cannot be better than the last of them."""
+
+PAIRS = 6
+"""How many pairs of checks in one state are weighed together at the most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """An offer with what it tells.
+
+    `bits` are about the part to repair first, `minutes` include reaching its state and area. `score` is bits per
+    minute times preference, for the check alone or together with `along`, another of the same state and area.
+    """
+
+    offer: Offer
+    view: View
+    bits: float
+    minutes: float
+    score: float
+    along: str = ""
+
+
+def rank(pool: Pool, offers: Sequence[Offer], ways: Ways) -> list[Ranked]:
+    """The leading checks that tell anything, best first, equal ones by id."""
+    hoped = [_hoped(pool, offer, ways.reach(offer)) for offer in offers]
+    hoped = sorted((entry for entry in hoped if entry.bits > NOTHING), key=_order)
+    known: dict[str, Ranked] = {}
+    for entry in hoped:
+        if len(known) >= LEADING and entry.score < sorted(known.values(), key=_order)[LEADING - 1].score:
+            break
+        exact = _scored(entry, pool.bits(entry.view.columns))
+        if exact.bits > NOTHING:
+            known[entry.offer.check] = exact
+    _weigh_together(pool, hoped, known, ways)
+    return sorted(known.values(), key=_order)[:LEADING]
+
+
+def _order(entry: Ranked) -> tuple[float, str]:
+    return -round(entry.score, 9), entry.offer.check
+
+
+def _hoped(pool: Pool, offer: Offer, reach: float) -> Ranked:
+    """An offer with the most that it may tell, which is quick to work out."""
+    view = pool.view(offer.check)
+    return _scored(Ranked(offer, view, 0.0, max(reach + offer.minutes, 0.01), 0.0), pool.most_bits(view))
+
+
+def _scored(entry: Ranked, bits: float) -> Ranked:
+    return replace(entry, bits=bits, score=bits * entry.offer.prefer / entry.minutes)
+
+
+def _weigh_together(pool: Pool, hoped: Sequence[Ranked], known: dict[str, Ranked], ways: Ways) -> None:
+    """Raise the score of a check if doing another in the same state makes reaching that state pay."""
+    pairs = sorted(
+        ((_hope(one, other), one, other) for one, other in _neighbours(hoped, ways)),
+        key=lambda pair: (-round(pair[0], 9), pair[1].offer.check, pair[2].offer.check),
+    )
+    best = max((entry.score for entry in known.values()), default=0.0)
+    for hope, one, other in pairs[:PAIRS]:
+        if hope <= best:
+            break
+        bits = pool.bits(both(one.view.columns, other.view.columns))
+        score = bits * one.offer.prefer / (one.minutes + other.offer.minutes)
+        exact = known.get(one.offer.check) or _scored(one, pool.bits(one.view.columns))
+        if score > exact.score and exact.bits > NOTHING:
+            known[one.offer.check] = replace(exact, score=score, along=other.offer.check)
+            best = max(best, score)
+
+
+def _neighbours(hoped: Sequence[Ranked], ways: Ways) -> list[tuple[Ranked, Ranked]]:
+    """The best check of every state and area that takes time to reach, with each of the next two."""
+    homes: dict[tuple[State, str], list[Ranked]] = {}
+    for entry in hoped:
+        if entry.minutes > entry.offer.minutes + NOTHING:
+            homes.setdefault((ways.state(entry.offer.state), entry.offer.area), []).append(entry)
+    found = []
+    for entries in homes.values():
+        first, *others = sorted(
+            entries, key=lambda e: (-e.bits * e.offer.prefer / max(e.offer.minutes, 0.01), e.offer.check)
+        )
+        found += [(first, other) for other in others[:2]]
+    return found
+
+
+def _hope(one: Ranked, other: Ranked) -> float:
+    """The most that two checks of one state may tell per minute."""
+    return (one.bits + other.bits) * one.offer.prefer / (one.minutes + other.offer.minutes)

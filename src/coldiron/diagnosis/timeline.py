@@ -1,0 +1,132 @@
+"""Through the epochs of a job: readings weigh what is present, repairs change it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from math import exp, fsum, log
+
+from coldiron.diagnosis.cells import IMPOSSIBLE
+from coldiron.diagnosis.columns import Column, likelihoods
+from coldiron.diagnosis.faults import FaultModel, FaultSet, Prior
+from coldiron.diagnosis.repair import after_repair
+
+Shown = tuple[FaultSet, FaultSet]
+"""The faults present, and those of them that show in this epoch."""
+
+Told = Sequence[Sequence[Column]]
+"""The columns of all readings, by epoch, each epoch in order of the checks' ids."""
+
+
+class ImpossibleEvidenceError(ValueError):
+    """No set of faults allows these readings: the model leaves no room for wrong ones (`floor` and `unknown` are 0)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """The weights after each epoch's readings, those of the last summing to 1 with `unknown`.
+
+    `evidence` is the log of the probability of all readings.
+    """
+
+    epochs: tuple[Mapping[Shown, float], ...]
+    unknown: float
+    evidence: float
+
+
+class Timeline:
+    """One job: what it may have begun with, and the repairs that end its epochs."""
+
+    def __init__(
+        self,
+        model: FaultModel,
+        prior: Prior,
+        starts: Sequence[FaultSet],
+        repairs: Sequence[frozenset[str]],
+        largest: int,
+    ) -> None:
+        """Take the sets the job may have begun with, sorted; the repairs; the largest set that disturbing may make."""
+        chances = [(faults, prior.of(faults) * (1 - model.unknown)) for faults in starts]
+        self._model = model
+        self._prior = prior
+        self._starts = {faults: chance for faults, chance in chances if chance > 0}
+        self._repairs = repairs
+        self._largest = largest
+
+    def weigh(self, told: Told) -> Weighed:
+        """Weigh all readings.
+
+        Raises:
+            ImpossibleEvidenceError: if they leave nothing possible.
+        """
+        present, unknown, scale = self._starts, self._model.unknown, 0.0
+        epochs: list[dict[Shown, float]] = []
+        for epoch, heard in enumerate(told):
+            if epoch > 0:
+                present = self._repaired(epochs[-1], self._repairs[epoch - 1])
+            shown, unknown, top = self._heard(present, unknown, heard)
+            epochs.append(shown)
+            scale += top
+        total = fsum([*epochs[-1].values(), unknown])
+        epochs[-1] = {key: weight / total for key, weight in epochs[-1].items()}
+        return Weighed(tuple(epochs), unknown / total, scale + log(total))
+
+    def likeliest(self, weighed: Weighed) -> list[Shown]:
+        """What most likely was present and showed in each epoch; empty if nothing in the book is possible.
+
+        Traced back from the last epoch: every step takes the likeliest state that can have led to the one after it.
+        """
+        path: list[Shown] = []
+        for epoch in range(len(weighed.epochs) - 1, -1, -1):
+            weights = weighed.epochs[epoch]
+            if path:
+                weights = {key: w * self._leads(key[0], path[-1][0], epoch) for key, w in weights.items()}
+            if not weights:
+                return []
+            path.append(min(weights, key=lambda key: (-weights[key], key)))
+        return path[::-1]
+
+    def _leads(self, faults: FaultSet, after: FaultSet, epoch: int) -> float:
+        left = after_repair(faults, self._repairs[epoch], self._model, self._prior, self._largest)
+        return dict(left).get(after, 0.0)
+
+    def _heard(
+        self, present: Mapping[FaultSet, float], unknown: float, heard: Sequence[Column]
+    ) -> tuple[dict[Shown, float], float, float]:
+        """Weights after an epoch's readings, of the known sets and the unknown fault; and the log taken out of them."""
+        keys = [((faults, shown), log(w * q)) for faults, w in present.items() for shown, q in self._showing(faults)]
+        sums = likelihoods(heard, {shown for (_, shown), _ in keys})
+        scores = [(key, w + sums[key[1]]) for key, w in keys]
+        other = log(unknown) + sum([column.unknown for column in heard]) if unknown > 0 else IMPOSSIBLE
+        top = max([other, *[score for _, score in scores]])
+        if top == IMPOSSIBLE:
+            raise ImpossibleEvidenceError
+        weights = {key: exp(score - top) for key, score in scores}
+        return {key: weight for key, weight in weights.items() if weight > 0}, exp(other - top), top
+
+    def _showing(self, faults: FaultSet) -> list[tuple[FaultSet, float]]:
+        """Which of these faults may show in one epoch, with chances: those that come and go may hide."""
+        chances = self._model.shows_now
+        if not any(chances.get(name, 1.0) < 1 for name in faults):
+            return [(faults, 1.0)]
+        choices = [((True, q), (False, 1 - q)) for q in [chances.get(name, 1.0) for name in faults]]
+        found = []
+        for choice in product(*choices):
+            weight = 1.0
+            for _, chance in choice:
+                weight *= chance
+            if weight > 0:
+                found.append((tuple(name for name, (shows, _) in zip(faults, choice, strict=True) if shows), weight))
+        return found
+
+    def _repaired(self, shown: Mapping[Shown, float], repair: frozenset[str]) -> dict[FaultSet, float]:
+        """Weights of what is present after a repair."""
+        before: dict[FaultSet, float] = {}
+        for (faults, _), weight in shown.items():
+            before[faults] = before.get(faults, 0.0) + weight
+        after: dict[FaultSet, float] = {}
+        for faults, weight in sorted(before.items()):
+            for left, chance in after_repair(faults, repair, self._model, self._prior, self._largest):
+                after[left] = after.get(left, 0.0) + weight * chance
+        return {faults: weight for faults, weight in sorted(after.items()) if weight > 0}
