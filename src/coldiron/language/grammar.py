@@ -128,9 +128,15 @@ listed = _listed(value_word)
 _minutes = pp.Regex(r"minutes?(?![A-Za-z0-9_])").suppress().set_name("'minutes'")
 minutes = _form("minutes", number - _minutes)
 chance = _form("chance", number + _key("in") - number).set_name("a chance, such as 4 in 100")
-range_ = _form("range", number - pp.Optional(unit) - pp.Optional(_key("to") - number) - pp.Optional(unit)).set_name(
-    "a number, or two with 'to' between"
-)
+
+
+def _range(lead: str = "") -> pp.ParserElement:
+    """A number or two, with the word before them; the form is named after it."""
+    figures = number - pp.Optional(unit) - pp.Optional(_key("to") - number) - pp.Optional(unit)
+    figures.set_name("a number, or two with 'to' between")
+    return _form(f"range {lead}".strip(), _key(lead) - figures if lead else figures)
+
+
 at_portion = pp.Optional(_form("at", _key("at") - ident))
 
 
@@ -154,24 +160,25 @@ part_line = (
 )
 
 effect_word = _form("word", _one("open", "closed", "locked", "slipping")) - at_portion
-leaks = _form("leaks", ident - _key("to") - point) - _key("through") - range_
+leaks = _form("leaks", ident - _key("to") - point) - _range("through")
 shows = _form("finding", check - ident) - chance
 
-reads_at = _form("at", _one("volts", "lamp", "ohms") - _key("at") - point - _key("to") - point)
-reads_through = _form("through", _one("amps") - _key("through") - part)
-reads_of = _form("of", _one("glow", "click", "turn") - _key("of") - part)
-reads = (reads_at | reads_through | reads_of | _form("eye", _one("eye"))).set_name(
+reads_at = _form("reads at", _one("volts", "lamp", "ohms") - _key("at") - point - _key("to") - point)
+reads_through = _form("reads through", _one("amps") - _key("through") - part)
+reads_of = _form("reads of", _one("glow", "click", "turn") - _key("of") - part)
+reads = (reads_at | reads_through | reads_of | _form("reads", _one("eye"))).set_name(
     "volts at, lamp at, ohms at, amps through, glow of, click of, turn of, or eye"
 )
 
-setting_value = _form("value", ident - value_word).set_name("a setting and its value")
+setting_value = _form("state", ident - value_word).set_name("a setting and its value")
 states = setting_value - (_comma - setting_value)[...]
-band = _form("from", _key("from") - number - pp.Optional(unit) - _key("to") - number - pp.Optional(unit))
+band = _form("band", _key("from") - number - pp.Optional(unit) - _key("to") - number - pp.Optional(unit))
 scope = _form("on", _key("on") - number - _key("V")) | _form("per battery", _key("per battery"))
 meaning = _form("meaning", _key("meaning") - text)
 finding = _form("word", ident) - pp.Optional(band - pp.Optional(scope)) - pp.Optional(meaning)
-step = _form("step", number + pp.Optional(unit))
-spread = (chance + pp.Optional(_key("and") - step)).set_name("a spread, such as 3 in 100 and 0.03 V") | step
+amount = number + pp.Optional(unit)
+spread = (chance + pp.Optional(_form("and", _key("and") - amount))) | _form("step", amount)
+spread.set_name("a spread, such as 3 in 100 and 0.03 V")
 
 due_thing = (
     _form("before setting", _key("setting") - ident - value_word)
@@ -239,7 +246,7 @@ _list = _form("list", listed)
 _id = _form("word", ident)
 _faults = _form("word", faults)
 _number = _form("number", number)
-_shift = _form("shift", faults - _key("times") - number)
+_times = _form("times", faults - _key("times") - number)
 
 RESTS: Mapping[str, pp.ParserElement] = {
     **dict.fromkeys(
@@ -256,10 +263,10 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "value": value,
     "odds": _number,
     "becomes": effect_word,
-    "adds": range_ - at_portion,
+    "adds": _range() - at_portion,
     "leaks": leaks,
-    "sets": _id - _key("to") - range_,
-    "scales": _id - _key("by") - range_,
+    "sets": _id - _range("to"),
+    "scales": _id - _range("by"),
     "shows": shows,
     "comes": _key("and") - _key("goes") - chance,
     "part": part_line,
@@ -272,7 +279,7 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "stage": _form("word", _one("safety", "history")),
     "several": pp.Empty(),
     "answer": _id - pp.Optional(meaning),
-    "shift": _shift,
+    "shift": _times,
     "reads": reads,
     "state": states,
     "finding": finding,

@@ -46,11 +46,13 @@ def load(path: str | PathLike[str] | None = None) -> Loaded:
 def build_files(files: Iterable[RuleFile], stamp: str | None = None) -> Loaded:
     """Build the book of some files; with a stamp of the code, files read before come from the cache."""
     from coldiron.language.build.book import build  # noqa: PLC0415 - the parser is needed only without a cache
+    from coldiron.language.validate import validate  # noqa: PLC0415 - likewise the validator
 
     files = list(files)
     trees = [read_file(file, stamp) for file in files]
     book, found = build((tree for tree, _ in trees), book_hash(files))
-    problems = [problem for _, problems in trees for problem in problems] + list(found)
+    problems = [problem for _, problems in trees for problem in problems]
+    problems += [*found, *validate(book)]
     order = {file.shown: at for at, file in enumerate(files)}
     problems.sort(key=lambda one: (order.get(one.place.file, -1), one.place.line, one.place.column))
     return book, tuple(problems)

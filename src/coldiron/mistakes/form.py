@@ -5,6 +5,12 @@ from __future__ import annotations
 from coldiron.mistakes.entry import Mistake
 
 DISK: tuple[Mistake, ...] = (
+    Mistake(
+        "not-valid",
+        "{entry} holds in {field} what it cannot hold: {why}",
+        "",
+        "rules.quick holds in then.0.action what it cannot hold: Input should be 'open'",
+    ),
     Mistake("no-such-book", "there is no folder or file of this name", "", "there is no folder or file of this name"),
     Mistake("empty-book", "there is no rule file (*.rules) here", "", "there is no rule file (*.rules) here"),
     Mistake("unreadable", "this file cannot be read: {why}", "", "this file cannot be read: it is no plain file"),
@@ -15,7 +21,7 @@ DISK: tuple[Mistake, ...] = (
         "a book may have 400 rule files; from this one on they were not read",
     ),
 )
-"""Mistakes of the folder a book lies in; no text shows them."""
+"""Mistakes of the folder a book lies in, or of a program that made its records; no text shows them."""
 
 FORM: tuple[Mistake, ...] = (
     Mistake(

@@ -10,7 +10,6 @@ from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Word
 from coldiron.model import UNITS, Answer, Ask, Band, Check, Finding, Part, Reads, Shift
 
-_READS = ("at", "through", "of", "eye")
 
 
 def question(lines: Lines) -> Ask:
@@ -82,14 +81,14 @@ def _reads(lines: Lines, each: tuple[str, ...]) -> Reads:
     line = lines.line("reads")
     if line is None:
         return Reads("eye")
-    phrase = next(phrase for phrase in line.phrases if phrase.form in _READS)
+    phrase = line.phrases[0]
     quantity, *rest = phrase.words
-    if phrase.form == "at":
+    if phrase.form == "reads at":
         a, b = (point_of(lines, line, word, each) for word in rest)
         if a == b:
             lines.report("same-point", line, rest[1], word=b)
         return Reads(quantity.text, a, b)  # type: ignore[arg-type]
-    if phrase.form == "eye":
+    if phrase.form == "reads":
         return Reads("eye")
     word = rest[0]
     if not (each and word.text == "part"):
@@ -126,7 +125,7 @@ def _findings(lines: Lines, unit: str, reads: Reads) -> tuple[Finding, ...]:
         word = line.phrases[0].words[0]
         if word.text == "odd":
             lines.report("odd-declared", line, word)
-        band = line.find("from")
+        band = line.find("band")
         bands = (_band(lines, line, band, unit),) if band else ()
         if reads.quantity == "eye" and band:
             lines.report("band-of-eye", line, band.words[0])
@@ -172,7 +171,7 @@ def _good(lines: Lines, findings: tuple[Finding, ...]) -> str:
 
 
 def _spread(lines: Lines, line: Statement, unit: str) -> tuple[float, float]:
-    chance, step = line.find("chance"), line.find("step")
+    chance, step = line.find("chance"), line.find("and") or line.find("step")
     share = lines.chance(line, chance, none=True) if chance else 0.0
     if step is None:
         return share, 0.0

@@ -15,6 +15,8 @@ from coldiron.source import Place
 LARGEST = 1e9
 """No figure of the trade in these units is larger; the upper bound of an open circuit's ohms is."""
 
+MOST_DIGITS = 40
+
 
 @dataclass(slots=True)
 class Scope:
@@ -130,7 +132,7 @@ class Lines:
 
     def number(self, line: Statement, word: Word, low: float, high: float, what: str) -> float:
         """Return a number, which must lie within bounds."""
-        value = float(word.text) if len(word.text) <= 16 else LARGEST * 10.0
+        value = float(word.text) if len(word.text) <= MOST_DIGITS else LARGEST * 10.0
         if not low <= value <= high:
             self.report("out-of-range", line, word, what=what, low=f"{low:g}", high=f"{high:g}", value=word.text)
             return low
@@ -164,8 +166,8 @@ class Lines:
 
     def range(self, line: Statement, unit: str, what: str, low: float, high: float) -> tuple[float, float]:
         """Return the bounds of a range phrase; one number is both."""
-        phrase = line.find("range")
-        words = self.units(line, phrase.words if phrase else (), unit, what)
+        phrase = next(phrase for phrase in line.phrases if phrase.form.startswith("range"))
+        words = self.units(line, phrase.words, unit, what)
         bounds = [self.number(line, word, low, high, what) for word in words]
         if len(bounds) == 2 and bounds[0] >= bounds[1]:
             self.report("turned-range", line, words[0], low=words[0].text, high=words[1].text)

@@ -1,0 +1,52 @@
+"""The records of a book checked against their annotations by pydantic, strictly.
+
+The builders have said what is wrong in the text; this catches a record that a builder, or a program that makes rules,
+has filled with something of the wrong sort. It runs when a book is built from text, never when one is read back.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import lru_cache
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from coldiron.mistakes import mistake
+from coldiron.model import Book
+from coldiron.problem import Problem
+from coldiron.source import NOWHERE
+
+
+@lru_cache(maxsize=1)
+def _adapter() -> TypeAdapter[Book]:
+    return TypeAdapter(Book)
+
+
+def validate(book: Book) -> tuple[Problem, ...]:
+    """Return a problem for every field of a record that does not hold what its annotation says."""
+    try:
+        _adapter().validate_json(json.dumps(_plain(book)), strict=True)
+    except ValidationError as fault:
+        return tuple(_problem(book, error["loc"], error["msg"]) for error in fault.errors(include_url=False))
+    return ()
+
+
+def _plain(value: Any) -> Any:
+    """Return a record as mappings by field name, tuples as lists."""
+    if hasattr(value, "__record__"):
+        return {name: _plain(getattr(value, name)) for name, _, _ in value.__record__}
+    if isinstance(value, (tuple, list)):
+        return [_plain(one) for one in value]
+    if hasattr(value, "items"):
+        return {key: _plain(one) for key, one in value.items()}
+    return value
+
+
+def _problem(book: Book, path: tuple[int | str, ...], message: str) -> Problem:
+    """Word one finding of pydantic, at the place of the entry it is in."""
+    entries = getattr(book, str(path[0]))
+    entry = entries.get(path[1]) if len(path) > 1 and hasattr(entries, "get") else None
+    place = getattr(entry, "place", NOWHERE)
+    field = ".".join(str(step) for step in path[2:])
+    return mistake("not-valid", place, entry=".".join(str(step) for step in path[:2]), field=field, why=message)
