@@ -167,6 +167,26 @@ def test_a_shorter_way_learned_later_is_the_one_named() -> None:
     assert extend(first, [("s",)]).support(("r",)) == Support("c", (("s",),), (), ())
 
 
+def test_ties_go_to_the_first_rule_by_id_whatever_fact_came_first() -> None:
+    """Twenty facts that two rules give in the same wave, from the given facts and again one wave later."""
+    rules = []
+    for n in range(20):
+        rules += [
+            Rule(f"{n}a", (Has(("left", f"{n}")),), (("both", f"{n}"),)),
+            Rule(f"{n}b", (Has(("right", f"{n}")),), (("both", f"{n}"),)),
+            Rule(f"{n}y", (Has(("both", f"{n}")),), (("y", f"{n}"),)),
+            Rule(f"{n}z", (Has(("both", f"{n}")),), (("z", f"{n}"),)),
+            Rule(f"{n}c", (Has(("z", f"{n}")),), (("end", f"{n}"),)),
+            Rule(f"{n}d", (Has(("y", f"{n}")),), (("end", f"{n}"),)),
+        ]
+    result = run(compiled(rules), [(side, f"{n}") for n in range(20) for side in ("left", "right")])
+    for n in range(20):
+        for fact, rule in ((("both", f"{n}"), f"{n}a"), (("end", f"{n}"), f"{n}c")):
+            support = result.support(fact)
+            assert support is not None
+            assert support.rule == rule
+
+
 def test_an_absence_is_judged_after_everything_that_could_fill_it() -> None:
     """The rule with the absence comes first by id and has nothing to wait for; still it runs last."""
     rules = compiled(

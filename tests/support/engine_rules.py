@@ -31,7 +31,7 @@ values = st.dictionaries(st.sampled_from(READINGS), numbers)
 def any_rules(draw: st.DrawFn) -> list[Rule]:
     """Rules without any care for strata."""
     bodies = draw(
-        st.lists(st.tuples(st.lists(conditions, max_size=4), st.lists(facts, max_size=2)), min_size=1, max_size=10)
+        st.lists(st.tuples(st.lists(conditions, max_size=3), st.lists(facts, max_size=2)), min_size=1, max_size=10)
     )
     return [Rule(f"r{number}", tuple(when), tuple(then)) for number, (when, then) in enumerate(bodies)]
 

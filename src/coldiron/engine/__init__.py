@@ -49,7 +49,7 @@ watch a run from outside. Everything here is ground: whoever has rules with vari
 """
 
 from coldiron.engine.explain import Changes, Loss, Obstacle, Proof, Step, changes, obstacle_of, why, why_not
-from coldiron.engine.facts import Compare, Condition, Fact, Has, Lacks, Rule
+from coldiron.engine.facts import Compare, Condition, Fact, Has, Lacks, Relation, Rule
 from coldiron.engine.listeners import Firing, Listener, LoopGuard, TooManyFiringsError, Trace
 from coldiron.engine.loop import Result, Support, extend, run
 from coldiron.engine.ruleset import RuleSet, compile_rules
@@ -70,6 +70,7 @@ __all__ = [
     "Loss",
     "Obstacle",
     "Proof",
+    "Relation",
     "Result",
     "Rule",
     "RuleSet",

@@ -50,8 +50,7 @@ class Memory:
 
     def read(self, values: Mapping[str, float], fresh: Iterable[str]) -> None:
         """Decide the comparisons that look at a fresh value."""
-        touched = {place for name in fresh for place in self.rules.reads.get(name, ())}
-        for place in touched:
+        for place in {place for name in fresh for place in self.rules.reads.get(name, ())}:
             compare, rules = self.rules.compares[place]
             if compare.holds(values):
                 for rule in rules:

@@ -119,7 +119,7 @@ class _Index:
 
     def _compare(self, compare: Compare) -> list[int]:
         if compare not in self.compares:
-            for name in dict.fromkeys(compare.names()):
+            for name in compare.names():
                 self.reads.setdefault(name, []).append(len(self.compares))
             self.compares[compare] = []
         return self.compares[compare]
