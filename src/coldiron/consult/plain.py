@@ -17,7 +17,7 @@ from types import FrameType
 from typing import Literal, TextIO
 
 from coldiron.consult.drawing import Row, bar, draw
-from coldiron.consult.lines import Block, Driver, End, Prompt, Reply, Save, park, take
+from coldiron.consult.lines import Block, Driver, End, Page, Prompt, Reply, Save, park, take
 from coldiron.plaintext import clean, columns
 
 WIDTH = 80
@@ -188,6 +188,13 @@ class _Plain:
             self._paper.write(" " * (indent + columns(clean(text[: reply.place - 1]))) + "^\n")
         blocks: tuple[Block, ...] = reply.blocks
         self._paper.rows(draw(blocks, self._paper.width))
+
+
+def show(page: Page, out: TextIO | None = None) -> None:
+    """Write one page, once."""
+    paper = _Paper(out or sys.stdout or io.StringIO())
+    paper.write(f"{clean(page.title)}\n\n")
+    paper.rows(draw(page.blocks, paper.width))
 
 
 def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | None = None) -> End:
