@@ -8,7 +8,7 @@ from coldiron.diagnosis.belief import Belief, Hypothesis
 from coldiron.diagnosis.choice import Choice, Foresight, RunnerUp, choose, foresee
 from coldiron.diagnosis.doubt import Change, Contradiction, changes, contradiction
 from coldiron.diagnosis.evidence import Evidence, Reading, Table
-from coldiron.diagnosis.faults import ChainCycleError, FaultModel, FaultSet, Link
+from coldiron.diagnosis.faults import FaultModel, FaultSet, Link
 from coldiron.diagnosis.focus import Limits
 from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
@@ -16,7 +16,6 @@ from coldiron.diagnosis.verdict import Decision, Verdict, blame, decide
 
 __all__ = [
     "Belief",
-    "ChainCycleError",
     "Change",
     "Choice",
     "Contradiction",

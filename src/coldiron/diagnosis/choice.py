@@ -16,7 +16,7 @@ from coldiron.diagnosis.ranking import Ranked, rank
 NEAR = 1e-9
 """Scores, bits and minutes that differ by no more than this are equal."""
 
-Why = Literal["tells less", "takes longer", "tells less and takes longer", "less preferred", "comes later", "equal"]
+Why = Literal["tells less", "takes longer", "tells less and takes longer", "less preferred", "later in the plan", "tie"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class Choice:
         reach: The part of `minutes` that goes into reaching its state and area.
         method: "plan" if the whole order of checks was worked out, "pays" if doing it first was found to cost less
             than repairing now, "gain" if it tells most per minute.
-        along: A check of the same state and area that makes reaching it pay, or empty.
+        with_it: A check of the same state and area that makes reaching it pay, or empty.
         foresight: What each finding would do.
         runner_up: The next best, or None if no other check tells anything.
     """
@@ -62,7 +62,7 @@ class Choice:
     minutes: float
     reach: float
     method: Literal["plan", "pays", "gain"]
-    along: str
+    with_it: str
     foresight: tuple[Foresight, ...]
     runner_up: RunnerUp | None
 
@@ -85,7 +85,7 @@ def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pa
         minutes=best.minutes,
         reach=best.minutes - best.offer.minutes,
         method="pays" if pays else "plan" if first else "gain",
-        along="" if first else best.along,
+        with_it="" if first else best.along,
         foresight=_foresight(pool, best.view),
         runner_up=_runner_up(best, second) if second else None,
     )
@@ -109,7 +109,7 @@ def _why(best: Ranked, second: Ranked) -> Why:
     """What the second lost by."""
     less, longer = second.bits < best.bits - NEAR, second.minutes > best.minutes + NEAR
     if second.score > best.score + NEAR:
-        return "comes later"
+        return "later in the plan"
     if less or longer:
         return "tells less and takes longer" if less and longer else "tells less" if less else "takes longer"
-    return "less preferred" if second.score < best.score - NEAR else "equal"
+    return "less preferred" if second.score < best.score - NEAR else "tie"

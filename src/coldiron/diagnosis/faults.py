@@ -9,21 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from functools import cache
+from itertools import combinations, product
 
 FaultSet = tuple[str, ...]
 """A set of fault ids, sorted; the empty tuple is a sound machine."""
 
 SHIFT_LIMIT = 10.0
 """History multiplies or divides the odds of a fault by this at the most."""
-
-
-class ChainCycleError(ValueError):
-    """Cause and victim go round in a circle; the faults of the circle are in `faults`."""
-
-    def __init__(self, faults: Sequence[str]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("cause and victim go round in a circle: " + " > ".join(self.faults))
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +35,7 @@ class FaultModel:
     Attributes:
         odds: Relative weight of each fault id; only ratios matter.
         parts: The part of each fault id; a fault without an entry is a part of its own.
-        links: Cause and victim, without circles.
+        links: Cause and victim; circles are allowed.
         shows_now: Chance that a fault shows in one epoch; 1 for a fault without an entry. Below 1 it comes and goes.
         repair_minutes: Minutes of the repair of each fault; `usual_repair` for a fault without an entry.
         neighbours: Faults that the repair of a fault may bring about by disturbing them.
@@ -55,7 +48,6 @@ class FaultModel:
         usual_repair: Minutes of a repair that nothing is said about.
 
     Raises:
-        ChainCycleError: if cause and victim go round in a circle.
         ValueError: if a link or neighbour names a fault without odds, or there is no fault at all.
     """
 
@@ -81,7 +73,6 @@ class FaultModel:
         strange = sorted(named - set(self.odds))
         if strange:
             raise ValueError(f"no odds for {', '.join(strange)}")
-        causes_first(self.odds, self.links)
 
     def part(self, fault: str) -> str:
         """The part of a fault."""
@@ -92,37 +83,44 @@ class FaultModel:
         return self.repair_minutes.get(fault, self.usual_repair)
 
 
-def causes_first(faults: Iterable[str], links: Iterable[Link]) -> tuple[str, ...]:
-    """All faults, every cause before its victims, otherwise in order of their ids.
+@cache
+def one_way(links: tuple[Link, ...]) -> tuple[Link, ...]:
+    """The links without those that close a circle, where the weakest link of a circle is taken to close it.
 
-    Raises:
-        ChainCycleError: if that is impossible.
+    A welded relay empties the battery, and an empty battery may weld the relay: both are possible, and the odds allow
+    for both. To say which of the two to see to first, one has to come first.
     """
+    kept: list[Link] = []
+    for link in sorted(links, key=lambda link: (-link.chance, link.cause, link.victim)):
+        if link.cause != link.victim and link.cause not in _after(link.victim, kept):
+            kept.append(link)
+    return tuple(kept)
+
+
+def _after(fault: str, links: Iterable[Link]) -> set[str]:
+    """A fault and all that it may bring, directly or not."""
+    found = {fault}
+    edge = [fault]
+    while edge:
+        name = edge.pop()
+        new = {link.victim for link in links if link.cause == name} - found
+        found |= new
+        edge += sorted(new)
+    return found
+
+
+def causes_first(faults: Iterable[str], links: tuple[Link, ...]) -> tuple[str, ...]:
+    """All faults, every cause before its victims (see `one_way`), otherwise in order of their ids."""
     causes: dict[str, set[str]] = {name: set() for name in faults}
-    for link in links:
+    for link in one_way(links):
         causes[link.victim].add(link.cause)
     done: list[str] = []
-    placed: set[str] = set()
     waiting = sorted(causes)
     while waiting:
-        ready = [name for name in waiting if causes[name] <= placed]
-        if not ready:
-            raise ChainCycleError(_circle(causes, waiting))
+        ready = [name for name in waiting if causes[name].issubset(done)]
         done += ready
-        placed.update(ready)
-        waiting = [name for name in waiting if name not in placed]
+        waiting = [name for name in waiting if name not in ready]
     return tuple(done)
-
-
-def _circle(causes: Mapping[str, set[str]], waiting: Sequence[str]) -> list[str]:
-    """One circle among faults that all wait for a cause, cause before victim, the first repeated at the end."""
-    stuck = set(waiting)
-    path = [waiting[0]]
-    while True:
-        cause = min(causes[path[-1]] & stuck)
-        if cause in path:
-            return [cause, *reversed(path[path.index(cause) :])]
-        path.append(cause)
 
 
 class Prior:
@@ -136,7 +134,7 @@ class Prior:
         self.odds = {name: model.odds[name] * _held(shifts.get(name, 1.0)) for name in sorted(model.odds)}
         self.victims: dict[str, dict[str, float]] = {}
         self.causes: dict[str, dict[str, float]] = {}
-        for link in model.links:
+        for link in sorted(model.links, key=lambda link: (link.cause, link.victim, link.chance)):
             stays_away = (1 - self.victims.get(link.cause, {}).get(link.victim, 0.0)) * (1 - link.chance)
             self.victims.setdefault(link.cause, {})[link.victim] = 1 - stays_away
             self.causes.setdefault(link.victim, {})[link.cause] = 1 - stays_away
@@ -147,26 +145,54 @@ class Prior:
         """Probability that exactly these faults are present, given that the machine is dead by faults of the book."""
         inside = set(faults)
         untouched = 1.0
-        brought: dict[str, float] = {}
         for cause in faults:
-            for victim, chance in sorted(self.victims.get(cause, {}).items()):
-                if victim in inside:
-                    brought[victim] = 1 - (1 - brought.get(victim, 0.0)) * (1 - chance)
-                else:
+            for victim, chance in self.victims.get(cause, {}).items():
+                if victim not in inside:
                     untouched *= 1 - chance
-        must = [name for name in faults if name not in brought]
-        may = [name for name in faults if name in brought]
+        may = [name for name in faults if not inside.isdisjoint(self.causes.get(name, ()))]
+        must = [name for name in faults if name not in may]
         total = 0.0
         for extra in range(len(may) + 1):
-            roots = len(must) + extra
-            if not 1 <= roots <= len(self.share):
-                continue
-            for chosen in combinations(may, extra):
-                ways = self.share[roots - 1]
-                for name in faults:
-                    ways *= self.odds[name] if name not in brought or name in chosen else brought[name]
-                total += ways
+            if 1 <= len(must) + extra <= len(self.share):
+                for chosen in combinations(may, extra):
+                    roots = frozenset((*must, *chosen))
+                    total += self._came(roots) * self._spread(frozenset(inside) - roots, roots)
         return total * untouched
+
+    def _came(self, roots: frozenset[str]) -> float:
+        """Probability that exactly these faults came by themselves."""
+        chance = self.share[len(roots) - 1]
+        for name in sorted(roots):
+            chance *= self.odds[name]
+        return chance
+
+    def _spread(self, missing: frozenset[str], struck: frozenset[str]) -> float:
+        """Probability that all the missing faults are brought, beginning with those just struck.
+
+        A cause acts once, when it appears, so faults may well bring each other in a circle.
+        """
+        if not missing:
+            return 1.0
+        if not struck:
+            return 0.0
+        names = sorted(missing)
+        chances = [1 - self._spared(name, struck) for name in names]
+        total = 0.0
+        for hits in product((False, True), repeat=len(names)):
+            chance = 1.0
+            for hit, brought in zip(hits, chances, strict=True):
+                chance *= brought if hit else 1 - brought
+            if chance > 0:
+                hit_now = frozenset(name for name, hit in zip(names, hits, strict=True) if hit)
+                total += chance * self._spread(missing - hit_now, hit_now)
+        return total
+
+    def _spared(self, victim: str, causes: frozenset[str]) -> float:
+        chance = 1.0
+        for cause, brings in self.causes.get(victim, {}).items():
+            if cause in causes:
+                chance *= 1 - brings
+        return chance
 
 
 def _held(factor: float) -> float:

@@ -8,7 +8,7 @@ from math import log2
 from operator import mul
 
 from coldiron.diagnosis.belief import Belief, Hypothesis
-from coldiron.diagnosis.faults import FaultModel, FaultSet
+from coldiron.diagnosis.faults import FaultModel, FaultSet, one_way
 from coldiron.diagnosis.rough import Chances, Rough
 
 UNKNOWN_PART = ""
@@ -22,7 +22,7 @@ def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
     """The part of a set to repair first: of those not brought by another of the set, the one most likely at fault."""
     if not faults:
         return SOUND_PART
-    brought = {link.victim for link in model.links if link.cause in faults and link.victim in faults}
+    brought = {link.victim for link in one_way(model.links) if link.cause in faults and link.victim in faults}
     parts = {model.part(name) for name in faults if name not in brought}
     return next(part for part, _ in belief.parts if part in parts)
 
@@ -62,7 +62,8 @@ class Pool:
         weights = self.weights
         told = [sum(map(mul, weights, column)) for column in view.columns]
         doubt: float = sum(map(mul, weights, view.doubt))
-        return -sum([p * log2(p) for p in told if p > 0]) - doubt
+        spread: float = -sum([p * log2(p) for p in told if p > 0])
+        return spread - doubt
 
     def bits(self, columns: Sequence[Chances]) -> float:
         """What a check (or several at once) tells about which part to repair first."""

@@ -8,7 +8,7 @@ from typing import Literal
 
 from coldiron.diagnosis.belief import DIGITS, Belief
 from coldiron.diagnosis.evidence import Evidence
-from coldiron.diagnosis.faults import FaultModel, causes_first
+from coldiron.diagnosis.faults import FaultModel, causes_first, one_way
 from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.pool import SOUND_PART, UNKNOWN_PART, Pool
@@ -87,7 +87,7 @@ def decide(
     offers: Sequence[Offer] = (),
     ways: Ways | None = None,
     held: Mapping[str, Sequence[str]] | None = None,
-    told: frozenset[str] = frozenset(),
+    story: frozenset[str] = frozenset(),
 ) -> Decision:
     """Repair now, or check first?
 
@@ -98,11 +98,11 @@ def decide(
         offers: The checks that may still be done.
         ways: What reaching their states takes.
         held: Checks that have to be done before a verdict on a fault, by fault; those already done left out.
-        told: Checks that are told and not read at the machine, such as the complaint.
+        story: Checks that are told and not read at the machine, such as the complaint.
     """
     if belief.sound >= SURE:
         return Decision("sound")
-    if not any(r.finding is not None and r.check not in told for r in evidence.readings):
+    if not any(r.finding is not None and r.check not in story for r in evidence.readings):
         return Decision("no reading")
     verdict = blame(belief, judge.model)
     if verdict is None:
@@ -131,11 +131,11 @@ def blame(belief: Belief, model: FaultModel) -> Verdict | None:
     part, chance = own[0]
     fault = next(name for name, _ in belief.suspects if model.part(name) == part)
     faults = {fault}
-    while (cause := _likely_cause(fault, belief, model)) and cause not in faults:
+    while cause := _likely_cause(fault, belief, model):
         faults.add(cause)
         fault = cause
     for name in [n for n in causes_first(model.odds, model.links) if n not in faults]:
-        brought = {link.cause for link in model.links if link.victim == name} & faults
+        brought = {link.cause for link in one_way(model.links) if link.victim == name} & faults
         if brought and _share(belief, {name, *brought}) >= 0.5 * _share(belief, brought):
             faults.add(name)
     blamed = {model.part(name) for name in faults}
@@ -148,7 +148,7 @@ def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
     """Every part with the chance that it has a fault which no other present fault brought, likeliest first."""
     chances: dict[str, float] = {}
     for faults, chance in belief.sets:
-        brought = {link.victim for link in model.links if link.cause in faults}
+        brought = {link.victim for link in one_way(model.links) if link.cause in faults}
         for part in {model.part(name) for name in faults if name not in brought}:
             chances[part] = chances.get(part, 0.0) + chance
     return sorted(chances.items(), key=lambda item: (-round(item[1], DIGITS), item[0]))
@@ -156,7 +156,7 @@ def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
 
 def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
     """The cause that most likely brought a fault; empty if it most likely came by itself."""
-    causes = sorted({link.cause for link in model.links if link.victim == fault})
+    causes = sorted({link.cause for link in one_way(model.links) if link.victim == fault})
     alone = sum(chance for faults, chance in belief.sets if fault in faults and not set(causes) & set(faults))
     if not causes or alone >= SURE * _share(belief, {fault}):
         return ""
