@@ -34,8 +34,7 @@ class Memory:
     def add(self, fact: int) -> None:
         """Let a fact hold that did not."""
         self.holds[fact] = 1
-        for rule in self.rules.needs[fact]:
-            self._meet(rule)
+        self._meet(self.rules.needs[fact])
         for rule in self.rules.bars[fact]:
             self.overtaken |= not self.unmet[rule]
             self.unmet[rule] += 1
@@ -53,13 +52,15 @@ class Memory:
         for place in {place for name in fresh for place in self.rules.reads.get(name, ())}:
             compare, rules = self.rules.compares[place]
             if compare.holds(values):
-                for rule in rules:
-                    self._meet(rule)
+                self._meet(rules)
 
-    def _meet(self, rule: int) -> None:
-        self.unmet[rule] -= 1
-        if not self.unmet[rule]:
-            self.ready[self.rules.level[rule]].append(rule)
+    def _meet(self, waiting: Iterable[int]) -> None:
+        """Count one condition as met for each of some rules; those that wait for nothing more are ready."""
+        unmet = self.unmet
+        for rule in waiting:
+            left = unmet[rule] = unmet[rule] - 1
+            if not left:
+                self.ready[self.rules.level[rule]].append(rule)
 
 
 def waves(memory: Memory) -> Iterator[dict[int, int]]:
