@@ -4,4 +4,289 @@ from __future__ import annotations
 
 from coldiron.mistakes.entry import Mistake
 
-WHOLE: tuple[Mistake, ...] = ()
+_LAMP_24 = (
+    "circuit lamp_24\n  name      one lamp, 24 V\n  volts     24\n  batteries 2\n  uses      supply, lighting\n"
+)
+_CHECK = (
+    "check {id}\n  ask     Volts at the lamp\n  how     Red on the lamp.\n"
+    "  reads   volts at key_out to battery_negative\n  state   {state}\n  takes   4 minutes\n{more}{findings}\n"
+    "  good    live\n  wrong   4 in 100\n  source  common practice"
+)
+_FINDINGS = "  finding dead from -0.3 V to 1 V\n  finding live from 1 V to 13.2 V per battery"
+_RULE = "rule {id}\n  when    {when}\n  then    {then}\n  because It saves a walk.\n  source  common practice\n"
+_PART = "piece tail\n  name    tail wire\n  ends    key_out\n  part    "
+_CAUTION = (
+    "caution hot\n  word    {word}\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
+    "{more}  source  common practice"
+)
+_CASE = (
+    "case one\n  name      one lamp, no light\n  circuit   lamp_12\n  complaint dark\n"
+    "  {line}\n  expect    among lamp.blown\n  source    common practice"
+)
+_SPARE = (
+    "piece spare\n  name    spare lamp\n  ends    key_out\n"
+    "  part    spare_lamp is lamp from key_out to frame\n"
+)
+_OTHER = (
+    "circuit spare_12\n  name      spare lamp\n  volts     12\n  batteries 1\n  uses      supply, lighting, spare\n"
+)
+
+
+def _check(name: str = "lamp_volts", state: str = "key off", findings: str = _FINDINGS, more: str = "") -> str:
+    return _CHECK.format(id=name, state=state, findings=findings, more=more)
+
+
+def _rule(name: str = "quick", when: str = "lamp_glow dark", then: str = "prefer rest_volts times 2") -> str:
+    return _RULE.format(id=name, when=when, then=then)
+
+
+WHOLE: tuple[Mistake, ...] = (
+    Mistake(
+        "start-uncautioned",
+        "the check '{word}' turns the key to START and no caution is due before it",
+        "",
+        "the check 'lamp_glow' turns the key to START and no caution is due before it",
+        edits=(("before setting key start", "before check rest_volts"), ("check lamp_glow", "check «lamp_glow»")),
+    ),
+    Mistake(
+        "battery-uncautioned",
+        "the check '{word}' is made at the battery and no caution is due before it",
+        "",
+        "the check 'rest_volts' is made at the battery and no caution is due before it",
+        alone=False,
+        edits=(
+            ("before area battery_box", "before repair battery"),
+            ("  warns   spark\n  finding", "  finding"),
+            ("check rest_volts", "check «rest_volts»"),
+        ),
+    ),
+    Mistake(
+        "no-type-word",
+        "a {word} is acknowledged by typing the state seen: give it a 'type' line",
+        _CAUTION.format(word="DANGER", more="  due     before check rest_volts\n").replace("hot", "«hot»", 1),
+        "a DANGER is acknowledged by typing the state seen: give it a 'type' line",
+    ),
+    Mistake(
+        "never-due",
+        "the caution '{word}' never comes up: no 'due' line, and nothing warns of it",
+        _CAUTION.format(word="NOTICE", more="").replace("hot", "«hot»", 1),
+        "the caution 'hot' never comes up: no 'due' line, and nothing warns of it",
+    ),
+    Mistake(
+        "end-unreached",
+        "no part of the piece '{piece}' reaches its end '{end}'",
+        "piece «tail»\n  name    tail wire\n  ends    key_out, frame\n"
+        "  part    tail_wire is wire from key_out to key_feed, area 4 mm2, length 2 m\n"
+        "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
+        "  uses      supply, lighting, tail",
+        "no part of the piece 'tail' reaches its end 'frame'",
+    ),
+    Mistake(
+        "no-post",
+        "the circuit '{circuit}' has no point '{post}'",
+        "circuit «bare»\n  name      no battery\n  volts     12\n  batteries 1\n  uses      lighting",
+        "the circuit 'bare' has no point 'battery_negative'",
+        alone=False,
+    ),
+    Mistake(
+        "two-ways",
+        "the circuit '{circuit}' has the part '{part}' twice, joined or sized differently",
+        "piece tail\n  name    tail wire\n  ends    key_out, key_feed\n"
+        "  part    «feed_wire» is wire from battery_positive to key_out, area 4 mm2, length 2 m\n"
+        "  part    tail_wire is wire from key_out to key_feed, area 4 mm2, length 2 m\n"
+        "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
+        "  uses      supply, lighting, tail",
+        "the circuit 'tail_12' has the part 'feed_wire' twice, joined or sized differently",
+    ),
+    Mistake(
+        "end-meets-nothing",
+        "the end '{end}' of the piece '{piece}' meets nothing on the circuit '{circuit}'",
+        "point lug\n  name    loose lug\n  area    dash\n"
+        "piece «tail»\n  name    tail wire\n  ends    key_out, lug\n"
+        "  part    tail_wire is wire from key_out to lug, area 4 mm2, length 2 m\n"
+        "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
+        "  uses      supply, lighting, tail",
+        "the end 'lug' of the piece 'tail' meets nothing on the circuit 'tail_12'",
+        warning=True,
+    ),
+    Mistake(
+        "cut-off",
+        "on the circuit '{circuit}' no path joins the part '{part}' to the battery",
+        "point lug\n  name    loose lug\n  area    dash\n\npoint pin\n  name    loose pin\n  area    dash\n"
+        "piece tail\n  name    tail wire\n  ends    lug\n"
+        "  part    «tail_wire» is wire from lug to pin, area 4 mm2, length 2 m\n"
+        "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
+        "  uses      supply, lighting, tail",
+        "on the circuit 'tail_12' no path joins the part 'tail_wire' to the battery",
+        alone=False,
+    ),
+    Mistake(
+        "check-nowhere",
+        "no circuit has what the check '{word}' needs: {lacking}",
+        "point lug\n  name    loose lug\n  area    dash\n\n"
+        + _check().replace("key_out", "lug").replace("lamp_volts", "«lamp_volts»"),
+        "no circuit has what the check 'lamp_volts' needs: lug",
+    ),
+    Mistake(
+        "complaint-nowhere",
+        "no circuit has what the complaint '{word}' sees",
+        "point lug\n  name    loose lug\n  area    dash\n\n"
+        + _check().replace("key_out", "lug")
+        + "\ncomplaint «no_feed»\n  name    no volts\n  sees    lamp_volts dead",
+        "no circuit has what the complaint 'no_feed' sees",
+        alone=False,
+    ),
+    Mistake(
+        "rule-nowhere",
+        "no circuit has all that the rule '{word}' speaks of",
+        _SPARE + _rule(when="machine has spare_lamp").replace("quick", "«quick»"),
+        "no circuit has all that the rule 'quick' speaks of",
+        alone=False,
+    ),
+    Mistake(
+        "bands-overlap",
+        "on {volts} V the findings '{one}' and '{other}' overlap from {low} to {high}",
+        _check(findings="  finding dead from -0.3 V to 2 V\n  «finding» live from 1 V to 13.2 V per battery"),
+        "on 12 V the findings 'dead' and 'live' overlap from 1 to 2",
+    ),
+    Mistake(
+        "bands-gap",
+        "on {volts} V nothing is said of readings from {low} to {high}, between '{one}' and '{other}'",
+        _check(findings="  finding dead from -0.3 V to 1 V\n  «finding» live from 2 V to 13.2 V per battery"),
+        "on 12 V nothing is said of readings from 1 to 2, between 'dead' and 'live'",
+        warning=True,
+    ),
+    Mistake(
+        "batteries-volts",
+        "{batteries} batteries of 12 V in series do not make {volts} V",
+        _LAMP_24.replace("batteries 2", "batteries 1").replace("lamp_24", "«lamp_24»"),
+        "1 batteries of 12 V in series do not make 24 V",
+    ),
+    Mistake(
+        "one-voltage",
+        "the finding '{word}' has figures for {volts} V and none for {other} V, where this check is made too",
+        _LAMP_24
+        + _check(
+            findings="  finding dead from -0.3 V to 1 V\n  finding «live» from 1 V to 13.2 V on 12 V"
+        ),
+        "the finding 'live' has figures for 12 V and none for 24 V, where this check is made too",
+    ),
+    Mistake(
+        "not-scaled",
+        "the finding '{word}' begins at {low} V on 12 V and 24 V alike: say per battery, or on 12 V and on 24 V",
+        _LAMP_24
+        + _check(
+            findings="  finding dead from -0.3 V to 11.5 V\n  «finding» live from 11.5 V to 26.4 V"
+        ),
+        "the finding 'live' begins at 11.5 V on 12 V and 24 V alike: say per battery, or on 12 V and on 24 V",
+    ),
+    Mistake(
+        "rule-figure",
+        "the figure {figure} V is the same on 12 V and on 24 V machines: use a finding",
+        _LAMP_24 + _rule(when="rest_volts below 12 V").replace("when", "«when»"),
+        "the figure 12 V is the same on 12 V and on 24 V machines: use a finding",
+        warning=True,
+    ),
+    Mistake(
+        "over-one",
+        "the chances of what '{fault}' shows at '{word}' add up to more than one",
+        "",
+        "the chances of what 'wire.broken' shows at 'look_at' add up to more than one",
+        edits=(
+            (
+                "    shows   look_at bare 60 in 100\n",
+                "    shows   look_at bare 60 in 100\n    «shows»   look_at whole 60 in 100\n",
+            ),
+        ),
+    ),
+    Mistake(
+        "overrides-circuit",
+        "this line takes the place of what the circuit gives for '{word}'",
+        "",
+        "this line takes the place of what the circuit gives for 'rest_volts'",
+        warning=True,
+        edits=(("    sets    volts to", "    «shows»   rest_volts dead 9 in 10\n    sets    volts to"),),
+    ),
+    Mistake(
+        "chain-circle",
+        "causes and victims run in a circle: {path}",
+        "chain flat_breaks_ground\n  cause   battery.flat\n  victim  ground_wire.broken\n  chance  1 in 100\n"
+        "  because It does not.\n  source  common practice".replace("flat_breaks_ground", "«flat_breaks_ground»"),
+        "causes and victims run in a circle: battery.flat -> ground_wire.broken -> battery.flat",
+        alone=False,
+    ),
+    Mistake(
+        "chain-nowhere",
+        "no circuit has both '{cause}' and '{victim}'",
+        _SPARE
+        + "chain «spare»\n  cause   spare_lamp.blown\n  victim  battery.flat\n  chance  1 in 100\n"
+        "  because It draws.\n  source  common practice",
+        "no circuit has both 'spare_lamp.blown' and 'battery.flat'",
+        alone=False,
+        warning=True,
+    ),
+    Mistake(
+        "absence-circle",
+        "'{word}' follows from its own absence: {path}",
+        "fact idle\n  name it is idle\n"
+        + _rule("«one»", "not fact idle", "conclude supply_proven")
+        + _rule("two", "fact supply_proven", "conclude idle"),
+        "'fact supply_proven' follows from its own absence: not fact idle -> fact supply_proven -> fact idle",
+        alone=False,
+    ),
+    Mistake(
+        "fact-never-concluded",
+        "no rule concludes the fact '{word}'",
+        "fact idle\n  name it is idle\n" + _rule(when="fact idle").replace("when", "«when»"),
+        "no rule concludes the fact 'idle'",
+    ),
+    Mistake(
+        "fact-never-asked",
+        "no rule asks for the fact '{word}'",
+        "fact idle\n  name it is idle\n" + _rule(then="conclude idle").replace("then", "«then»"),
+        "no rule asks for the fact 'idle'",
+        warning=True,
+    ),
+    Mistake(
+        "not-on-circuit",
+        "'{word}' is not on the circuit '{circuit}'",
+        _SPARE + _OTHER + _CASE.format(line="expect    not «spare_lamp.blown»"),
+        "'spare_lamp.blown' is not on the circuit 'lamp_12'",
+    ),
+    Mistake(
+        "odds-of-nothing",
+        "the circuit '{circuit}' gives odds for '{fault}', which it does not have",
+        _SPARE
+        + _OTHER
+        + "circuit «lamp_13»\n  name      one more\n  volts     12\n  batteries 1\n  uses      supply, lighting\n"
+        "  odds      spare_lamp.blown 4",
+        "the circuit 'lamp_13' gives odds for 'spare_lamp.blown', which it does not have",
+    ),
+    Mistake(
+        "times-one",
+        "times 1 changes nothing",
+        _rule(then="prefer rest_volts times 1").replace("then", "«then»"),
+        "times 1 changes nothing",
+        warning=True,
+    ),
+    Mistake(
+        "stray-braces",
+        "the texts of '{word}' have words in braces that nothing fills in: only {{part}}, in a check with 'each'",
+        _check("«lamp_volts»").replace("at the lamp", "at the {part}"),
+        "the texts of 'lamp_volts' have words in braces that nothing fills in: only {part}, in a check with 'each'",
+    ),
+    Mistake(
+        "same-name",
+        "'{one}' and '{other}' are both called '{name}'",
+        "point «lug»\n  name    frame\n  area    dash\n\n" + _SPARE.replace("to frame", "to lug") + _OTHER,
+        "'lug' and 'frame' are both called 'frame'",
+        warning=True,
+    ),
+    Mistake(
+        "unused",
+        "nothing uses the {what} '{word}'",
+        "kit «gauge»\n  name    pressure gauge",
+        "nothing uses the kit 'gauge'",
+        warning=True,
+    ),
+)

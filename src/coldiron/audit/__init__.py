@@ -1,0 +1,53 @@
+"""The audit: what is wrong with a book as a whole, though every entry by itself reads well.
+
+Each file here looks for one kind of problem and has one signature, book to problems. `AUDITS` is their order. The audit
+wants a book that was built without errors.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from coldiron.audit.bands import bands
+from coldiron.audit.cases import cases
+from coldiron.audit.cautions import cautions
+from coldiron.audit.chains import chains
+from coldiron.audit.chances import chances
+from coldiron.audit.facts import facts
+from coldiron.audit.hazards import hazards
+from coldiron.audit.joins import joins
+from coldiron.audit.names import names
+from coldiron.audit.placeholders import placeholders
+from coldiron.audit.reach import reach
+from coldiron.audit.strata import strata
+from coldiron.audit.unused import unused
+from coldiron.audit.voltages import voltages
+from coldiron.audit.weightless import weightless
+from coldiron.model import Book
+from coldiron.problem import Problem
+
+Audit = Callable[[Book], tuple[Problem, ...]]
+
+AUDITS: tuple[Audit, ...] = (
+    hazards,
+    cautions,
+    joins,
+    reach,
+    bands,
+    voltages,
+    chances,
+    chains,
+    strata,
+    facts,
+    cases,
+    weightless,
+    placeholders,
+    names,
+    unused,
+)
+"""Every audit, those that keep people whole first."""
+
+
+def audit(book: Book) -> tuple[Problem, ...]:
+    """Return every problem of a book as a whole."""
+    return tuple(problem for one in AUDITS for problem in one(book))

@@ -1,0 +1,56 @@
+"""Bands of one check that overlap or leave a gap, on machines of each voltage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coldiron.audit.sites import base, sites, voltages_of
+from coldiron.mistakes import mistake
+from coldiron.model import Band, Book, Check
+from coldiron.problem import Problem
+from coldiron.record import dataclass
+
+LEAST = 1e-9
+
+
+@dataclass(frozen=True)
+class _Span:
+    """A band in the figures of one voltage."""
+
+    low: float
+    high: float
+    finding: str
+    band: Band
+
+
+def bands(book: Book) -> tuple[Problem, ...]:
+    """Report overlaps as errors and gaps, whose readings would be odd, as warnings; a template once."""
+    found: dict[tuple[str, str, str], Problem] = {}
+    where = sites(book)
+    for check in book.checks.values():
+        for volts in voltages_of(check, where):
+            for problem in _between(check, volts):
+                found.setdefault((problem.kind, base(check.id), str(problem.place)), problem)
+    return tuple(found.values())
+
+
+def _between(check: Check, volts: int) -> Iterator[Problem]:
+    """Compare each band with the next higher one."""
+    spans = sorted(_spans(check, volts), key=lambda span: (span.low, span.high))
+    for span, following in zip(spans, spans[1:], strict=False):
+        sizes = {"volts": volts, "one": span.finding, "other": following.finding}
+        note = ((f"the band of {span.finding}", span.band.place),)
+        if following.low < span.high - LEAST:
+            bounds = {"low": f"{following.low:g}", "high": f"{min(span.high, following.high):g}"}
+            yield mistake("bands-overlap", following.band.place, related=note, **sizes, **bounds)
+        elif following.low > span.high + LEAST:
+            bounds = {"low": f"{span.high:g}", "high": f"{following.low:g}"}
+            yield mistake("bands-gap", following.band.place, related=note, **sizes, **bounds)
+
+
+def _spans(check: Check, volts: int) -> Iterator[_Span]:
+    for finding in check.findings:
+        for band in finding.bands:
+            if band.volts in (0, volts):
+                times = volts // 12 if band.per_battery else 1
+                yield _Span(band.low * times, band.high * times, finding.id, band)

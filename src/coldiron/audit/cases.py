@@ -1,0 +1,37 @@
+"""Cases that name what is not on their circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coldiron.audit.sites import Site, sites
+from coldiron.mistakes import mistake
+from coldiron.model import Book, Case
+from coldiron.problem import Problem
+
+
+def cases(book: Book) -> tuple[Problem, ...]:
+    """Report checks that cannot be made, and faults that cannot be, on the circuit of a case."""
+    where = {site.circuit.id: site for site in sites(book)}
+    found = [
+        problem for case in book.cases.values() if case.circuit in where for problem in _of(book, case, where[case.circuit])
+    ]
+    return tuple(found)
+
+
+def _of(book: Book, case: Case, site: Site) -> Iterator[Problem]:
+    for given in case.given:
+        yield from _check(book, site, given.id, given)
+    for expect in case.expects:
+        if expect.what == "next":
+            yield from _check(book, site, expect.name, case)
+    for faults in (*case.repaired, *(expect.faults for expect in case.expects)):
+        if faults and not site.has_faults(faults):
+            yield mistake("not-on-circuit", faults.place, word=faults, circuit=site.circuit.id)
+
+
+def _check(book: Book, site: Site, name: str, holder: object) -> Iterator[Problem]:
+    check = book.checks.get(name)
+    if check is not None and site.lacks(check):
+        place = holder.place  # type: ignore[attr-defined]
+        yield mistake("not-on-circuit", place, word=name, circuit=site.circuit.id)

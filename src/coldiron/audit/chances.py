@@ -1,0 +1,27 @@
+"""What faults show: rates of one check that add up to more than one, and lines that override the circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coldiron.mistakes import mistake
+from coldiron.model import Book, FaultKind, Kind
+from coldiron.problem import Problem
+
+
+def chances(book: Book) -> tuple[Problem, ...]:
+    """Look at the `shows` lines of every fault."""
+    return tuple(
+        problem for kind in book.kinds.values() for fault in kind.faults for problem in _of_fault(book, kind, fault)
+    )
+
+
+def _of_fault(book: Book, kind: Kind, fault: FaultKind) -> Iterator[Problem]:
+    total: dict[str, float] = {}
+    solved = {check.id.partition(".")[0] for check in book.checks.values() if check.reads.quantity != "eye"}
+    for shows in fault.shows:
+        total[shows.check] = total.get(shows.check, 0.0) + shows.chance
+        if total[shows.check] > 1 + 1e-9:
+            yield mistake("over-one", shows.place, fault=f"{kind.id}.{fault.id}", word=shows.check)
+        if shows.check.partition(".")[0] in solved:
+            yield mistake("overrides-circuit", shows.place, word=shows.check)

@@ -1,0 +1,17 @@
+"""Words in braces that nothing fills in: only `{part}` is filled in, and only in a check with `each`."""
+
+from __future__ import annotations
+
+from coldiron.mistakes import mistake
+from coldiron.model import Book
+from coldiron.problem import Problem
+
+
+def placeholders(book: Book) -> tuple[Problem, ...]:
+    """Report braces left in what a mechanic reads."""
+    found = {}
+    for check in book.checks.values():
+        texts = (check.ask, check.how, *(finding.meaning for finding in check.findings))
+        if any("{" in text or "}" in text for text in texts):
+            found[check.place] = mistake("stray-braces", check.place, word=check.id.partition(".")[0])
+    return tuple(found.values())

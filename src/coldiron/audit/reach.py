@@ -1,0 +1,86 @@
+"""Entries that no circuit can use: checks whose points are nowhere, rules and chains whose parts never meet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coldiron.audit.sites import Site, base, sites
+from coldiron.mistakes import mistake
+from coldiron.model import Book, Check, Conclusion, Condition, FaultRef, Rule
+from coldiron.problem import Problem
+
+
+def reach(book: Book) -> tuple[Problem, ...]:
+    """Report what is out of reach on every circuit."""
+    where = sites(book)
+    return (*_checks(book, where), *_rules(book, where), *_complaints(book, where))
+
+
+def _checks(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
+    usable = {base(check.id) for check in book.checks.values() if any(not site.lacks(check) for site in where)}
+    told: set[str] = set()
+    for check in book.checks.values():
+        name = base(check.id)
+        if name not in usable and name not in told and where:
+            told.add(name)
+            yield mistake("check-nowhere", check.place, word=name, lacking=where[0].lacks(check))
+
+
+def _complaints(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
+    for complaint in book.complaints.values():
+        checks = [book.checks[check] for check, _ in complaint.sees if check in book.checks]
+        if where and not any(all(not site.lacks(check) for check in checks) for site in where):
+            yield mistake("complaint-nowhere", complaint.place, word=complaint.id)
+
+
+def _rules(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
+    for rule in book.rules.values():
+        if where and not any(_can_matter(book, site, rule) for site in where):
+            yield mistake("rule-nowhere", rule.place, word=rule.id)
+
+
+def _can_matter(book: Book, site: Site, rule: Rule) -> bool:
+    """Whether on this circuit all conditions may hold and at least one conclusion has something to act on."""
+    loop = rule.loop
+    letters = [part for part in site.parts if loop and site.parts[part].kind == loop.kind] if loop else [""]
+    letter = loop.name if loop else ""
+    return any(
+        all(condition.negated or _may_hold(book, site, condition, letter, part) for condition in rule.when)
+        and any(_may_act(book, site, then, letter, part) for then in rule.then)
+        for part in letters
+    )
+
+
+def _named(name: str, letter: str, part: str) -> str:
+    """Put a part in the place of a loop's letter: `W`, `W.open`, `look_at.W`."""
+    return ".".join(part if letter and piece == letter else piece for piece in name.split("."))
+
+
+def _has_check(book: Book, site: Site, name: str) -> bool:
+    check: Check | None = book.checks.get(name)
+    return check is not None and not site.lacks(check)
+
+
+def _has_faults(site: Site, faults: FaultRef | None, letter: str, part: str) -> bool:
+    if faults is None:
+        return True
+    return _named(faults.part, letter, part) in site.parts if faults.part else site.has_faults(faults)
+
+
+def _may_hold(book: Book, site: Site, condition: Condition, letter: str, part: str) -> bool:
+    name = _named(condition.name, letter, part)
+    if condition.test in ("finding", "taken", "above", "below"):
+        other = _named(condition.other, letter, part)
+        return _has_check(book, site, name) and (not other or _has_check(book, site, other))
+    if condition.test == "has":
+        return name in site.parts
+    return _has_faults(site, condition.faults, letter, part)
+
+
+def _may_act(book: Book, site: Site, then: Conclusion, letter: str, part: str) -> bool:
+    name = _named(then.name, letter, part)
+    if then.action in ("open", "close", "prefer", "require", "find") and not _has_check(book, site, name):
+        return False
+    if then.about and not any(_has_faults(site, faults, letter, part) for faults in then.about):
+        return False
+    return _has_faults(site, then.faults, letter, part)

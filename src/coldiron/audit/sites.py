@@ -1,0 +1,59 @@
+"""The circuits of a book as the audit sees them: which parts, points, checks and faults each has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from coldiron.model import Book, Check, Circuit, FaultRef, Part
+from coldiron.record import dataclass
+
+
+@dataclass(frozen=True)
+class Site:
+    """One circuit with its parts by id and the points they join."""
+
+    circuit: Circuit
+    parts: Mapping[str, Part]
+    points: frozenset[str]
+
+    def has_point(self, name: str) -> bool:
+        """Whether it has a point, or the end of a part."""
+        part, dot, end = name.partition(".")
+        return (part in self.parts and end in self.parts[part].joins) if dot else name in self.points
+
+    def lacks(self, check: Check) -> str:
+        """Return the first thing a check needs and this circuit has not; nothing if the check can be made."""
+        own = check.id.partition(".")[2]
+        for part in (own if check.each else "", check.reads.part):
+            if part and part not in self.parts:
+                return part
+        return next((point for point in (check.reads.a, check.reads.b) if point and not self.has_point(point)), "")
+
+    def has_faults(self, faults: FaultRef) -> bool:
+        """Whether it has at least one of the parts a reference speaks of."""
+        if faults.part:
+            return faults.part in self.parts
+        return any(part.kind == faults.kind for part in self.parts.values())
+
+
+def sites(book: Book) -> tuple[Site, ...]:
+    """Return the circuits of a book."""
+    return tuple(_site(book, circuit) for circuit in book.circuits.values())
+
+
+def _site(book: Book, circuit: Circuit) -> Site:
+    parts: dict[str, Part] = {}
+    for piece in circuit.pieces:
+        for part in book.pieces[piece].parts:
+            parts.setdefault(part.id, part)
+    return Site(circuit, parts, frozenset(point for part in parts.values() for point in part.joins.values()))
+
+
+def voltages_of(check: Check, where: Iterable[Site]) -> tuple[int, ...]:
+    """Return the voltages of the circuits on which a check can be made, lowest first."""
+    return tuple(sorted({site.circuit.volts for site in where if not site.lacks(check)}))
+
+
+def base(check: str) -> str:
+    """Return the id under which a check is written: that of its template, for one made for a part."""
+    return check.partition(".")[0]

@@ -1,0 +1,59 @@
+"""Rules that rest on their own absence: a fact that follows from the lack of what follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from coldiron.audit.sites import base
+from coldiron.mistakes import mistake
+from coldiron.model import Book, Rule
+from coldiron.problem import Problem
+from coldiron.source import Place
+
+Node = str
+Edges = Mapping[Node, Mapping[Node, Place]]
+
+
+def strata(book: Book) -> tuple[Problem, ...]:
+    """Report every conclusion that stands in a circle with an absence in it, which has no settled meaning."""
+    edges: dict[Node, dict[Node, Place]] = {}
+    absences: dict[tuple[Node, Node], Place] = {}
+    for rule in book.rules.values():
+        for made in _made(rule):
+            for needed, absent in _needed(rule):
+                edges.setdefault(needed, {}).setdefault(made, rule.place)
+                if absent:
+                    absences.setdefault((needed, made), rule.place)
+    found = []
+    for (needed, made), place in absences.items():
+        if path := _path(edges, made, needed):
+            shown = " -> ".join([f"not {needed}", *path])
+            notes = tuple(("and", edges[one][other]) for one, other in zip(path, path[1:], strict=False))
+            found.append(mistake("absence-circle", place, word=made, path=shown, related=notes))
+    return tuple(found)
+
+
+def _made(rule: Rule) -> list[Node]:
+    """What a rule concludes that other rules can ask for."""
+    facts = [f"fact {then.name}" for then in rule.then if then.action == "conclude"]
+    return facts + [f"{base(then.name)} {then.value}" for then in rule.then if then.action == "find"]
+
+
+def _needed(rule: Rule) -> list[tuple[Node, bool]]:
+    """What a rule asks for that other rules can conclude, and whether it asks for its absence."""
+    facts = [(f"fact {one.name}", one.negated) for one in rule.when if one.test == "fact"]
+    return facts + [(f"{base(one.name)} {one.value}", one.negated) for one in rule.when if one.test == "finding"]
+
+
+def _path(edges: Edges, start: Node, end: Node) -> tuple[Node, ...]:
+    """Return the shortest path from one node to another, both in it; nothing if there is none."""
+    paths = {start: (start,)}
+    waiting = [start]
+    for node in waiting:
+        if node == end:
+            return paths[node]
+        for step in sorted(edges.get(node, ())):
+            if step not in paths:
+                paths[step] = (*paths[node], step)
+                waiting.append(step)
+    return ()

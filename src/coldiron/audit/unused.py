@@ -1,0 +1,60 @@
+"""Declared words that nothing uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from coldiron.mistakes import mistake
+from coldiron.model import Book
+from coldiron.problem import Problem
+
+
+def unused(book: Book) -> tuple[Problem, ...]:
+    """Report settings, kit, areas, points, topics, facts, kinds and pieces that no other entry speaks of."""
+    used = _used(book)
+    declared: dict[str, Mapping[str, Any]] = {
+        "setting": book.settings,
+        "kit": book.kits,
+        "area": book.areas,
+        "point": book.points,
+        "topic": book.topics,
+        "fact": book.facts,
+        "kind": book.kinds,
+        "piece": book.pieces,
+    }
+    return tuple(
+        mistake("unused", entry.place, what=what, word=name)
+        for what, entries in declared.items()
+        for name, entry in entries.items()
+        if name not in used[what]
+    )
+
+
+def _used(book: Book) -> dict[str, set[str]]:
+    """Collect what entries speak of, by sort."""
+    checks, rules = book.checks.values(), book.rules.values()
+    parts = [part for piece in book.pieces.values() for part in piece.parts]
+    return {
+        "setting": set(_settings(book)),
+        "kit": {name for check in checks for name in check.kit},
+        "area": {check.area for check in checks} | {point.area for point in book.points.values()},
+        "point": {name for check in checks for name in (check.reads.a, check.reads.b)}
+        | {point for part in parts for point in part.joins.values()},
+        "topic": {question.topic for question in book.questions.values()},
+        "fact": {one.name for rule in rules for one in (*rule.when, *rule.then)},
+        "kind": {part.kind for part in parts},
+        "piece": {piece for circuit in book.circuits.values() for piece in circuit.pieces},
+    }
+
+
+def _settings(book: Book) -> Iterator[str]:
+    for check in book.checks.values():
+        yield from check.state
+    for piece in book.pieces.values():
+        for part in piece.parts:
+            yield from (closed.setting for closed in part.closed)
+    for caution in book.cautions.values():
+        yield from (due.name for due in caution.due if due.what == "setting")
+    for rule in book.rules.values():
+        yield from (one.name for one in rule.when if one.test == "setting")

@@ -1,0 +1,53 @@
+"""Figures that would be the same on 12 V and on 24 V machines, or are given for one of them only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coldiron.audit.sites import Site, base, sites, voltages_of
+from coldiron.mistakes import mistake
+from coldiron.model import Book, Check, Circuit
+from coldiron.problem import Problem
+
+SMALL = 5.0
+"""Volts up to here may be a drop or a rest of voltage, the same on both; more is a share of the supply."""
+
+
+def voltages(book: Book) -> tuple[Problem, ...]:
+    """Report circuits whose batteries do not make their voltage, and figures that do not follow the voltage."""
+    found = [_batteries(circuit) for circuit in book.circuits.values() if circuit.volts != 12 * circuit.batteries]
+    where = sites(book)
+    seen: set[str] = set()
+    for check in book.checks.values():
+        if len(voltages_of(check, where)) > 1:
+            if base(check.id) not in seen:
+                found += _figures(check)
+            seen.add(base(check.id))
+    return (*found, *_compared(book, where))
+
+
+def _batteries(circuit: Circuit) -> Problem:
+    return mistake("batteries-volts", circuit.place, batteries=circuit.batteries, volts=circuit.volts)
+
+
+def _figures(check: Check) -> Iterator[Problem]:
+    """Compare the bands of a check that is made on both."""
+    for finding in check.findings:
+        given = {band.volts for band in finding.bands}
+        if finding.bands and 0 not in given and len(given) == 1:
+            (only,) = given
+            yield mistake("one-voltage", finding.place, word=finding.id, volts=only, other=36 - only)
+        for band in finding.bands:
+            if check.reads.quantity == "volts" and not band.volts and not band.per_battery and band.low > SMALL:
+                yield mistake("not-scaled", band.place, word=finding.id, low=f"{band.low:g}")
+
+
+def _compared(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
+    """Look at the figures rules compare readings with, where a rule can fire on machines of both voltages."""
+    for rule in book.rules.values():
+        named = [book.checks[name] for one in rule.when for name in (one.name, one.other) if name in book.checks]
+        volts = {site.circuit.volts for site in where if not any(site.lacks(check) for check in named)}
+        for one in rule.when if len(volts) > 1 else ():
+            of_volts = one.name in book.checks and book.checks[one.name].reads.quantity == "volts"
+            if of_volts and one.test in ("above", "below") and abs(one.number) > SMALL:
+                yield mistake("rule-figure", one.place, figure=f"{one.number:g}")
