@@ -100,19 +100,25 @@ def _proof(judged: Judgement) -> Question | None:
 
 def proofs(judged: Judgement) -> tuple[Check, ...]:
     """The checks that prove the latest repair: the one that told most against the fault, and that the engine cranks."""
-    found: list[Check] = []
     before = judged.state.epochs[:-1]
     if not before:
         return ()
-    fault = before[-1].repaired
-    for change in judged.changes(fault):
-        check = judged.state.book.checks.get(change.check)
-        if check and change.epoch == len(before) - 1 and change.log_odds > 0 and _reachable(judged, check):
-            found.append(check)
-            break
-    turning = [judged.state.book.checks[name] for name in judged.setup.machine.checks]
-    found += [check for check in turning if check.reads.quantity == "turn" and check not in found][:1]
-    return tuple(found)
+    told = [
+        judged.state.book.checks[change.check]
+        for change in judged.changes_before_repair
+        if change.epoch == len(before) - 1 and change.log_odds > 0 and change.check in judged.state.book.checks
+    ]
+    # What is found by eye, or by fitting another part, may look the same on a sound machine: it proves nothing.
+    measured = [check for check in told if check.reads.quantity != "eye" and _reachable(judged, check)]
+    found = measured[:1]
+    return (*found, *(check for check in turning(judged) if check not in found))
+
+
+def turning(judged: Judgement) -> list[Check]:
+    """The plainest check that shows the engine cranking: the one the complaints are told by."""
+    book = judged.state.book
+    sees = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
+    return [book.checks[c] for c in judged.setup.machine.checks if c in sees and book.checks[c].reads.quantity == "turn"][:1]
 
 
 def _reachable(judged: Judgement, check: Check) -> bool:
@@ -141,6 +147,9 @@ def _hand_back(judged: Judgement) -> Question | None:
 
 def _learn(judged: Judgement) -> Question | None:
     """The check or history question that tells most per minute."""
+    if judged.decision.why == "held":
+        check = judged.state.book.checks[judged.decision.held_by[0]]
+        return check_question(judged, check, why=_held_reason(judged, check))
     choice = judged.choice
     best = choice.bits / max(choice.minutes, 0.1) if choice else 0.0
     told = _best_story(judged)
@@ -149,6 +158,12 @@ def _learn(judged: Judgement) -> Question | None:
     if choice is None:
         return _last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
+
+
+def _held_reason(judged: Judgement, check: Check) -> str:
+    rules = judged.directives.because.get(("require", check.id), ())
+    said = [judged.state.book.rules[name].because for name in rules]
+    return said[0] if said else "A rule wants this done before anything is blamed."
 
 
 def _reason(judged: Judgement) -> str:

@@ -77,7 +77,7 @@ class Judgement:
     @cached_property
     def choice(self) -> Choice | None:
         """The check that tells most for its minutes, or None if none tells anything."""
-        return choose(self.setup.judge, self.belief, self.offers, self.ways)
+        return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check)
 
     @cached_property
     def held(self) -> Mapping[str, tuple[str, ...]]:
@@ -95,8 +95,8 @@ class Judgement:
         """The verdict, or why there is none yet."""
         return decide(
             self.setup.judge,
-            evidence=self.evidence,
-            belief=self.belief,
+            self.evidence,
+            self.belief,
             offers=self.offers,
             ways=self.ways,
             held=self.held,
@@ -107,6 +107,12 @@ class Judgement:
     def contradiction(self) -> Contradiction | None:
         """The answer to doubt first, or None while the answers fit together."""
         return contradiction(self.setup.judge, self.evidence)
+
+    @cached_property
+    def changes_before_repair(self) -> tuple[Change, ...]:
+        """What each reading did to the odds of the fault repaired last."""
+        repaired = [epoch.repaired for epoch in self.state.epochs if epoch.repaired]
+        return self.changes(repaired[-1]) if repaired else ()
 
     def changes(self, fault: str) -> tuple[Change, ...]:
         """What each reading did to the odds of a fault."""

@@ -148,9 +148,14 @@ def told(consultation: Consultation, name: str) -> tuple[str, ...]:
             continue
         finding = next((f for f in check.findings if f.id == names[sight.finding]), None)
         words = finding_in_words(judged.state, check, finding) if finding else "in no band"
-        leading = ", ".join(f"{consultation.book.parts[part].name} {round(100 * p)}" for part, p in sight.parts[:3])
+        leading = ", ".join(f"{_part(consultation, part)} {round(100 * p)}" for part, p in sight.parts[:3])
         lines.append(f"{words} ({round(100 * sight.chance)} in 100): then {leading}.")
     return tuple(lines)
+
+
+def _part(consultation: Consultation, part: str) -> str:
+    known = consultation.book.parts.get(part)
+    return known.name if known else {"": "something this book does not know", ".": "nothing any more"}.get(part, part)
 
 
 def nearest(consultation: Consultation, word: str) -> tuple[str, ...]:

@@ -37,7 +37,7 @@ def setup_of(book: Book, circuit: str) -> Setup:
     """The setup for a circuit of a book; made at its first use, then the same for the life of the process."""
     key = (book.hash, circuit)
     if key not in _made:
-        from coldiron.circuits.cache import cache_folder  # noqa: PLC0415 - only where a machine is composed
+        from coldiron.folders import cache_folder  # noqa: PLC0415 - only where a machine is composed
 
-        _made[key] = Setup(book, circuit, cache_folder())
+        _made[key] = Setup(book, circuit, Path(cache_folder()))
     return _made[key]
