@@ -76,7 +76,8 @@ def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pa
     ranked = rank(pool, offers, ways)
     if not ranked:
         return None
-    first = pays or planned(pool, ranked, ways)
+    by_rule = ranked[0].offer.prefer > 1.0  # an experienced hand's order; the plan weighs minutes only
+    first = "" if by_rule else pays or planned(pool, ranked, ways)
     best = next((entry for entry in ranked if entry.offer.check == first), ranked[0])
     second = next((entry for entry in ranked if entry is not best), None)
     return Choice(
@@ -84,7 +85,7 @@ def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pa
         bits=best.bits,
         minutes=best.minutes,
         reach=best.minutes - best.offer.minutes,
-        method="pays" if pays else "plan" if first else "gain",
+        method="gain" if not first else "pays" if pays else "plan",
         with_it="" if first else best.along,
         foresight=_foresight(pool, best.view),
         runner_up=_runner_up(best, second) if second else None,

@@ -1,0 +1,127 @@
+"""Runs the cases of a book: a log is made of what a case gives, and what follows is held against what it expects."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from coldiron.consult.cautions import before_check, before_repair
+from coldiron.consult.grounding import ground
+from coldiron.consult.judgement import Judgement
+from coldiron.consult.session import Consultation
+from coldiron.consult.setup import Setup, setup_of
+from coldiron.consult.state import warned_by_answers
+from coldiron.consult.steps import Step
+from coldiron.model import COMPLAINT, Book, Case, Expect
+
+SMALL = 0.05
+"""A fault of which the odds are not above this is `not` suspected."""
+
+LEADING = 3
+"""How many suspects `among` looks at."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a consultation comes to at the end of a case, as far as a case or a rule can change it."""
+
+    suspects: tuple[tuple[str, float], ...]
+    next_check: str
+    warned: frozenset[str]
+    held: frozenset[str]
+    advice: tuple[str, ...]
+
+    def counts(self) -> tuple[object, ...]:
+        """What a rule must change to count: a question, a caution or a verdict."""
+        return self.next_check, self.warned, self.held, self.suspects[0][0] if self.suspects else ""
+
+
+def consultation(book: Book, case: Case) -> Consultation:
+    """The consultation after everything a case gives."""
+    steps = [Step("answer", asked.id, "none") for asked in book.questions.values() if asked.stage == "safety"]
+    steps += [Step("answer", COMPLAINT, case.complaint), Step("answer", "circuit", case.circuit)]
+    steps += [Step("answer", "kit", "all")]
+    for epoch in range(len(case.repaired) + 1):
+        given = [item for item in case.given if item.epoch == epoch]
+        steps += [Step("read" if item.id in book.checks else "answer", item.id, item.value) for item in given]
+        if epoch < len(case.repaired):
+            steps.append(Step("repair", str(case.repaired[epoch]), "done"))
+    return Consultation(book, steps)
+
+
+def not_understood(book: Book, case: Case) -> list[str]:
+    """Ids of the readings of a case that are no finding of their check on its machine."""
+    done = consultation(book, case)
+    taken = {name: item for epoch in done.state.epochs for name, item in epoch.taken.items()}
+    checks = setup_of(book, case.circuit).machine.checks
+    given = [item.id for item in case.given if item.id in book.checks]
+    return [name for name in given if name not in checks or not taken[name].understood.finding]
+
+
+def outcome(book: Book, case: Case) -> Outcome:
+    """What the book makes of a case."""
+    judged = consultation(book, case).judged
+    if judged is None:
+        raise ValueError(f"case {case.id} leaves an opening question open")
+    return _read(judged)
+
+
+def outcome_without(book: Book, case: Case, rules: Iterable[str]) -> Outcome:
+    """What the book would make of a case with some of its rules taken out."""
+    gone = set(rules)
+    lesser = replace(book, rules={name: rule for name, rule in book.rules.items() if name not in gone})
+    full: Setup = setup_of(book, case.circuit)
+    bare = copy.copy(full)
+    bare.grounding = ground(replace(full.machine, book=lesser))
+    return _read(Judgement(consultation(book, case).state, bare))
+
+
+def fired(book: Book, case: Case) -> tuple[str, ...]:
+    """Ids of the rules that bring something about in a case, sorted."""
+    judged = consultation(book, case).judged
+    if judged is None:
+        return ()
+    return tuple(sorted({rule for rules in judged.directives.because.values() for rule in rules}))
+
+
+def _read(judged: Judgement) -> Outcome:
+    book, directives = judged.state.book, judged.directives
+    chosen = judged.choice.check if judged.choice else ""
+    suspects = judged.belief.suspects
+    warned = {*directives.warned, *warned_by_answers(book, judged.state)}
+    if chosen:
+        warned |= set(before_check(book, book.checks[chosen], judged.state.settings))
+    if suspects:
+        warned |= set(before_repair(book, suspects[0][0]))
+    advice = tuple(item.text for item in directives.advice)
+    return Outcome(suspects, chosen, frozenset(warned), frozenset(judged.held), advice)
+
+
+def shortfall(book: Book, case: Case, expect: Expect, found: Outcome) -> str:
+    """Empty if an expectation is met, else what came instead."""
+    leading = ", ".join(f"{fault} {chance:.0%}" for fault, chance in found.suspects[:5])
+    if expect.what == "next":
+        return "" if found.next_check == expect.name else f"next is {found.next_check}; {leading}"
+    if expect.what == "warned":
+        return "" if expect.name in found.warned else f"warned of {', '.join(sorted(found.warned))}"
+    if expect.what == "told":
+        return "" if any(expect.name in text for text in found.advice) else f"told: {' / '.join(found.advice)}"
+    return _of_faults(book, case, expect, found, leading)
+
+
+def _of_faults(book: Book, case: Case, expect: Expect, found: Outcome, leading: str) -> str:
+    ref = expect.faults
+    if ref is None:
+        raise ValueError(f"case {case.id} expects something of no fault")
+    named = set(setup_of(book, case.circuit).grounding.named(ref))
+    if not named:
+        return f"the machine has no fault {ref}"
+    if expect.what == "held":
+        open_ones = {fault for fault, chance in found.suspects if fault in named and chance >= SMALL / 10}
+        return "" if (open_ones or named) <= found.held else f"not held: {', '.join(sorted(open_ones - found.held))}"
+    if expect.what == "not":
+        chance = sum(part for fault, part in found.suspects if fault in named)
+        return "" if chance <= SMALL else f"{ref} has {chance:.0%}; {leading}"
+    among = 1 if expect.what == "first" else LEADING
+    return "" if any(fault in named for fault, _ in found.suspects[:among]) else leading
