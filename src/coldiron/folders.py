@@ -12,7 +12,7 @@ import sys
 def cache_folder() -> str:
     """Return the cache folder; COLDIRON_CACHE overrides. It need not exist, and nothing in it need be trusted.
 
-    Linux follows the XDG base directory specification here; elsewhere platformdirs knows (11 ms, so imported there only).
+    Linux follows the XDG base directory specification here; elsewhere platformdirs knows (11 ms: imported there only).
     """
     if chosen := os.environ.get("COLDIRON_CACHE"):
         return chosen

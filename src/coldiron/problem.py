@@ -7,9 +7,9 @@ The wording of every kind stands in `coldiron.mistakes`; the drawing in `coldiro
 from __future__ import annotations
 
 from collections.abc import Iterable
-from coldiron.record import dataclass
 from typing import Literal
 
+from coldiron.record import dataclass
 from coldiron.source import Place
 
 NEAR = 2

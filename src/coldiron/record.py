@@ -48,7 +48,9 @@ class _Standard:
             if given.factory:
                 standard = dataclasses.field(default_factory=given.factory)
             else:
-                standard = dataclasses.field() if given.default is _MISSING else dataclasses.field(default=given.default)
+                standard = (
+                    dataclasses.field() if given.default is _MISSING else dataclasses.field(default=given.default)
+                )
             entries.append((name, kind, standard))
         twin = dataclasses.make_dataclass(home.__name__, entries, frozen=home.__frozen__)  # type: ignore[attr-defined]
         value = getattr(twin, self.name)
@@ -146,7 +148,7 @@ def _make(cls: Any, *, frozen: bool, order: bool) -> Any:
 
 if not TYPE_CHECKING:
 
-    def dataclass(cls=None, /, *, frozen=False, slots=True, order=False):  # noqa: ANN001, ANN201, FBT002
+    def dataclass(cls=None, /, *, frozen=False, slots=True, order=False):  # noqa: ANN001, ANN201
         """Make a record class: slotted always, compared by value, hashable if frozen, sorted by `<` if ordered."""
         del slots
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from support.rule_text import GROUND, load_texts, unmark
 
 from coldiron.audit import AUDITS, audit
 from coldiron.mistakes import WHOLE, Mistake
 from coldiron.problem import Problem
 from coldiron.source import Place
+from support.rule_text import GROUND, load_texts, unmark
 
 
 def judged(entry: Mistake) -> tuple[tuple[Problem, ...], Place]:
@@ -22,14 +22,14 @@ def judged(entry: Mistake) -> tuple[tuple[Problem, ...], Place]:
     if name == "text_1.rules":
         place = unmark(ground, name)[1]
     book, problems = load_texts(one, two)
-    assert () == problems
+    assert problems == ()
     return audit(book), place
 
 
 def test_a_sound_book_has_no_problems() -> None:
     """The ground of the examples passes every audit."""
     book, problems = load_texts(GROUND.read_bytes())
-    assert () == (*problems, *audit(book))
+    assert (*problems, *audit(book)) == ()
 
 
 @pytest.mark.parametrize("entry", WHOLE, ids=lambda entry: entry.kind)

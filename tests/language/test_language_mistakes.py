@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import pytest
-from support.rule_text import on_ground, unmark
 
 from coldiron.mistakes import CATALOGUE, FORM, MEANING, Mistake
+from support.rule_text import on_ground, unmark
 
 
 def test_the_ground_of_the_examples_is_sound() -> None:
     """Without an example, there is no problem."""
-    assert () == on_ground("")[1]
+    assert on_ground("")[1] == ()
 
 
-@pytest.mark.parametrize("entry", (*FORM, *MEANING), ids=lambda entry: entry.kind)
+@pytest.mark.parametrize("entry", [*FORM, *MEANING], ids=lambda entry: entry.kind)
 def test_each_example_gives_its_problem_alone_at_its_place(entry: Mistake) -> None:
     """Kind, place, sentence and suggestion are as the catalogue says."""
     text, place = unmark(entry.example, "text_2.rules")
@@ -28,5 +28,5 @@ def test_each_example_gives_its_problem_alone_at_its_place(entry: Mistake) -> No
 
 def test_the_catalogue_has_at_least_forty_kinds_each_once() -> None:
     """No kind is listed twice."""
-    assert 40 <= len(CATALOGUE)
+    assert len(CATALOGUE) >= 40
     assert len(CATALOGUE) == len({entry.kind for entry in CATALOGUE.values()})

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from coldiron.language.build.book import build
 from coldiron.language.read import read
+from coldiron.language.tree import Tree
 from coldiron.model import Book
 from coldiron.problem import Problem
 from coldiron.source import Place
@@ -15,7 +16,8 @@ GROUND = Path(__file__).with_name("ground.rules")
 
 def load_texts(*texts: str | bytes) -> tuple[Book, tuple[Problem, ...]]:
     """Return the book of some texts, named `text_1.rules` and so on, and its problems."""
-    trees, problems = [], []
+    trees: list[Tree] = []
+    problems: list[Problem] = []
     for number, text in enumerate(texts, 1):
         data = text.encode("utf-8", "surrogateescape") if isinstance(text, str) else text
         tree, found = read(f"text_{number}.rules", data)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from coldiron.audit.sites import base, sites, voltages_of
-from coldiron.mistakes import mistake
+from coldiron.mistakes import filled
 from coldiron.model import Band, Book, Check
 from coldiron.problem import Problem
 from coldiron.record import dataclass
@@ -37,15 +38,15 @@ def bands(book: Book) -> tuple[Problem, ...]:
 def _between(check: Check, volts: int) -> Iterator[Problem]:
     """Compare each band with the next higher one."""
     spans = sorted(_spans(check, volts), key=lambda span: (span.low, span.high))
-    for span, following in zip(spans, spans[1:], strict=False):
-        sizes = {"volts": volts, "one": span.finding, "other": following.finding}
+    for span, following in pairwise(spans):
+        filling: dict[str, object] = {"volts": volts, "one": span.finding, "other": following.finding}
         note = ((f"the band of {span.finding}", span.band.place),)
         if following.low < span.high - LEAST:
-            bounds = {"low": f"{following.low:g}", "high": f"{min(span.high, following.high):g}"}
-            yield mistake("bands-overlap", following.band.place, related=note, **sizes, **bounds)
+            filling |= {"low": f"{following.low:g}", "high": f"{min(span.high, following.high):g}"}
+            yield filled("bands-overlap", following.band.place, filling, related=note)
         elif following.low > span.high + LEAST:
-            bounds = {"low": f"{span.high:g}", "high": f"{following.low:g}"}
-            yield mistake("bands-gap", following.band.place, related=note, **sizes, **bounds)
+            filling |= {"low": f"{span.high:g}", "high": f"{following.low:g}"}
+            yield filled("bands-gap", following.band.place, filling, related=note)
 
 
 def _spans(check: Check, volts: int) -> Iterator[_Span]:

@@ -14,7 +14,10 @@ def cases(book: Book) -> tuple[Problem, ...]:
     """Report checks that cannot be made, and faults that cannot be, on the circuit of a case."""
     where = {site.circuit.id: site for site in sites(book)}
     found = [
-        problem for case in book.cases.values() if case.circuit in where for problem in _of(book, case, where[case.circuit])
+        problem
+        for case in book.cases.values()
+        if case.circuit in where
+        for problem in _of(book, case, where[case.circuit])
     ]
     return tuple(found)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 
 from coldiron.audit.sites import Site, sites
 from coldiron.mistakes import mistake
@@ -23,7 +24,7 @@ def chains(book: Book) -> tuple[Problem, ...]:
     circle = _circle(graph)
     if circle:
         order = list(book.chains)
-        links = [graph[cause][victim] for cause, victim in zip(circle, circle[1:], strict=False)]
+        links = [graph[cause][victim] for cause, victim in pairwise(circle)]
         *others, last = sorted({link.id: link for link in links}.values(), key=lambda link: order.index(link.id))
         notes = tuple(("and", link.place) for link in others)
         found.append(mistake("chain-circle", last.place, path=" -> ".join(circle), related=notes))

@@ -9,7 +9,9 @@ from coldiron.problem import Problem
 
 def facts(book: Book) -> tuple[Problem, ...]:
     """Report conditions on a fact that no rule concludes, and facts concluded that no rule asks for."""
-    concluded = {then.name: then.place for rule in book.rules.values() for then in rule.then if then.action == "conclude"}
+    concluded = {
+        then.name: then.place for rule in book.rules.values() for then in rule.then if then.action == "conclude"
+    }
     asked = {one.name for rule in book.rules.values() for one in rule.when if one.test == "fact"}
     vain = [
         mistake("fact-never-concluded", one.place, word=one.name)

@@ -42,7 +42,7 @@ def _rules(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
 def _can_matter(book: Book, site: Site, rule: Rule) -> bool:
     """Whether on this circuit all conditions may hold and at least one conclusion has something to act on."""
     loop = rule.loop
-    letters = [part for part in site.parts if loop and site.parts[part].kind == loop.kind] if loop else [""]
+    letters = [part.id for part in site.parts.values() if part.kind == loop.kind] if loop else [""]
     letter = loop.name if loop else ""
     return any(
         all(condition.negated or _may_hold(book, site, condition, letter, part) for condition in rule.when)

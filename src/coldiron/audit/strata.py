@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 from coldiron.audit.sites import base
 from coldiron.mistakes import mistake
@@ -28,7 +29,7 @@ def strata(book: Book) -> tuple[Problem, ...]:
     for (needed, made), place in absences.items():
         if path := _path(edges, made, needed):
             shown = " -> ".join([f"not {needed}", *path])
-            notes = tuple(("and", edges[one][other]) for one, other in zip(path, path[1:], strict=False))
+            notes = tuple(("and", edges[one][other]) for one, other in pairwise(path))
             found.append(mistake("absence-circle", place, word=made, path=shown, related=notes))
     return tuple(found)
 
@@ -47,7 +48,7 @@ def _needed(rule: Rule) -> list[tuple[Node, bool]]:
 
 def _path(edges: Edges, start: Node, end: Node) -> tuple[Node, ...]:
     """Return the shortest path from one node to another, both in it; nothing if there is none."""
-    paths = {start: (start,)}
+    paths: dict[Node, tuple[Node, ...]] = {start: (start,)}
     waiting = [start]
     for node in waiting:
         if node == end:

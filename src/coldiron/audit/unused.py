@@ -42,7 +42,8 @@ def _used(book: Book) -> dict[str, set[str]]:
         "point": {name for check in checks for name in (check.reads.a, check.reads.b)}
         | {point for part in parts for point in part.joins.values()},
         "topic": {question.topic for question in book.questions.values()},
-        "fact": {one.name for rule in rules for one in (*rule.when, *rule.then)},
+        "fact": {one.name for rule in rules for one in rule.when}
+        | {then.name for rule in rules for then in rule.then if then.action == "conclude"},
         "kind": {part.kind for part in parts},
         "piece": {piece for circuit in book.circuits.values() for piece in circuit.pieces},
     }

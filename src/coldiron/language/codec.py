@@ -8,7 +8,7 @@ as it was.
 from __future__ import annotations
 
 import gc
-from functools import lru_cache
+from functools import cache
 
 from coldiron import model, problem, source
 
@@ -26,9 +26,10 @@ _RECORDS: dict[str, type] = {}
 def register(*modules: ModuleType) -> None:
     """Make the records of some modules known by name."""
     for module in modules:
-        for name, thing in vars(module).items():
-            if isinstance(thing, type) and "__record__" in vars(thing):
-                _RECORDS[name] = thing
+        things = vars(module).items()
+        _RECORDS.update(
+            (name, thing) for name, thing in things if isinstance(thing, type) and hasattr(thing, "__record__")
+        )
 
 
 register(source, problem, model)
@@ -42,7 +43,7 @@ def encode(value: Any) -> Any:
         return [encode(one) for one in value]
     if hasattr(value, "items"):
         return {key: encode(one) for key, one in value.items()}
-    return [encode(getattr(value, name)) for name in _names(type(value))]
+    return [encode(getattr(value, name)) for name, _, _ in value.__record__]
 
 
 def fields_of(record: Any) -> list[tuple[str, str]]:
@@ -50,7 +51,7 @@ def fields_of(record: Any) -> list[tuple[str, str]]:
     return [(name, kind) for name, kind, _ in record.__record__]
 
 
-@lru_cache(maxsize=None)
+@cache
 def _names(record: type) -> tuple[str, ...]:
     return tuple([name for name, _ in fields_of(record)])
 
@@ -84,7 +85,7 @@ def decoder(annotation: str) -> Decode | None:
     return None
 
 
-@lru_cache(maxsize=None)
+@cache
 def _record(record: type) -> Decode:
     """Make the decoder of one record; its fields are looked at once, when it is first used."""
     steps: list[tuple[int, Decode]] = []

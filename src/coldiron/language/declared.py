@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from coldiron.record import dataclass, field
 
 from coldiron.language.tree import EVERYTHING, Block, Statement, Tree, Word, blocks
 from coldiron.model import ACTS, UNITS
+from coldiron.record import dataclass, field
 from coldiron.source import Place
 
 
@@ -21,7 +21,8 @@ class Declared:
     """Ids by what they are; the insides of entries that others speak of.
 
     `ids` maps an opener to its ids and `repeats` lists the second declarations. `parts` maps a part to the kind it was
-    first declared with; `given` a kind to the values it sets; `units` a check to the unit it is read in; `each` a check template to the kinds it is for.
+    first declared with; `given` a kind to the values it sets; `units` a check to the unit it is read in; `each` a check
+    template to the kinds it is for. `damaged` are entries not read whole, `lost` openers with entries not read at all.
     """
 
     ids: dict[str, dict[str, Place]] = field(default_factory=dict)

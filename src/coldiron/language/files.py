@@ -65,9 +65,9 @@ def rule_files(root: str) -> tuple[list[RuleFile], list[Problem]]:
 
 
 def _problem(kind: str, shown: str, **filling: object) -> Problem:
-    from coldiron.mistakes import mistake  # noqa: PLC0415 - the wording is needed only when something is wrong
+    from coldiron.mistakes import filled  # noqa: PLC0415 - the wording is needed only when something is wrong
 
-    return mistake(kind, Place(shown, 1, 1, 1), **filling)
+    return filled(kind, Place(shown, 1, 1, 1), filling)
 
 
 def _below(folder: str, depth: int) -> Iterator[str]:

@@ -6,8 +6,9 @@ Contexts are named after block openers; the two inner ones are `fault` (in a kin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from coldiron.record import dataclass
 from typing import Literal
+
+from coldiron.record import dataclass
 
 Often = Literal["once", "text", "many"]
 

@@ -1,4 +1,6 @@
-"""The grammar: one line of a rule file to phrases. The whole language, as BNF:
+"""The grammar: one line of a rule file to phrases.
+
+The whole language, as BNF:
 
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
@@ -71,7 +73,7 @@ Every element below is named after its rule. `-` after the word that settles a f
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import cache
 
 import pyparsing as pp
 
@@ -98,9 +100,10 @@ def _key(text: str) -> pp.ParserElement:
 
 def _form(form: str, element: pp.ParserElement) -> pp.ParserElement:
     """Make one phrase of the words an element gives."""
-    wrapped = element.copy() if isinstance(element, pp.Regex) else element
-    action = lambda found: Phrase(form, tuple(found))  # noqa: E731
-    return (wrapped + pp.Empty()).add_parse_action(action).set_name(element.name)
+    whole: pp.ParserElement = element + pp.Empty()
+    whole.add_parse_action(lambda found: Phrase(form, tuple(found)))
+    whole.set_name(element.name)
+    return whole
 
 
 _comma = pp.Literal(",").suppress().set_name("a comma")
@@ -305,7 +308,7 @@ SPECIAL: Mapping[tuple[str, str], pp.ParserElement] = {
 """What follows a keyword in one block only. The block "" is the level of the openers."""
 
 
-@lru_cache(maxsize=None)
+@cache
 def statement(context: str, keyword: str) -> pp.ParserElement:
     """Return the element for one line: keyword and what follows it, in its block."""
     rest = SPECIAL.get((context, keyword)) or RESTS[keyword]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from coldiron.record import dataclass
 
 from coldiron.language.forms import INNER, LINES, OPENERS, lines_of
-from coldiron.mistakes import mistake
+from coldiron.mistakes import filled, mistake
 from coldiron.problem import Problem, nearest
+from coldiron.record import dataclass
 from coldiron.source import Place
 
 UNITS = ("V", "A", "ohms", "minutes", "mm2", "m")
@@ -50,7 +50,7 @@ class Failure:
     def at(self, file: str, line: int) -> Problem:
         """Return it as a problem of one line of a file."""
         place = Place(file, line, self.column, self.end)
-        return mistake(self.kind, place, allowed=self.allowed, nearest=self.nearest, **dict(self.filling))
+        return filled(self.kind, place, dict(self.filling), allowed=self.allowed, nearest=self.nearest)
 
 
 def failure(context: str, keyword: str, code: str, at: int, message: str) -> Failure:

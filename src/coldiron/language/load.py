@@ -83,4 +83,3 @@ def book_hash(files: Iterable[RuleFile]) -> str:
 
 def _parts(files: Iterable[RuleFile]) -> list[bytes]:
     return [part for file in files for part in (os.fsencode(file.shown), file.data)]
-

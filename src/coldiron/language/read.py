@@ -6,7 +6,6 @@ finds every mistake of form in a file, and a damaged block raises no complaint a
 
 from __future__ import annotations
 
-from coldiron.record import dataclass, field
 from functools import lru_cache
 
 from coldiron.language import hints, text
@@ -14,6 +13,7 @@ from coldiron.language.forms import INNER, OPENERS, lines_of
 from coldiron.language.tree import EVERYTHING, Broken, Phrase, Remark, Statement, Tree, Word
 from coldiron.mistakes import mistake
 from coldiron.problem import Problem, nearest
+from coldiron.record import dataclass, field
 from coldiron.source import Place
 
 MOST_PROBLEMS = 50
@@ -35,8 +35,10 @@ def read(file: str, data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
 
 @dataclass(slots=True)
 class _Reader:
-    """Walks the lines of one file. `context` and `inner` name the blocks that are open; `skipping` after an opener
-    that is not known and like none: nothing is said of the lines below it.
+    """Walks the lines of one file.
+
+    `context` and `inner` name the blocks that are open; `skipping` after an opener that is not known and like none:
+    nothing is said of the lines below it.
     """
 
     file: str

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from coldiron.record import replace
 
 from coldiron.model import Check, Fault, Kind, Part, Piece, Shows
+from coldiron.record import replace
 
 
 def parts_of(pieces: Mapping[str, Piece]) -> dict[str, Part]:

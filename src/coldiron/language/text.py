@@ -42,7 +42,9 @@ def strange(file: str, number: int, line: str) -> Problem | None:
         return mistake("line-too-long", place, most=MOST_COLUMNS)
     if line.replace("\t", " ").isprintable():
         return None
-    column, letter = next((at, letter) for at, letter in enumerate(line, 1) if not (letter.isprintable() or letter == "\t"))
+    column, letter = next(
+        (at, letter) for at, letter in enumerate(line, 1) if not (letter.isprintable() or letter == "\t")
+    )
     place = Place(file, number, column, column + 1)
     if letter.isspace() and letter not in "\r\n\v\f\x1c\x1d\x1e\x1f\x85":
         return mistake("strange-blank", place, code=f"U+{ord(letter):04X}")

@@ -7,9 +7,9 @@ A phrase is one form of the grammar with the words that fill it, in order; the s
 from __future__ import annotations
 
 from collections.abc import Iterable
-from coldiron.record import dataclass, field
 
 from coldiron.language.forms import INNER
+from coldiron.record import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

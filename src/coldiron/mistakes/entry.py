@@ -11,8 +11,8 @@ class Mistake:
 
     `wording` is its sentence, words in braces to be filled in. `example` is rule text with the mistake in it, marked
     by guillemets; read beside a small sound book it gives this problem and no other (unless `alone` is false), and its
-    sentence is `says`; `edits` change that book first (old text, new text). A byte that is no text is written as Python's surrogateescape writes it. A `warning` keeps
-    nothing out of the book.
+    sentence is `says`, the word suggested `meant`. `edits` change that book first (old text, new text). A byte that is
+    no text is written as Python's surrogateescape writes it. A `warning` keeps nothing out of the book.
     """
 
     kind: str

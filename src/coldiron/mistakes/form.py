@@ -188,7 +188,7 @@ FORM: tuple[Mistake, ...] = (
     Mistake(
         "quotes",
         "no quotation marks: the words alone",
-        "point lug\n  name lug\n  area «\"dash\"»",
+        'point lug\n  name lug\n  area «"dash"»',
         "no quotation marks: the words alone",
     ),
     Mistake(

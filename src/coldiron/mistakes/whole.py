@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from coldiron.mistakes.entry import Mistake
 
-_LAMP_24 = (
-    "circuit lamp_24\n  name      one lamp, 24 V\n  volts     24\n  batteries 2\n  uses      supply, lighting\n"
-)
+_LAMP_24 = "circuit lamp_24\n  name      one lamp, 24 V\n  volts     24\n  batteries 2\n  uses      supply, lighting\n"
 _CHECK = (
     "check {id}\n  ask     Volts at the lamp\n  how     Red on the lamp.\n"
     "  reads   volts at key_out to battery_negative\n  state   {state}\n  takes   4 minutes\n{more}{findings}\n"
@@ -23,10 +21,7 @@ _CASE = (
     "case one\n  name      one lamp, no light\n  circuit   lamp_12\n  complaint dark\n"
     "  {line}\n  expect    among lamp.blown\n  source    common practice"
 )
-_SPARE = (
-    "piece spare\n  name    spare lamp\n  ends    key_out\n"
-    "  part    spare_lamp is lamp from key_out to frame\n"
-)
+_SPARE = "piece spare\n  name    spare lamp\n  ends    key_out\n  part    spare_lamp is lamp from key_out to frame\n"
 _OTHER = (
     "circuit spare_12\n  name      spare lamp\n  volts     12\n  batteries 1\n  uses      supply, lighting, spare\n"
 )
@@ -165,19 +160,13 @@ WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "one-voltage",
         "the finding '{word}' has figures for {volts} V and none for {other} V, where this check is made too",
-        _LAMP_24
-        + _check(
-            findings="  finding dead from -0.3 V to 1 V\n  finding «live» from 1 V to 13.2 V on 12 V"
-        ),
+        _LAMP_24 + _check(findings="  finding dead from -0.3 V to 1 V\n  finding «live» from 1 V to 13.2 V on 12 V"),
         "the finding 'live' has figures for 12 V and none for 24 V, where this check is made too",
     ),
     Mistake(
         "not-scaled",
         "the finding '{word}' begins at {low} V on 12 V and 24 V alike: say per battery, or on 12 V and on 24 V",
-        _LAMP_24
-        + _check(
-            findings="  finding dead from -0.3 V to 11.5 V\n  «finding» live from 11.5 V to 26.4 V"
-        ),
+        _LAMP_24 + _check(findings="  finding dead from -0.3 V to 11.5 V\n  «finding» live from 11.5 V to 26.4 V"),
         "the finding 'live' begins at 11.5 V on 12 V and 24 V alike: say per battery, or on 12 V and on 24 V",
     ),
     Mistake(
@@ -218,8 +207,7 @@ WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "chain-nowhere",
         "no circuit has both '{cause}' and '{victim}'",
-        _SPARE
-        + "chain «spare»\n  cause   spare_lamp.blown\n  victim  battery.flat\n  chance  1 in 100\n"
+        _SPARE + "chain «spare»\n  cause   spare_lamp.blown\n  victim  battery.flat\n  chance  1 in 100\n"
         "  because It draws.\n  source  common practice",
         "no circuit has both 'spare_lamp.blown' and 'battery.flat'",
         alone=False,

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from coldiron.record import replace
 
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Word
 from coldiron.model import UNITS, Answer, Ask, Band, Check, Finding, Part, Reads, Shift
-
+from coldiron.record import replace
 
 
 def question(lines: Lines) -> Ask:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from coldiron.record import replace
 from typing import Any
 
 from coldiron.language.build import asking, machines, ruling, words
@@ -15,6 +14,7 @@ from coldiron.language.tree import Tree, blocks
 from coldiron.mistakes import mistake
 from coldiron.model import Book, Check
 from coldiron.problem import Problem
+from coldiron.record import replace
 
 BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "setting": words.setting,
@@ -36,7 +36,30 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
 }
 
 RESERVED = frozenset(
-    "any at by in is not of on or and to from through times with odd taken above below part before after".split()
+    [
+        "any",
+        "at",
+        "by",
+        "in",
+        "is",
+        "not",
+        "of",
+        "on",
+        "or",
+        "and",
+        "to",
+        "from",
+        "through",
+        "times",
+        "with",
+        "odd",
+        "taken",
+        "above",
+        "below",
+        "part",
+        "before",
+        "after",
+    ]
 ) - {"on", "in"}
 """Small words that no entry may have as its id."""
 

@@ -31,7 +31,7 @@ def kind(lines: Lines) -> Kind:
         if name in values:
             lines.report("value-twice", statement, statement.phrases[0].words[0], word=name)
         values[name] = number
-    faults = {}
+    faults: dict[str, FaultKind] = {}
     for inner in lines.block.inner:
         fault = _fault(Lines(lines.scope, lines.file, inner), lines, act, ends)
         if fault.id in faults:
@@ -56,7 +56,8 @@ def _ends(lines: Lines, act: Act | None) -> tuple[str, ...]:
             lines.report("other-ends", line, acts=lines.word("acts"), ends=", ".join(act.ends))
         return act.ends
     if len(named) != 2 and not lines.block.damaged:
-        lines.report("two-ends", line or lines.block.opener, line and line.phrases[0].words[0], acts=lines.word("acts"))
+        word = line.phrases[0].words[0] if line else None
+        lines.report("two-ends", line or lines.block.opener, word, acts=lines.word("acts"))
     return named
 
 
@@ -215,9 +216,9 @@ def _joins(lines: Lines, line: Statement, ends: tuple[str, ...], kind: str) -> M
             if end.text in joins:
                 lines.report("end-twice", line, end, word=end.text)
             joins[end.text] = point_of(lines, line, point)
-    for end in ends:
-        if end not in joins:
-            lines.report("end-missing", line, line.phrases[0].words[0], word=end, kind=kind)
+    for lacking in ends:
+        if lacking not in joins:
+            lines.report("end-missing", line, line.phrases[0].words[0], word=lacking, kind=kind)
     return joins
 
 
@@ -245,13 +246,11 @@ def circuit(lines: Lines) -> Circuit:
         faults_of(lines, line, fault)
         if fault.text in odds:
             lines.report("listed-twice", line, fault, word=fault.text)
-        odds[fault.text] = lines.number(line, number, 0.001, 10_000, "odds")
+        odds[fault.text] = lines.number(line, number, 0, 10_000, "odds")
     volts = _whole(lines, "volts", (12, 24))
     batteries = _whole(lines, "batteries", (1, 2, 4))
     pieces = lines.listed("uses", "piece")
-    return Circuit(
-        lines.block.id, lines.text("name"), volts, batteries, pieces, odds, lines.text("about"), lines.place
-    )
+    return Circuit(lines.block.id, lines.text("name"), volts, batteries, pieces, odds, lines.text("about"), lines.place)
 
 
 def _whole(lines: Lines, keyword: str, allowed: tuple[int, ...]) -> int:
@@ -281,4 +280,3 @@ def chain(lines: Lines) -> Chain:
         lines.text("source"),
         lines.place,
     )
-

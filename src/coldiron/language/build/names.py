@@ -11,8 +11,8 @@ def value_of(lines: Lines, line: Statement, setting: Word, *values: Word) -> tup
     """Return a setting with values it can have."""
     name = lines.check_id("setting", line, setting)
     allowed = lines.declared.values.get(name)
-    for value in values if allowed else ():
-        if value.text not in allowed:
+    for value in values:
+        if allowed and value.text not in allowed:
             lines.scope.unknown(f"value of {name}", value.text, lines.at(line, value), allowed)
     return name, tuple(value.text for value in values)
 
@@ -23,11 +23,15 @@ def kind_of_part(lines: Lines, line: Statement, word: Word, name: str, loop: Loo
         return loop.kind
     kind = lines.declared.parts.get(name)
     if kind is None and not lines.declared.has("part", name):
-        _unknown_inside(lines, line, word, "part", name, tuple(lines.declared.parts) + ((loop.name,) if loop else ()))
+        _unknown_inside(
+            lines, line, word, "part", name, allowed=(*lines.declared.parts, *((loop.name,) if loop else ()))
+        )
     return kind or ""
 
 
-def _unknown_inside(lines: Lines, line: Statement, word: Word, what: str, name: str, allowed: tuple[str, ...]) -> None:
+def _unknown_inside(
+    lines: Lines, line: Statement, word: Word, /, what: str, name: str, *, allowed: tuple[str, ...]
+) -> None:
     """Report one half of a dotted word, at that half."""
     start = word.column + max(word.text.rfind(name), 0)
     lines.scope.unknown(what, name, lines.at(line, Word(name, start, start + len(name))), allowed)
@@ -48,7 +52,7 @@ def point_of(lines: Lines, line: Statement, word: Word, template: tuple[str, ...
     for kind in kinds:
         ends = lines.declared.ends.get(kind)
         if ends and end not in ends:
-            _unknown_inside(lines, line, word, f"end of a {kind}", end, ends)
+            _unknown_inside(lines, line, word, f"end of a {kind}", end, allowed=ends)
             break
     return word.text
 
@@ -58,7 +62,7 @@ def check_of(lines: Lines, line: Statement, word: Word, loop: Loop | None = None
     name, dot, part = word.text.partition(".")
     declared = lines.declared
     if not declared.has("check", name):
-        _unknown_inside(lines, line, word, "check", name, tuple(declared.of("check")))
+        _unknown_inside(lines, line, word, "check", name, allowed=tuple(declared.of("check")))
     elif not declared.sound("check", name):
         return word.text
     elif not dot and name in declared.each:
@@ -76,9 +80,7 @@ def _or(words: tuple[str, ...]) -> str:
     return " or ".join(words)
 
 
-def finding_of(
-    lines: Lines, line: Statement, check: Word, finding: Word, loop: Loop | None = None
-) -> tuple[str, str]:
+def finding_of(lines: Lines, line: Statement, check: Word, finding: Word, loop: Loop | None = None) -> tuple[str, str]:
     """Return a check and one of its findings; `odd` is a finding of every check."""
     name = check_of(lines, line, check, loop)
     allowed = lines.declared.findings.get(name.partition(".")[0])
@@ -95,7 +97,7 @@ def faults_of(lines: Lines, line: Statement, word: Word, loop: Loop | None = Non
         name, _, fault = text.split(None, 1)[1].partition(".")
         kind = name if name in lines.declared.of("kind") else ""
         if not lines.declared.has("kind", name):
-            _unknown_inside(lines, line, word, "kind", name, tuple(lines.declared.of("kind")))
+            _unknown_inside(lines, line, word, "kind", name, allowed=tuple(lines.declared.of("kind")))
         reference = FaultRef(kind=name, fault=fault, place=place)
     else:
         name, _, fault = text.partition(".")
@@ -103,5 +105,5 @@ def faults_of(lines: Lines, line: Statement, word: Word, loop: Loop | None = Non
         reference = FaultRef(part=name, fault=fault, place=place)
     allowed = lines.declared.faults.get(kind)
     if fault and allowed and fault not in allowed:
-        _unknown_inside(lines, line, word, f"fault of a {kind}", fault, allowed)
+        _unknown_inside(lines, line, word, f"fault of a {kind}", fault, allowed=allowed)
     return reference

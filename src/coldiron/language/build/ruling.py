@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from coldiron.record import replace
-
 from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement
 from coldiron.model import Case, Caution, Conclusion, Condition, Due, Expect, FaultRef, Given, Loop, Rule, SignalWord
+from coldiron.record import replace
 
 _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUTION": "CAUTION", "NOTICE": "NOTICE"}
 
@@ -114,7 +113,7 @@ def _test(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> C
         case "taken":
             return Condition("taken", check_of(lines, line, first, loop))
         case "finding":
-            return Condition("finding", *finding_of(lines, line, *words, loop))
+            return Condition("finding", *finding_of(lines, line, first, words[1], loop))
     return _comparison(lines, line, phrase, loop)
 
 
@@ -146,9 +145,11 @@ def _conclusion(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
             return Conclusion("conclude", lines.check_id("fact", line, first), place=place)
         case "shift":
             faults = faults_of(lines, line, first, loop)
-            return Conclusion("shift", number=lines.number(line, words[1], 0.01, 100, "a shift"), faults=faults, place=place)
+            return Conclusion(
+                "shift", number=lines.number(line, words[1], 0.01, 100, "a shift"), faults=faults, place=place
+            )
         case "open" | "close":
-            return Conclusion(phrase.form, check_of(lines, line, first, loop), place=place)  # type: ignore[arg-type]
+            return Conclusion(phrase.form, check_of(lines, line, first, loop), place=place)
         case "prefer":
             strength = lines.number(line, words[1], 0.01, 1000, "a preference")
             return Conclusion("prefer", check_of(lines, line, first, loop), number=strength, place=place)

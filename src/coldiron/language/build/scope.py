@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from coldiron.record import dataclass, field
 
 from coldiron.language.declared import Declared, place_of
 from coldiron.language.forms import lines_of
 from coldiron.language.tree import Block, Phrase, Statement, Word
-from coldiron.mistakes import mistake
+from coldiron.mistakes import filled, mistake
 from coldiron.problem import Problem, nearest
+from coldiron.record import dataclass, field
 from coldiron.source import Place
 
 LARGEST = 1e9
@@ -86,7 +86,7 @@ class Lines:
     ) -> None:
         """Add a problem at a word of a line."""
         near = nearest(at.text, allowed) if at and allowed else ""
-        problem = mistake(kind, self.at(line, at), allowed=allowed, nearest=near, related=related, **filling)
+        problem = filled(kind, self.at(line, at), filling, allowed=allowed, nearest=near, related=related)
         self.scope.problems.append(problem)
 
     def lines(self, keyword: str) -> list[Statement]:

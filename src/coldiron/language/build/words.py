@@ -39,5 +39,8 @@ def word(lines: Lines) -> Word:
 
 def complaint(lines: Lines) -> Complaint:
     """Build a complaint."""
-    sees = tuple(finding_of(lines, line, *line.phrases[0].words) for line in lines.lines("sees"))
-    return Complaint(lines.block.id, lines.text("name"), sees, lines.place)
+    sees = []
+    for line in lines.lines("sees"):
+        check, finding = line.phrases[0].words
+        sees.append(finding_of(lines, line, check, finding))
+    return Complaint(lines.block.id, lines.text("name"), tuple(sees), lines.place)
