@@ -51,11 +51,6 @@ def fields_of(record: Any) -> list[tuple[str, str]]:
     return [(name, kind) for name, kind, _ in record.__record__]
 
 
-@cache
-def _names(record: type) -> tuple[str, ...]:
-    return tuple([name for name, _ in fields_of(record)])
-
-
 def decode(annotation: str, value: Any) -> Any:
     """Return a value of an annotated type from its encoded form, which is used up."""
     step = decoder(annotation)

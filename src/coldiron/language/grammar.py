@@ -110,7 +110,9 @@ _comma = pp.Literal(",").suppress().set_name("a comma")
 
 
 def _listed(element: pp.ParserElement) -> pp.ParserElement:
-    return (element + (_comma - element)[...]).set_name(f"{element.name}, or several with commas between")
+    several: pp.ParserElement = element + (_comma - element)[...]
+    several.set_name(f"{element.name}, or several with commas between")
+    return several
 
 
 ident = _word(ID + r"(?![A-Za-z0-9_.-])", "an id")
