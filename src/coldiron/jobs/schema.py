@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 
-from coldiron.jobs.trouble import StoreTrouble
+from coldiron.jobs.trouble import StoreTrouble, trouble
 
 APPLICATION = 0x434F_4C44
 """`COLD` in ASCII."""
@@ -81,6 +81,8 @@ def migrate(connection: sqlite3.Connection, path: str, migrations: tuple[tuple[s
 
 def _known_version(connection: sqlite3.Connection, path: str, present: int) -> int:
     version = _pragma(connection, "user_version")
+    if version < 0:
+        raise trouble("damaged", path)
     if version > present:
         raise StoreTrouble(
             "newer",

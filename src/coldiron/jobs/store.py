@@ -12,15 +12,18 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Self
+from typing import Any, Self
 
 from coldiron.jobs.home import prepare
 from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.schema import migrate
-from coldiron.jobs.trouble import Conflict, StoreTrouble, from_sqlite, trouble
+from coldiron.jobs.trouble import ERRORS, Conflict, StoreTrouble, from_sqlite, trouble
 
 WAIT = 2.0
 """Seconds to wait for another process's transaction before the file counts as locked."""
+
+SMALLEST = 512
+"""Bytes of the smallest database there can be; SQLite takes anything shorter for an empty one."""
 
 Connect = Callable[[Path, float], sqlite3.Connection]
 """Opens the database file: (path, seconds to wait for a lock). Tests put one here that fails at a chosen moment."""
@@ -53,19 +56,31 @@ def open_store(path: Path | None = None, *, wait: float = WAIT, connect: Connect
         StoreTrouble: the file cannot be had, is damaged, another program's, or a later version's.
     """
     file = prepare(path)
+    _recognise(file)
     connection = None
     try:
         connection = connect(file, wait)
         _settle(connection)
         migrate(connection, str(file))
         _look_through(connection, file)
-    except sqlite3.Error as error:
+    except ERRORS as error:
         _quietly_close(connection)
         raise from_sqlite(error, str(file)) from error
     except StoreTrouble:
         _quietly_close(connection)
         raise
     return Store(file, connection)
+
+
+def _recognise(file: Path) -> None:
+    """Refuse what SQLite would silently overwrite: a stump of a file, or an emptied one whose latest changes remain."""
+    try:
+        size = file.stat().st_size
+        unsettled = file.with_name(f"{file.name}-wal")
+        if 0 < size < SMALLEST or (size == 0 and unsettled.exists() and unsettled.stat().st_size):
+            raise trouble("damaged", str(file))
+    except OSError as error:
+        raise trouble("failed", str(file)) from error
 
 
 def _quietly_close(connection: sqlite3.Connection | None) -> None:
@@ -121,7 +136,7 @@ class Store:
         """Turn SQLite's errors into troubles, and undo a transaction that did not reach its end."""
         try:
             yield self._connection
-        except sqlite3.Error as error:
+        except ERRORS as error:
             self._undo()
             raise from_sqlite(error, str(self.path)) from error
         except BaseException:
@@ -200,7 +215,7 @@ class Store:
             ).fetchall()
             if not rows:
                 self._latest(connection, job_id)
-        if any(row[0] != seq for seq, row in enumerate(rows, start=1)):
+        if any(row[0] != seq or not _texts(row[1:]) for seq, row in enumerate(rows, start=1)):
             raise trouble("damaged", str(self.path))
         return tuple(Event(*row) for row in rows)
 
@@ -210,13 +225,19 @@ class Store:
             row = connection.execute(f"{_JOBS} WHERE job.id = ? GROUP BY job.id", (job_id,)).fetchone()
         if row is None:
             raise _missing(job_id)
-        return Job(*row)
+        return self._job(row)
+
+    def _job(self, row: tuple[Any, ...]) -> Job:
+        job = Job(*row)
+        if not _texts((*job[1:6], *job[7:])):
+            raise trouble("damaged", str(self.path))
+        return job
 
     def jobs(self) -> tuple[Job, ...]:
         """All jobs, the one last worked on first."""
         with self._told() as connection:
             rows = connection.execute(f"{_JOBS} GROUP BY job.id ORDER BY 6 DESC, job.id DESC").fetchall()
-        return tuple(Job(*row) for row in rows)
+        return tuple(self._job(row) for row in rows)
 
     def remark(self, job_id: int, status: str, summary: str) -> None:
         """Set what the list of jobs says of a job. A remark only: nothing is computed from it."""
@@ -251,8 +272,13 @@ class Store:
             return None
         try:
             return zlib.decompress(row[0]).decode()
-        except (zlib.error, UnicodeDecodeError) as error:
+        except (zlib.error, UnicodeDecodeError, TypeError) as error:
             raise trouble("damaged", str(self.path)) from error
+
+
+def _texts(values: Sequence[Any]) -> bool:
+    """Whether what was stored as text still is; SQLite would hand out whatever a damaged record looks like."""
+    return all(isinstance(value, str) for value in values)
 
 
 def _missing(job_id: int) -> StoreTrouble:
