@@ -12,6 +12,7 @@ from coldiron.diagnosis.faults import FaultModel, FaultSet, Link
 from coldiron.diagnosis.focus import Limits
 from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
+from coldiron.diagnosis.timeline import ImpossibleEvidenceError
 from coldiron.diagnosis.verdict import Decision, Verdict, blame, decide
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "FaultSet",
     "Foresight",
     "Hypothesis",
+    "ImpossibleEvidenceError",
     "Judge",
     "Limits",
     "Link",

@@ -62,7 +62,7 @@ class FaultModel:
     unknown_flat: float = 0.5
     repair_fails: float = 0.03
     disturbs: float = 0.01
-    floor: float = 1e-9
+    floor: float = 1e-4
     usual_repair: float = 30.0
 
     def __post_init__(self) -> None:

@@ -22,6 +22,9 @@ Told = Sequence[Sequence[Column]]
 class ImpossibleEvidenceError(ValueError):
     """No set of faults allows these readings: the model leaves no room for wrong ones (`floor` and `unknown` are 0)."""
 
+    def __init__(self) -> None:
+        super().__init__("no set of faults allows these readings")
+
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
