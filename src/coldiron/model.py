@@ -8,9 +8,9 @@ amps, ohms, minutes, square millimetres and metres; chances lie between 0 and 1.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from coldiron.record import dataclass, field
 from typing import Literal
 
+from coldiron.record import dataclass, field
 from coldiron.source import NOWHERE, Place
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
