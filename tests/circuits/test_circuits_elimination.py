@@ -110,7 +110,7 @@ def test_working_only_the_changed_rows_is_the_same_as_working_all(network: Netwo
 def test_bounds_of_source_resistance_are_bounds(network: Network) -> None:
     """No node answers one amp with more volts than its bound says."""
     plan, factor = worked(network)
-    bounds = factor.bounds(plan)
+    bounds = factor.finish(plan, [0.0] * (plan.size + 1))
     for node in range(plan.size):
         assert volts(plan, factor, {node: 1.0})[node] <= bounds[plan.row[node]] * (1 + 1e-9)
 

@@ -82,6 +82,17 @@ class Plan:
             climb[row] = (row, *(climb[parent] if parent < self.size else ()))
         return climb
 
+    def above(self, rows: Iterable[int]) -> tuple[int, ...]:
+        """The rows below `top` whose volts must be known to know those of `rows`, these included, in falling order."""
+        found: set[int] = set()
+        waiting = [row for row in rows if row < self.top]
+        while waiting:
+            row = waiting.pop()
+            if row not in found:
+                found.add(row)
+                waiting += [high for _, high in self.spans[row] if high < self.top]
+        return tuple(sorted(found, reverse=True))
+
     def slot(self, a: int, b: int) -> int:
         """The slot of two joined nodes, in either order."""
         first, second = self.row[a], self.row[b]
@@ -171,7 +182,7 @@ class Factor:
             siemens[slot] = value
         for slot, value in added:
             siemens[slot] += value
-        for offset, items in enumerate(plan.last):
+        for row, items in enumerate(plan.last, plan.top):
             total = 0.0
             for slot, terms in items:
                 value = siemens[slot]
@@ -180,7 +191,7 @@ class Factor:
                 siemens[slot] = value
                 total += value
             resistance = 1.0 / total
-            ohms[plan.top + offset] = resistance
+            ohms[row] = resistance
             for slot, _ in items:
                 share[slot] = siemens[slot] * resistance
 
@@ -203,26 +214,31 @@ class Factor:
             volts[row] = value
         return volts
 
-    def spread(self, plan: Plan, volts: list[float]) -> None:
-        """Fill in the volts of the rows below `plan.top`, which take no amps, from those above."""
+    def spread(self, plan: Plan, volts: list[float], rows: Iterable[int]) -> None:
+        """Fill in the volts of some rows below `plan.top`, in falling order, from those above; they take no amps."""
         share, spans = self.share, plan.spans
-        for row in range(plan.top - 1, -1, -1):
+        for row in rows:
             value = 0.0
             for slot, high in spans[row]:
                 value += share[slot] * volts[high]
             volts[row] = value
 
-    def bounds(self, plan: Plan) -> list[float]:
-        """For each row an upper bound of its source resistance in ohms; 0 for the reference.
+    def finish(self, plan: Plan, volts: list[float]) -> list[float]:
+        """Fill in the volts of all rows below `plan.top`; give an upper bound of each row's source resistance in ohms.
 
         The exact figure is ohms + shares' quadratic form of the rows above, which is convex, so the weighted mean of
         the bounds above is never too small.
         """
         share, ohms, spans = self.share, self.ohms, plan.spans
-        bound = [0.0] * (plan.size + 1)
-        for row in range(plan.size - 1, -1, -1):
-            value = ohms[row]
+        bounds = [0.0] * (plan.size + 1)
+        for row in range(plan.size - 1, plan.top - 1, -1):
+            bounds[row] = ohms[row] + sum([share[slot] * bounds[high] for slot, high in spans[row]])
+        for row in range(plan.top - 1, -1, -1):
+            value, bound = 0.0, ohms[row]
             for slot, high in spans[row]:
-                value += share[slot] * bound[high]
-            bound[row] = value
-        return bound
+                part = share[slot]
+                value += part * volts[high]
+                bound += part * bounds[high]
+            volts[row] = value
+            bounds[row] = bound
+        return bounds

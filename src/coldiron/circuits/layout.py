@@ -65,6 +65,7 @@ class Layout:
         lamp: path of a test lamp between two points, by (red point, black point).
         gates: conditions of the switches, by part.
         magnets: parts with a magnet, in order.
+        felt: rows whose volts the magnets depend on, in falling order.
         batteries: battery ports; `motors`: motor ports.
     """
 
@@ -83,7 +84,7 @@ class Layout:
         ends += self._lamps(len(ends))
         cells, motors = self._port_ends("battery", 0, 1), self._port_ends("starter", 2, 3)
         pairs = [*ends, *cells.values(), *motors.values()]
-        kept = {node for a, b in (*cells.values(), *motors.values()) for node in (a, b) if node >= 0}
+        kept = {node for pair in (*cells.values(), *motors.values()) for node in pair if node >= 0}
         self.plan = Plan(len(self._number) - 1, pairs, kept)
         self.rows = [(self.plan.row[a], self.plan.row[b]) for a, b in ends]
         self.slot = [-1 if a == b else self.plan.slot(a, b) for a, b in ends]
@@ -91,6 +92,7 @@ class Layout:
         for path, slot in enumerate(self.slot):
             self.paths_in[slot] = (*self.paths_in.get(slot, ()), path)
         self.magnets = tuple(self._magnets())
+        self.felt = self.plan.above(row for magnet in self.magnets for pair in magnet.windings for row in pair)
         self.batteries = tuple(self._port(part, pair) for part, pair in cells.items() if pair[0] != pair[1])
         self.motors = tuple(
             self._port(part, pair, self.path_of[part] + 2) for part, pair in motors.items() if pair[0] != pair[1]

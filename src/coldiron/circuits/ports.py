@@ -71,7 +71,7 @@ def settle(kept: Kept, near: Ports) -> tuple[list[float], Ports]:
     volts = _balance(kept, amps, running)
     for _ in range(2 * len(kept.motors)):
         turned = [
-            _runs(motor, volts[port.a] - volts[port.b])
+            runs_at(motor, volts[port.a] - volts[port.b])
             for motor, port in zip(kept.motors, kept.layout.motors, strict=True)
         ]
         if turned == running:
@@ -81,7 +81,8 @@ def settle(kept: Kept, near: Ports) -> tuple[list[float], Ports]:
     return volts, Ports(amps, running)
 
 
-def _runs(motor: Motor, volts: float) -> bool:
+def runs_at(motor: Motor, volts: float) -> bool:
+    """Whether a motor runs at its own current with so many volts over it, and is not stalled."""
     return motor.ohms is not None and volts >= motor.amps * motor.ohms
 
 

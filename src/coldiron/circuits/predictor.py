@@ -11,13 +11,16 @@ from coldiron.circuits.layout import State
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.readings import read
 from coldiron.circuits.solver import Solver, Trial
-from coldiron.model import Quantity
+from coldiron.model import Quantity, Verb
 
 ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})
 """Quantities whose checks change the network themselves, so that each needs a solution of its own."""
 
 RECENT = 24
 """How many sets of faults keep their solved networks at hand, for checks in states not yet asked for."""
+
+LASTING: frozenset[Verb] = frozenset({"open", "closed", "locked", "slipping"})
+"""Effects that are the same whether one fault has them or two."""
 
 Progress = Callable[[int, int], None]
 
@@ -41,6 +44,7 @@ class Predictor:
         self.machine = machine
         book = machine.book
         self.checks = tuple(id_ for id_ in machine.checks if book.checks[id_].reads.quantity != "eye")
+        self._stands_for = _stand_ins(machine)
         self._scales: dict[str, Scale] = {}
         self._table: store.Table = {}
         self._solver: Solver | None = None
@@ -60,9 +64,10 @@ class Predictor:
         Raises:
             KeyError: a fault the machine cannot have, or a check it does not have or that is made by eye.
         """
-        known = self._table.setdefault(faults, {})
+        alike = self._alike(faults)
+        known = self._table.setdefault(alike, {})
         if check not in known:
-            self._solve(check, faults, known)
+            self._solve(check, alike, known)
         return known[check]
 
     def chances(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
@@ -77,7 +82,7 @@ class Predictor:
 
     def _prepare(self, file: Path, progress: Progress | None) -> None:
         kept = store.load(file)
-        wanted = [frozenset[str](), *(frozenset((fault,)) for fault in self.machine.faults)]
+        wanted = list(dict.fromkeys([frozenset[str](), *(self._alike(frozenset((f,))) for f in self.machine.faults)]))
         if kept is not None and all(self._whole(kept.get(faults, {})) for faults in wanted):
             self._table = kept
             return
@@ -87,6 +92,10 @@ class Predictor:
             if progress is not None:
                 progress(done, len(wanted))
         self.save()
+
+    def _alike(self, faults: frozenset[str]) -> frozenset[str]:
+        """The set that stands for all sets that do the same electrically: a blown fuse and one that is missing."""
+        return frozenset([self._stands_for[fault] for fault in faults])
 
     def _whole(self, rows: Mapping[str, store.Values]) -> bool:
         return all(check in rows for check in self.checks)
@@ -124,3 +133,16 @@ class Predictor:
                 del self._trials[next(iter(self._trials))]
             self._trials[faults] = tuple(solver.trial(faults, level) for level in solver.levels(faults))
         return self._trials[faults]
+
+
+def _stand_ins(machine: Machine) -> dict[str, str]:
+    """For each fault the first of its part that does the same to the network, if doing it twice changes nothing."""
+    first: dict[tuple[str, frozenset[tuple[str, str]]], str] = {}
+    found: dict[str, str] = {}
+    for id_, fault in machine.faults.items():
+        effects = fault.what.effects
+        found[id_] = id_
+        if effects and all(effect.verb in LASTING for effect in effects):
+            key = fault.part, frozenset((effect.verb, effect.at) for effect in effects)
+            found[id_] = first.setdefault(key, id_)
+    return found

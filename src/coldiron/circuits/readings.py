@@ -21,8 +21,11 @@ TEST_AMPS = 1e-3
 OPEN_LINE = 20e6
 """Ohms above which an ohmmeter shows an open line; such a reading is infinite."""
 
-LOADED_FROM = 1.0
-"""Source resistance in ohms from which the meter's own load is worked out: below, it changes 1 part in 10 million."""
+LOADED_FROM = 100.0
+"""Source resistance in ohms from which the meter's own load is worked out: below, it takes 1 part in 100 000."""
+
+NOTHING = 1e-6
+"""Volts not worth loading: what the meter shows of them is less still."""
 
 
 def read(reads: Reads, trial: Trial, state: State) -> float:
@@ -37,10 +40,8 @@ def read(reads: Reads, trial: Trial, state: State) -> float:
     if reads.quantity == "eye":
         raise ValueError("what eyes see is not solved")
     if reads.quantity == "lamp":
-        a, b = _point(machine, reads.a), _point(machine, reads.b)
-        path = trial.solver.layout.lamp[a, b]
-        lit = trial.with_lamp(state, path, 1 / LAMP_OHMS[machine.volts])
-        return _mean_size(lit, a, b) / machine.volts
+        path = trial.solver.layout.lamp[_point(machine, reads.a), _point(machine, reads.b)]
+        return trial.lamp_volts(state, path, 1 / LAMP_OHMS[machine.volts]) / machine.volts
     solution = trial.solution(state)
     if reads.quantity in ("volts", "ohms"):
         red, black = (solution.layout.row(_point(machine, name)) for name in (reads.a, reads.b))
@@ -93,9 +94,7 @@ def _mean_size(solution: Solution, a: str, b: str) -> float:
 def _meter(solution: Solution, still: Still, a: int, b: int) -> float:
     """Volts from a to b with the meter's own load: a network of source and source resistance, so exact."""
     difference = still.volts[a] - still.volts[b]
-    if still.bounds is None:
-        still.bounds = still.factor.bounds(solution.layout.plan)
-    if 2 * (still.bounds[a] + still.bounds[b]) < LOADED_FROM:
+    if 2 * (still.bounds[a] + still.bounds[b]) < LOADED_FROM or abs(difference) < NOTHING:
         return difference
     return difference / (1 + _source_ohms(solution, still, a, b) / METER_OHMS)
 
@@ -108,12 +107,8 @@ def _ohmmeter(solution: Solution, still: Still, a: int, b: int) -> float:
 
 def _source_ohms(solution: Solution, still: Still, a: int, b: int) -> float:
     """Volts from a to b for each amp sent in at a and out at b."""
-    plan = solution.layout.plan
-    amps = [0.0] * (plan.size + 1)
-    amps[a] += 1.0
-    amps[b] -= 1.0
-    volts = still.factor.volts(plan, amps)
-    return volts[a] - volts[b]
+    response = solution.response(still, a, b)
+    return response[a] - response[b]
 
 
 def _moved(solution: Solution, reads: Reads) -> float:

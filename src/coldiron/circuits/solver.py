@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from math import inf
 
 from coldiron.circuits.elimination import Factor
 from coldiron.circuits.layout import Layout, Magnetic, State
 from coldiron.circuits.machine import Machine
-from coldiron.circuits.ports import Kept, Ports, settle
+from coldiron.circuits.ports import Kept, Ports, runs_at, settle
 from coldiron.circuits.stamps import Magnet, Stamp, levelled, size, stamp
 from coldiron.model import Effect
 
@@ -46,7 +46,8 @@ class Still:
     """The network with its relays held in one position, solved.
 
     `positions` are those of the magnets, True for pulled in, as they were held; `volts` are by row; `siemens` of every
-    path; `factor` answers what a small extra current would change.
+    path; `factor` answers what a small extra current would change; `bounds` are upper bounds of the source resistance
+    of each row. Until it is finished it has no bounds, and volts only in the rows that magnets depend on.
     """
 
     positions: tuple[bool, ...]
@@ -54,7 +55,12 @@ class Still:
     siemens: list[float]
     factor: Factor
     ports: Ports
-    bounds: list[float] | None = None
+    bounds: list[float] = field(default_factory=list)
+
+    def finish(self, layout: Layout) -> Still:
+        """Fill in all volts and the bounds."""
+        self.bounds = self.factor.finish(layout.plan, self.volts)
+        return self
 
 
 @dataclass(slots=True)
@@ -74,6 +80,14 @@ class Solution:
         """Volts of a point to the reference, without any meter; the mean where a relay chatters."""
         row = self.layout.row(point)
         return sum(still.volts[row] for still in self.stills) / len(self.stills)
+
+    def response(self, still: Still, a: int, b: int) -> list[float]:
+        """Volts by row for each amp sent in at row a and out at row b, beside what flows already."""
+        plan = self.layout.plan
+        amps = [0.0] * (plan.size + 1)
+        amps[a] += 1.0
+        amps[b] -= 1.0
+        return still.factor.volts(plan, amps)
 
     def position(self, part: str) -> float:
         """Position of the magnet of a relay or starter: 0, 1, or 0.5 when it chatters."""
@@ -148,22 +162,38 @@ class Solver:
         """
         positions = tuple(start)
         conditions = self.healthy | dict(damage.stamps) if damage.stamps else self.healthy
-        magnets = [conditions[magnet.part].magnet for magnet in self.layout.magnets]
         seen: dict[tuple[bool, ...], Still] = {}
         while positions not in seen:
             still = self._still(state, positions, damage, lamp, conditions)
             seen[positions] = still
-            positions = tuple(
-                _pulls(magnet, sort, still.volts, held=held)
-                for magnet, sort, held in zip(self.layout.magnets, magnets, positions, strict=True)
-            )
+            positions = self.pulled(still.volts, positions, conditions)
         visited = list(seen)
         cycle = visited[visited.index(positions) :]
         pulled = tuple(
             CHATTERS if any(one[k] != positions[k] for one in cycle) else float(positions[k])
-            for k in range(len(magnets))
+            for k in range(len(positions))
         )
-        return Solution(self.layout, tuple(seen[one] for one in cycle), pulled, conditions)
+        return Solution(self.layout, tuple(seen[one].finish(self.layout) for one in cycle), pulled, conditions)
+
+    def pulled(self, volts: Sequence[float], held: Sequence[bool], conditions: Mapping[str, Stamp]) -> tuple[bool, ...]:
+        """Which magnets are in after a sweep that began with those `held`."""
+        return tuple(
+            [
+                _pulls(magnet, conditions[magnet.part].magnet, volts, held=was)
+                for magnet, was in zip(self.layout.magnets, held, strict=True)
+            ]
+        )
+
+    def lasts(self, solution: Solution, volts: Sequence[float]) -> bool:
+        """Whether relays and motors of a solution of one picture would stay as they are at other volts."""
+        still = solution.stills[0]
+        if self.pulled(volts, still.positions, solution.conditions) != still.positions:
+            return False
+        for port, runs in zip(self.layout.motors, still.ports.running, strict=True):
+            motor = solution.conditions[port.part].motor
+            if motor is not None and runs_at(motor, volts[port.a] - volts[port.b]) != runs:
+                return False
+        return True
 
     def _still(
         self,
@@ -213,7 +243,7 @@ class Solver:
         could = [on and motor.ohms is not None and motor.amps < inf for on, motor in zip(fed, motors, strict=True)]
         start = Ports(near.amps, [was and may for was, may in zip(near.running, could, strict=True)])
         volts, ports = settle(Kept(self.layout, factor, held, cells, motors), start)
-        factor.spread(self.layout.plan, volts)
+        factor.spread(self.layout.plan, volts, self.layout.felt)
         return volts, ports
 
     def _paths(
@@ -272,6 +302,26 @@ class Trial:
     def with_lamp(self, state: State, path: int, siemens: float) -> Solution:
         """The same, and then a lamp is held on a path of the layout."""
         return self.solver.solve(state, self.damage, self._settled(state), (path, siemens))
+
+    def lamp_volts(self, state: State, path: int, siemens: float) -> float:
+        """Volts over a lamp held on a path of the layout, whatever their sign; the mean where a relay chatters.
+
+        If its current moves no relay and stalls no motor, the picture without it and the source
+        resistance is enough: a battery's curve bends by less than 1 mV over the 1.8 A of a lamp. Else it is solved.
+        """
+        layout = self.solver.layout
+        a, b = layout.rows[path]
+        if a == b:
+            return 0.0
+        solution = self.solution(state)
+        if len(solution.stills) == 1:
+            volts, response = solution.stills[0].volts, solution.response(solution.stills[0], a, b)
+            over = (volts[a] - volts[b]) / (1 + (response[a] - response[b]) * siemens)
+            shifted = [before - over * siemens * each for before, each in zip(volts, response, strict=True)]
+            if self.solver.lasts(solution, shifted):
+                return abs(over)
+        stills = self.with_lamp(state, path, siemens).stills
+        return sum(abs(still.volts[a] - still.volts[b]) for still in stills) / len(stills)
 
     def _settled(self, state: State) -> tuple[bool, ...]:
         return tuple(position == 1 for position in self.solution(state).pulled)
