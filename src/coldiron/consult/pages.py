@@ -66,7 +66,6 @@ def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
     if consultation.unknown >= 0.05:
         rows.append(("something this book does not know", consultation.unknown))
     if rows:
-        yield Heading("What it may be")
         yield Suspects(tuple(rows))
 
 
@@ -89,7 +88,7 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
     yield from (_caution(c) for c in asked.cautions if _still_to_say(consultation, c))
     if asked.choices:
         yield Choices(tuple((str(number), _meaning(asked, number - 1)) for number in range(1, len(asked.choices) + 1)))
-    yield Prompt(_label(asked), hint=_hint(asked), one_key=bool(asked.choices) and len(asked.choices) < 10)
+    yield Prompt(_label(asked), hint=_hint(asked), one_key=bool(asked.choices) and not asked.several)
 
 
 def _heading(asked: Question) -> str:
