@@ -6,9 +6,9 @@ Nothing that a terminal could take for a command is ever passed on.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from coldiron.plaintext import clean, columns
 from coldiron.problem import Problem
 from coldiron.source import Place
 
@@ -19,18 +19,6 @@ MOST_ALIKE = 3
 
 TextOf = Callable[[str], str | None]
 """Gives the text of a file by the name problems call it, or nothing if it cannot be had."""
-
-
-def clean(text: str) -> str:
-    """Return a text with every character a terminal could take for a command replaced."""
-    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in text)
-
-
-def width(letter: str) -> int:
-    """Return how many columns a character takes on a screen."""
-    if unicodedata.combining(letter) or unicodedata.category(letter) in ("Mn", "Me"):
-        return 0
-    return 2 if unicodedata.east_asian_width(letter) in "WF" else 1
 
 
 def draw(problem: Problem, text_of: TextOf) -> str:
@@ -88,20 +76,20 @@ def _excerpt(place: Place, text_of: TextOf) -> Iterator[str]:
 def _window(line: str, start: int, end: int) -> tuple[str, int, int]:
     """Return a line as shown, cut around the marked characters if it is long, and the marked columns on screen."""
     first = max(0, start - WIDEST // 2) if len(line) > WIDEST else 0
-    columns = [0]
+    edges = [0]
     shown = []
     for letter in line[first : first + WIDEST]:
         if letter == "\t":
-            wide = TAB - columns[-1] % TAB
+            wide = TAB - edges[-1] % TAB
             shown.append(" " * wide)
         else:
             letter = clean(letter)  # noqa: PLW2901 - the character as it is shown
-            wide = width(letter)
+            wide = columns(letter)
             shown.append(letter)
-        columns.append(columns[-1] + wide)
+        edges.append(edges[-1] + wide)
     head = "... " if first else ""
     tail = " ..." if len(line) > first + WIDEST else ""
-    at = [columns[min(max(place - first, 0), len(columns) - 1)] + len(head) for place in (start, end)]
+    at = [edges[min(max(place - first, 0), len(edges) - 1)] + len(head) for place in (start, end)]
     return head + "".join(shown) + tail, at[0], at[1]
 
 

@@ -14,8 +14,9 @@ import pytest
 from coldiron.jobs.home import FILE
 from coldiron.jobs.store import open_store
 from support.kill_command import Log, Victim, run
+from support.kill_loop import kills_wanted
 
-KILLS = max(6, int(os.environ.get("COLDIRON_KILLS", "60")) // 10)
+KILLS = kills_wanted() // 10
 COMMAND = [sys.executable, "-m", "coldiron.cli"]
 
 

@@ -1,22 +1,20 @@
 """No answer that was acknowledged is ever lost or doubled, whatever moment the process is killed at.
 
-COLDIRON_KILLS sets how many kills there are (60 if it is not set, 1,000 in continuous integration). The loop that kills
-is `support/kill_loop.py`.
+The loop that kills, and how many kills there are, is in `support/kill_loop.py`.
 """
 
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from support.kill_loop import MODES, PER_FILE
+from support.kill_loop import MODES, PER_FILE, kills_wanted
 
-KILLS = max(60, int(os.environ.get("COLDIRON_KILLS", "60")))
+KILLS = kills_wanted()
 LOOP = Path(__file__).parents[1] / "support" / "kill_loop.py"
 
 

@@ -37,6 +37,11 @@ Beside these there is `lying`, a victim that acknowledges too early: the loop mu
 """
 
 
+def kills_wanted() -> int:
+    """How many kills a test is to make: COLDIRON_KILLS, or else 1,000 where COLDIRON_THOROUGH is set, 60 elsewhere."""
+    return max(60, int(os.environ.get("COLDIRON_KILLS") or (1000 if os.environ.get("COLDIRON_THOROUGH") else 60)))
+
+
 def connect_without_wal(path: Path, wait: float) -> sqlite3.Connection:
     """A file where WAL is refused, as on a network share: this way of opening it has no shared memory."""
     return sqlite3.connect(f"file:{path}?vfs=unix-none", timeout=wait, isolation_level=None, uri=True)
