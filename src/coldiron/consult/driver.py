@@ -54,7 +54,9 @@ class JobDriver:
             doubt = f"{error.sentence} To keep it all the same, type it again."
             return replace(self, doubted=line, said=(doubt,))
         could_be = f" Possible: {', '.join(error.could_be)}." if error.could_be else ""
-        return Reply((Text(error.sentence + could_be),), refused=True)
+        # What was refused is the last thing on the line, whatever word or name stands before it.
+        place = len(line) - len(error.text) + error.place if error.place else 0
+        return Reply((Text(error.sentence + could_be),), refused=True, place=place)
 
     def _enter(self, line: str) -> JobDriver | Reply:
         word, _, rest = line.partition(" ")

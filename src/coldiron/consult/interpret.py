@@ -86,7 +86,8 @@ def _measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool
     quantity = check.reads.quantity
     reading = read(text, quantity)
     if isinstance(reading, Misread):
-        raise AnswerError("misread", reading.sentence, tuple(str(option) for option in reading.could_be))
+        could_be = tuple(str(option) for option in reading.could_be)
+        raise AnswerError("misread", reading.sentence, could_be, text=text, place=reading.place)
     finding = finding_of(check, _side(reading.value, reading.comparator), volts, batteries)
     doubt = implausible(reading.value, quantity, volts)
     if doubt is None and finding == ODD:

@@ -40,11 +40,16 @@ class AnswerError(ValueError):
     """An answer that cannot be taken; nothing was changed.
 
     `kind` names what is wrong, `sentence` says it in words, `could_be` lists what would be accepted. An `implausible`
-    answer is accepted when it is given again with `sure=True`.
+    answer is accepted when it is given again with `sure=True`. `place` is the column, from 1, of what is wrong in
+    `text`, the value that was refused; 0 where there is no one place.
     """
 
-    def __init__(self, kind: AnswerFault, sentence: str, could_be: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self, kind: AnswerFault, sentence: str, could_be: tuple[str, ...] = (), *, text: str = "", place: int = 0
+    ) -> None:
         super().__init__(sentence)
         self.kind: AnswerFault = kind
         self.sentence = sentence
         self.could_be = could_be
+        self.text = text
+        self.place = place
