@@ -1,38 +1,23 @@
 """Records to plain lists and back: the form in which books and syntax trees lie in the cache.
 
-A record becomes the list of its fields in order. What a field holds is read from its annotation, so a new field or a
-new record needs nothing here. Only fields that hold records or tuples are touched on the way back: JSON gives the rest
-as it was.
+A record becomes the list of its fields in order. What a field holds is read from its annotation, whose names are those
+of the record's module, so a new field or a new record needs nothing here. Only fields that hold records or tuples are
+touched on the way back: JSON gives the rest as it was.
 """
 
 from __future__ import annotations
 
 import gc
+import sys
 from functools import cache
-
-from coldiron import model, problem, source
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Callable
-    from types import ModuleType
+    from collections.abc import Callable, Mapping
     from typing import Any
 
     Decode = Callable[[Any], Any]
-
-_RECORDS: dict[str, type] = {}
-
-
-def register(*modules: ModuleType) -> None:
-    """Make the records of some modules known by name."""
-    for module in modules:
-        things = vars(module).items()
-        _RECORDS.update(
-            (name, thing) for name, thing in things if isinstance(thing, type) and hasattr(thing, "__record__")
-        )
-
-
-register(source, problem, model)
+    Names = Mapping[str, Any]
 
 
 def encode(value: Any) -> Any:
@@ -51,9 +36,9 @@ def fields_of(record: Any) -> list[tuple[str, str]]:
     return [(name, kind) for name, kind, _ in record.__record__]
 
 
-def decode(annotation: str, value: Any) -> Any:
-    """Return a value of an annotated type from its encoded form, which is used up."""
-    step = decoder(annotation)
+def decode(annotation: str, value: Any, names: Names) -> Any:
+    """Return a value of an annotated type from its encoded form, which is used up; `names` are those it may use."""
+    step = _decoder(annotation, names)
     if step is None:
         return value
     running = gc.isenabled()
@@ -65,44 +50,45 @@ def decode(annotation: str, value: Any) -> Any:
             gc.enable()
 
 
-def decoder(annotation: str) -> Decode | None:
+def _decoder(annotation: str, names: Names) -> Decode | None:
     """Return what turns the encoded form of an annotated type back; nothing if it already is as it should be."""
-    if annotation in _RECORDS:
-        return _record(_RECORDS[annotation])
+    if hasattr(names.get(annotation), "__record__"):
+        return _record(names[annotation])
     if " | " in annotation and "[" not in annotation:
-        return _either(annotation)
+        return _either(annotation, names)
     outer, _, inner = annotation.partition("[")
     inner = inner.removesuffix("]")
     if outer == "tuple":
-        return _tuple(inner)
+        return _tuple(inner, names)
     if outer == "Mapping":
-        return _mapping(decoder(inner.partition(", ")[2]))
+        return _mapping(_decoder(inner.partition(", ")[2], names))
     return None
 
 
 @cache
-def _record(record: type) -> Decode:
+def _record(record: Any) -> Decode:
     """Make the decoder of one record; its fields are looked at once, when it is first used."""
     steps: list[tuple[int, Decode]] = []
     ready = False
 
-    def decode(row: list[Any]) -> Any:
+    def decode_record(row: list[Any]) -> Any:
         nonlocal ready
         if not ready:
-            found = ((at, decoder(kind)) for at, (_, kind) in enumerate(fields_of(record)))
+            names = vars(sys.modules[record.__module__])
+            found = ((at, _decoder(kind, names)) for at, (_, kind) in enumerate(fields_of(record)))
             steps.extend((at, step) for at, step in found if step)
             ready = True
         for at, step in steps:
             row[at] = step(row[at])
         return record(*row)
 
-    return decode
+    return decode_record
 
 
-def _tuple(inner: str) -> Decode:
-    if not inner.endswith(", ..."):
-        return _fixed([decoder(part) for part in inner.split(", ")])
-    each = decoder(inner.removesuffix(", ..."))
+def _tuple(inner: str, names: Names) -> Decode:
+    if not inner.endswith(", ...") and " | " not in inner:
+        return _fixed([_decoder(part, names) for part in inner.split(", ")])
+    each = _decoder(inner.removesuffix(", ..."), names)
     if each is None:
         return tuple
     return lambda row: tuple([each(one) for one in row])
@@ -118,10 +104,10 @@ def _mapping(each: Decode | None) -> Decode | None:
     return each and (lambda found: {key: each(one) for key, one in found.items()})
 
 
-def _either(annotation: str) -> Decode | None:
+def _either(annotation: str, names: Names) -> Decode | None:
     """One of several records, told apart by how many fields they have; or one, or nothing."""
-    names = [name for name in annotation.split(" | ") if name in _RECORDS]
-    steps = {len(fields_of(_RECORDS[name])): _record(_RECORDS[name]) for name in names}
+    records = [names[name] for name in annotation.split(" | ") if hasattr(names.get(name), "__record__")]
+    steps = {len(fields_of(record)): _record(record) for record in records}
     if not steps:
         return None
     return lambda value: None if value is None else steps[len(value)](value)

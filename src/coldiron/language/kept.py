@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 
+from coldiron import model, problem
 from coldiron.language import codec
 from coldiron.language.spread import faults_of, parts_of
 from coldiron.model import Book
@@ -74,11 +75,11 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     parts = Later(lambda: parts_of(made["pieces"]))
     faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
     book = Book(json.loads(first), **made, parts=parts, faults=faults)
-    return book, codec.decode("tuple[Problem, ...]", json.loads(second))
+    return book, codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
 
 
 def _later(kind: str, line: bytes) -> Later:
-    return Later(lambda: codec.decode(kind, json.loads(line)))
+    return Later(lambda: codec.decode(kind, json.loads(line), vars(model)))
 
 
 def tree_to(tree: Tree, problems: tuple[Problem, ...]) -> bytes:
@@ -90,6 +91,6 @@ def tree_from(data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
     """Return the syntax tree and the problems that `tree_to` made JSON of."""
     from coldiron.language import tree as trees  # noqa: PLC0415 - only an author needs syntax trees
 
-    codec.register(trees)
     tree, problems = json.loads(data)
-    return codec.decode("Tree", tree), codec.decode("tuple[Problem, ...]", problems)
+    found: Tree = codec.decode("Tree", tree, vars(trees))
+    return found, codec.decode("tuple[Problem, ...]", problems, vars(problem))
