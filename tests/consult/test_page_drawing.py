@@ -50,6 +50,12 @@ def test_caution_says_word_hazard_harm_and_how_to_avoid_it() -> None:
     assert [row.text for row in rows] == ["! DANGER: The machine can move.", "  It crushes.", "  Chock it."]
 
 
+def test_keys_of_choices_stand_in_a_column() -> None:
+    """Keys of different lengths are set flush right, and a long meaning stays clear of them."""
+    rows = draw([Choices((("9", "no lamps"), ("10", "none of these here")))], 18)
+    assert [row.text for row in rows] == ["   9  no lamps", "  10  none of", "      these here"]
+
+
 @pytest.mark.parametrize(
     ("value", "shown"),
     [(0.0, "0 %"), (0.0001, "<1 %"), (0.0149, "1 %"), (0.41, "41 %"), (0.999, "99 %"), (1.0, "100 %")],

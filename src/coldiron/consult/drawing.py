@@ -91,8 +91,9 @@ def _block(block: Block, width: int, *, tight: bool) -> Iterator[tuple[Span, ...
     elif isinstance(block, Suspects):
         yield from _suspects(block, width, tight=tight)
     elif isinstance(block, Choices):
+        keys = max((columns(clean(key)) for key, _ in block.rows), default=0)
         for key, meaning in block.rows:
-            yield from _marked("key", key, meaning, width)
+            yield from _marked("key", key.rjust(keys), meaning, width)
     elif isinstance(block, Saved):
         yield from _paragraph("saved", block.text, width)
     elif block.hint:
