@@ -50,7 +50,7 @@ def test_imports_point_one_way(package: str) -> None:
 
 
 def test_only_the_language_knows_the_parser() -> None:
-    """pyparsing and pydantic stay behind one door."""
+    """The parser and the validator stay behind one door."""
     for path in FILES:
         if {"pyparsing", "pydantic"} & {name.partition(".")[0] for name in imported(path)}:
             assert path.is_relative_to(PACKAGE / "language"), path
@@ -62,7 +62,15 @@ def test_only_one_file_knows_the_terminal() -> None:
     assert users == ["screen.py"]
 
 
-HEAVY = ("pyparsing", "pydantic", "prompt_toolkit", "platformdirs", "coldiron.circuits", "coldiron.diagnosis", "sqlite3")
+HEAVY = (
+    "pyparsing",
+    "pydantic",
+    "prompt_toolkit",
+    "platformdirs",
+    "coldiron.circuits",
+    "coldiron.diagnosis",
+    "sqlite3",
+)
 
 
 def test_the_first_plain_question_loads_nothing_heavy(tmp_path: Path) -> None:
@@ -76,5 +84,7 @@ def test_the_first_plain_question_loads_nothing_heavy(tmp_path: Path) -> None:
     )
     environment = {"COLDIRON_CACHE": str(tmp_path), "PATH": "/usr/bin:/bin"}
     for _ in range(2):
-        done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=True)
+        done = subprocess.run(
+            [sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=True
+        )
     assert done.stdout.strip() == "[]"

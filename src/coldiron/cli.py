@@ -171,30 +171,23 @@ def _jobs(_: argparse.Namespace) -> int:
 
 
 def _book_check(arguments: argparse.Namespace) -> int:
-    from coldiron.audit import audit
-    from coldiron.language.load import load
-    from coldiron.language.report import drawn
+    from coldiron.audit.report import judged, report
 
-    book, problems = load(arguments.path)
-    problems = (*problems, *audit(book))
-    print(
-        drawn(arguments.path, problems)
-        if problems
-        else f"No problems. {len(book.rules)} rules, {len(book.checks)} checks."
-    )
-    return BOOK if problems else DONE
+    print(report(arguments.path))
+    _, problems = judged(arguments.path)
+    return BOOK if any(problem.weight == "error" for problem in problems) else DONE
 
 
 def _book(path: Path | None) -> Book | None:
-    """The book to use; its problems are told on stderr, and a book with problems is not used."""
+    """The book to use. One with errors is not used: what is wrong with it is told on stderr."""
     from coldiron.language.load import load
 
     book, problems = load(path)
-    if not problems:
+    if not any(problem.weight == "error" for problem in problems):
         return book
-    from coldiron.language.report import drawn
+    from coldiron.audit.report import report
 
-    print(drawn(path, problems), file=sys.stderr)
+    print(report(path), file=sys.stderr)
     return None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import sys
 from pathlib import Path
+from typing import TextIO
 
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import Save
@@ -32,12 +33,12 @@ def replay(book: Book, path: Path) -> int:
     return 0
 
 
-def play(book: Book, text: str, out: io.TextIOBase | None = None) -> None:
+def play(book: Book, text: str, out: TextIO | None = None) -> None:
     """Play the recording in `text` and write what the plain screen writes."""
     title, answers = recorded(text)
     source = io.StringIO("".join(f"{line}\n" for line in answers))
     save: Save = keep_nothing
-    run(JobDriver(title, Consultation(book)), save, source, out)  # type: ignore[arg-type]
+    run(JobDriver(title, Consultation(book)), save, source, out)
 
 
 def recorded(text: str) -> tuple[str, tuple[str, ...]]:
@@ -57,7 +58,7 @@ def folder() -> Path:
 class _Paced(io.StringIO):
     """Typed lines that wait for the reader to press Enter before each."""
 
-    def readline(self, size: int | None = -1, /) -> str:
+    def readline(self, size: int | None = -1, /) -> str:  # type: ignore[override]  # its stub asks for bytes
         sys.stdout.write("[Enter for the next step] ")
         sys.stdout.flush()
         if not sys.stdin.readline():

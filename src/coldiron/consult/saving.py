@@ -66,7 +66,7 @@ def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
 
 def book_text(path: Path | None) -> str:
     """The rule files of a book as one text that `book_of_text` reads."""
-    files, _ = rule_files(path or shipped())
+    files, _ = rule_files(str(path or shipped()))
     return json.dumps({file.name: file.data.decode("utf-8", "replace") for file in files}, ensure_ascii=False)
 
 
