@@ -118,7 +118,8 @@ def turning(judged: Judgement) -> list[Check]:
     """The plainest check that shows the engine cranking: the one the complaints are told by."""
     book = judged.state.book
     sees = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
-    return [book.checks[c] for c in judged.setup.machine.checks if c in sees and book.checks[c].reads.quantity == "turn"][:1]
+    known = [book.checks[name] for name in judged.setup.machine.checks if name in sees]
+    return [check for check in known if check.reads.quantity == "turn"][:1]
 
 
 def _reachable(judged: Judgement, check: Check) -> bool:
