@@ -49,9 +49,9 @@ def written(value: float, unit: str, comparator: str = "") -> str:
     if math.isinf(value):
         return "OL"
     digits = repr(value)
-    if "e" in digits:
-        mantissa, exponent = digits.split("e")
-        digits = f"{value:.{len(mantissa.partition('.')[2]) - int(exponent)}f}"
+    if "e-" in digits:  # the point is moved, not the value rounded once more
+        mantissa, power = digits.lstrip("-").split("e-")
+        digits = f"{'-' * (value < 0)}0.{'0' * (int(power) - 1)}{mantissa.replace('.', '')}"
     return f"{comparator}{digits.removesuffix('.0')} {unit}"
 
 
