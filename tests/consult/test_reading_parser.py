@@ -61,6 +61,8 @@ def test_no_text_raises(text: str, quantity: str) -> None:
 
 
 @given(NEAR_READINGS, QUANTITIES)
+@example("-1M", "ohms")
+@example("99999m5", "ohms")
 def test_what_it_could_be_is_understood_when_typed(text: str, quantity: str) -> None:
     """Every suggestion, typed as shown, is read as that very value."""
     found = read(text, quantity)

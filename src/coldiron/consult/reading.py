@@ -122,7 +122,7 @@ def _letter_code(line: str, quantity: str) -> Reading | Misread | None:
     powers = scales(quantity, letter)
     if not powers or not (whole or quantity == "ohms"):
         return None
-    meant = tuple(reading(f"{whole or 0}.{part}", quantity, power) for power in powers)
+    meant = _possible(tuple(reading(f"{whole or 0}.{part}", quantity, power) for power in powers))
     shown = line.strip()
     return Misread("ambiguous", match.start(2) + 1, f"'{shown}' may be a figure with a letter for the point.", meant)
 
@@ -159,14 +159,18 @@ def _measured(line: str, quantity: str) -> Reading | Misread | None:
         for number in numbers.could_be
         for power in powers
     )
+    place = match.start("figure") + 1
+    if meant and not _possible(meant):
+        return _sized(meant[0], place)
+    meant = _possible(meant)
     if sign and comparator:
         return Misread("sign", match.start("sign") + 1, "Is that a minus? Type the figure without the mark.", meant)
     if numbers.fault:
-        return Misread("ambiguous" if meant else "figure", match.start("figure") + numbers.place, numbers.fault, meant)
+        return Misread("ambiguous" if meant else "figure", place - 1 + numbers.place, numbers.fault, meant)
     if len(powers) > 1 or unclear(unit):
         sentence = "An m can be milli, a thousandth, or mega, a million." if len(powers) > 1 else "Is the m milli here?"
         return Misread("ambiguous", match.start("unit") + 1, sentence, meant)
-    return _sized(meant[0], match.start("figure") + 1)
+    return meant[0]
 
 
 def _sized(found: Reading, place: int) -> Reading | Misread:
@@ -178,6 +182,11 @@ def _sized(found: Reading, place: int) -> Reading | Misread:
     if found.value and not SMALLEST <= abs(found.value) <= LARGEST:
         return Misread("size", place, "No meter shows a figure like that.")
     return found
+
+
+def _possible(meant: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Those readings that a meter can show."""
+    return tuple(one for one in meant if isinstance(_sized(one, 1), Reading))
 
 
 def _not_its_unit(quantity: str, unit: str, place: int) -> Misread:
