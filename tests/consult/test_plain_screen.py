@@ -19,6 +19,7 @@ from coldiron.consult.plain import LONGEST, run
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 from coldiron.jobs.trouble import StoreTrouble, trouble
+from support.terminal import Terminal
 from support.toy_driver import Toy
 
 TOY = [sys.executable, str(Path(__file__).parents[1] / "support" / "toy_driver.py"), "plain"]
@@ -173,4 +174,19 @@ def test_bytes_that_are_no_text_are_refused_not_fatal(tmp_path: Path) -> None:
     done = subprocess.run([*TOY, str(tmp_path / "jobs")], input=rubbish, capture_output=True, timeout=20, check=False)
     assert (done.returncode, done.stderr) == (0, b"")
     assert b"\x1b" not in done.stdout
+    assert saved_in(tmp_path / "jobs") == ["ack", "park"]
+
+
+@pytest.mark.parametrize(("key", "how"), [("\x03", "parked"), ("\x04", "parked")])
+def test_on_a_terminal_it_is_plain_too(tmp_path: Path, key: str, how: str) -> None:
+    """On a real terminal there is no escape byte either; Ctrl-C and Ctrl-D park."""
+    shown = Terminal([*TOY, str(tmp_path / "jobs")], 24, 60)
+    shown.wait_for("What you see >")
+    shown.send("chocked\r")
+    shown.wait_for("Choice >")
+    shown.send(key)
+    assert shown.end() == 0
+    assert b"\x1b" not in shown.raw
+    assert shown.text.rstrip().endswith(how)
+    assert max(len(line) for line in shown.lines) <= 60
     assert saved_in(tmp_path / "jobs") == ["ack", "park"]
