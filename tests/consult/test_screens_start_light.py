@@ -1,0 +1,34 @@
+"""A start pays only for what the first question needs."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+LOADED = """
+import importlib, sys
+before = set(sys.modules)
+importlib.import_module(sys.argv[1])
+print("\\n".join(sorted({name.partition(".")[0] for name in set(sys.modules) - before})))
+"""
+
+
+def loaded_by(module: str) -> set[str]:
+    """The packages a module brings in, in a fresh process."""
+    done = subprocess.run([sys.executable, "-c", LOADED, module], capture_output=True, text=True, check=True)
+    return set(done.stdout.split())
+
+
+@pytest.mark.parametrize("module", ["coldiron.consult.plain", "coldiron.consult.reading", "coldiron.jobs.store"])
+def test_plain_lines_and_the_store_need_only_the_standard_library(module: str) -> None:
+    """No library is loaded for the plain screen, the readings or the job file."""
+    assert loaded_by(module) - sys.stdlib_module_names == {"coldiron"}
+    assert "asyncio" not in loaded_by(module)
+
+
+def test_the_terminal_screen_adds_prompt_toolkit_alone() -> None:
+    """Beside what prompt_toolkit itself needs, nothing comes with the terminal screen."""
+    with_screen = loaded_by("coldiron.consult.screen") - sys.stdlib_module_names
+    assert with_screen - loaded_by("prompt_toolkit") <= {"coldiron"}
