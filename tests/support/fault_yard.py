@@ -8,6 +8,9 @@ from math import exp
 from coldiron.diagnosis import FaultModel, Offer, Reading
 from support.fault_tables import Cell, DetectionTable, seeded
 
+WORKS = "works"
+"""Whether the machine works, seen at no cost: finding 0 is that it does not."""
+
 
 @dataclass
 class Yard:
@@ -36,7 +39,6 @@ class Yard:
         order = sorted(names, key=lambda _: rng.random())
         covers += [([name], 6.0, 0.5) for name in order]
         covers = covers[: self.checks]
-        self.table = DetectionTable({}, {})
         self.offers: list[Offer] = []
         detects, alarms = {}, {}
         for number, (cover, minutes, spread) in enumerate(covers):
@@ -44,6 +46,8 @@ class Yard:
             detects[check] = {name: rng.uniform(0.90, 0.99) for name in cover}
             alarms[check] = rng.uniform(0.01, 0.05)
             self.offers.append(Offer(check, minutes * exp(rng.gauss(0, spread))))
+        detects[WORKS] = dict.fromkeys(names, 1.0)
+        alarms[WORKS] = 0.001
         self.table = DetectionTable(detects, alarms)
         repairs = {name: 30 * exp(rng.gauss(0, 0.6)) for name in names}
         self.model = FaultModel(odds=dict(zip(names, weights, strict=True)), repair_minutes=repairs)

@@ -50,13 +50,12 @@ class Cells:
         """Log-likelihood of one finding by set, for these sets and all asked for before, and the sets not known."""
         column = self._logs.setdefault((check, finding), {})
         gaps = self._gaps.setdefault((check, finding), set())
-        for faults in sets:
-            if faults not in column and faults not in gaps:
-                chance = self.row(check, faults)[finding]
-                if chance is None:
-                    gaps.add(faults)
-                else:
-                    column[faults] = log_of(max(chance, self.model.floor))
+        for faults in [faults for faults in sets if faults not in column and faults not in gaps]:
+            chance = self.row(check, faults)[finding]
+            if chance is None:
+                gaps.add(faults)
+            else:
+                column[faults] = log_of(max(chance, self.model.floor))
         return column, gaps
 
     def unknown(self, check: str) -> tuple[float, ...]:

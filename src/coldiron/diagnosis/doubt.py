@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 
@@ -11,7 +10,7 @@ from coldiron.diagnosis.cells import SOUND
 from coldiron.diagnosis.evidence import Evidence, Reading
 from coldiron.diagnosis.faults import FaultSet
 from coldiron.diagnosis.judge import Hearing, Judge
-from coldiron.diagnosis.timeline import Shown, Told, Weighed
+from coldiron.diagnosis.timeline import Weighed
 
 FAR = 2.5
 """The evidence falls far below expectation if its log is this much less (a chance twelve times smaller) ..."""
@@ -24,6 +23,9 @@ LIKELY_UNKNOWN = 0.5
 
 TOO_FEW = 2
 """With fewer readings there is nothing to doubt one of them by."""
+
+CANDIDATES = 4
+"""How many of the readings that fit least are tried by leaving them out."""
 
 FAINT = 1e-12
 """Chances closer to 0 or 1 than this are taken as this far, so that log-odds stay finite."""
@@ -74,66 +76,77 @@ def contradiction(judge: Judge, evidence: Evidence) -> Contradiction | None:
     others become most likely.
     """
     heard = judge.hear(evidence)
-    readings = [column.reading for epoch in heard.told for column in epoch]
-    if len(readings) < TOO_FEW:
+    fits = _fits(judge, heard)
+    short = sum(fit.short for fit in fits)
+    usual = sqrt(sum(fit.variance for fit in fits))
+    if len(fits) < TOO_FEW or (heard.weighed.unknown <= LIKELY_UNKNOWN and short <= max(FAR, SPREADS * usual)):
         return None
-    weighed = heard.timeline.weigh(heard.told)
-    shortfall, spread = _shortfall(judge, heard.told, heard.timeline.likeliest(weighed))
-    if weighed.unknown <= LIKELY_UNKNOWN and shortfall <= max(FAR, SPREADS * spread):
-        return None
-    left_out = [(reading, _weigh(judge, heard, evidence.without(reading.epoch, reading.check))) for reading in readings]
+    worst = sorted(fits, key=lambda fit: (-round(fit.short, DIGITS), fit.reading.epoch, fit.reading.check))[:CANDIDATES]
+    left_out = [(fit.reading, _without(heard, fit.reading)) for fit in worst]
     doubted, without = max(left_out, key=lambda item: round(item[1].evidence, DIGITS))
     sets = judge.report(without).sets
     return Contradiction(
         check=doubted.check,
         epoch=doubted.epoch,
         finding=-1 if doubted.finding is None else doubted.finding,
-        chance=exp(weighed.evidence - without.evidence),
-        expected=_expected(judge, heard, evidence, doubted),
-        shortfall=shortfall,
+        chance=exp(heard.weighed.evidence - without.evidence),
+        expected=_expected(judge, heard, doubted),
+        shortfall=short,
         without=sets[0] if sets else (SOUND, 0.0),
-        unknown=weighed.unknown,
+        unknown=heard.weighed.unknown,
     )
 
 
 def changes(judge: Judge, evidence: Evidence, fault: str) -> tuple[Change, ...]:
     """What each reading did to the odds that a fault is present now, the strongest first."""
     heard = judge.hear(evidence)
-    whole = _log_odds(heard.timeline.weigh(heard.told), fault)
-    found = []
-    for reading in [column.reading for epoch in heard.told for column in epoch]:
-        without = _weigh(judge, heard, evidence.without(reading.epoch, reading.check))
-        found.append(Change(reading.check, reading.epoch, whole - _log_odds(without, fault)))
+    whole = _log_odds(heard.weighed, fault)
+    found = [
+        Change(column.reading.check, column.reading.epoch, whole - _log_odds(_without(heard, column.reading), fault))
+        for columns in heard.told
+        for column in columns
+    ]
     return tuple(sorted(found, key=lambda change: (-round(abs(change.log_odds), DIGITS), change.epoch, change.check)))
 
 
-def _weigh(judge: Judge, heard: Hearing, evidence: Evidence) -> Weighed:
-    """Other evidence along the same timeline, so that the two can be compared."""
-    return heard.timeline.weigh(judge.told(evidence))
+def _without(heard: Hearing, reading: Reading) -> Weighed:
+    return heard.otherwise(heard.evidence.without(reading.epoch, reading.check))
 
 
-def _expected(judge: Judge, heard: Hearing, evidence: Evidence, doubted: Reading) -> int:
+def _expected(judge: Judge, heard: Hearing, doubted: Reading) -> int:
     """The finding of a reading that is likeliest by all the others."""
-    others = evidence.without(doubted.epoch, doubted.check)
+    others = heard.evidence.without(doubted.epoch, doubted.check)
     found = []
     for finding in range(len(judge.cells.row(doubted.check, SOUND))):
         readings = (*others.readings, replace(doubted, finding=finding))
-        found.append(_weigh(judge, heard, replace(others, readings=readings)).evidence)
-    return max(range(len(found)), key=lambda finding: (round(found[finding], DIGITS), -finding))
+        found.append(round(heard.otherwise(replace(others, readings=readings)).evidence, DIGITS))
+    return found.index(max(found))
 
 
-def _shortfall(judge: Judge, told: Told, path: Sequence[Shown]) -> tuple[float, float]:
-    """How far the log of the readings' chances falls below its mean under what likely was, and its usual spread."""
-    short = variance = 0.0
-    for heard, (_, shown) in zip(told, path, strict=False):
-        for column in heard:
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """How well a reading fits what most likely was.
+
+    `short` is how far the log of its chance falls below the mean of such logs, `variance` their variance.
+    """
+
+    reading: Reading
+    short: float
+    variance: float
+
+
+def _fits(judge: Judge, heard: Hearing) -> list[Fit]:
+    """The readings that say something about what most likely was present and showed."""
+    path = heard.timeline.likeliest(heard.weighed)
+    found = []
+    for columns, (_, shown) in zip(heard.told, path, strict=False):
+        for column in columns:
             chances = [max(chance or 0.0, FAINT) for chance in judge.cells.row(column.reading.check, shown)]
-            if column.silent(shown):
-                continue
-            mean = sum(chance * log(chance) for chance in chances)
-            short += mean - log(chances[column.finding])
-            variance += sum(chance * log(chance) ** 2 for chance in chances) - mean**2
-    return short, sqrt(max(variance, 0.0))
+            if not column.silent(shown):
+                mean = sum(chance * log(chance) for chance in chances)
+                variance = sum(chance * log(chance) ** 2 for chance in chances) - mean**2
+                found.append(Fit(column.reading, mean - log(chances[column.finding]), max(variance, 0.0)))
+    return found
 
 
 def _log_odds(weighed: Weighed, fault: str) -> float:

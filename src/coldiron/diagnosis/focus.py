@@ -113,23 +113,28 @@ class _Leaders:
         """The best sets that have one member more, with their bounds, best first."""
         best: list[tuple[float, tuple[int, ...]]] = []
         seen: set[tuple[int, ...]] = set()
+        worst = float("-inf")
         for members in edge:
             gains = list(map(max, *(self.gains[i] for i in members))) if len(members) > 1 else self.gains[members[0]]
             odds = share + sum(self.odds[i] for i in members)
             most = odds + sum(gains)
             for k in range(members[0] + 1 if len(members) == 1 else 0, len(self.names)):
-                if len(best) == keep and most + self.alone[k] < best[0][0] - NEAR:
+                if most + self.alone[k] < worst - NEAR:
                     break  # they come with the highest bounds first, so no later one can do better
+                bound = odds + self.odds[k] + sum(map(max, gains, self.gains[k]))
+                if bound < worst - NEAR or k in members:
+                    continue
                 grown = tuple(sorted((*members, k)))
-                if k in members or grown in seen:
+                if grown in seen:
                     continue
                 seen.add(grown)
-                bound = odds + self.odds[k] + sum(map(max, gains, self.gains[k]))
                 entry = (round(bound, 9), tuple(-i for i in grown))
                 if len(best) < keep:
                     heappush(best, entry)
                 elif entry > best[0]:
                     heapreplace(best, entry)
+                if len(best) == keep:
+                    worst = best[0][0]
         return [(tuple(-i for i in places), bound) for bound, places in sorted(best, reverse=True)]
 
 

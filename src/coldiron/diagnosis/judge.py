@@ -8,7 +8,6 @@ a fault that comes and goes either shows through all of an epoch or not at all; 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TypeVar
 
 from coldiron.diagnosis.belief import DIGITS, Belief, Hypothesis
@@ -22,22 +21,36 @@ from coldiron.diagnosis.rough import Rough
 from coldiron.diagnosis.timeline import Timeline, Told, Weighed
 
 
-@dataclass(frozen=True, slots=True)
 class Hearing:
     """The evidence made ready: the columns of its readings, by epoch, and the timeline they are weighed along."""
 
-    told: Told
-    timeline: Timeline
+    def __init__(self, evidence: Evidence, model: FaultModel, cells: Cells, limits: Limits) -> None:
+        self.evidence = evidence
+        self._cells = cells
+        self._prior = Prior(model, evidence.shifts, evidence.sizes)
+        self.told = self._columns(evidence)
+        starts = start_sets(self._prior, self.told, evidence.repairs, limits)
+        self.timeline = Timeline(model, self._prior, starts, evidence.repairs, limits.largest)
+        self.weighed = self.timeline.weigh(self.told)
+
+    def otherwise(self, evidence: Evidence) -> Weighed:
+        """Other readings of the same job weighed along the same timeline, so that the two can be compared."""
+        return self.timeline.weigh(self._columns(evidence))
+
+    def _columns(self, evidence: Evidence) -> Told:
+        return tuple(columns(epoch, self._cells, self._prior.odds) for epoch in evidence.epochs())
 
 
 class Judge:
-    """Judges evidence about one machine. Keeps the cells it has asked the table for, and nothing else."""
+    """Judges evidence about one machine. What it keeps changes its time and never its answers."""
 
     def __init__(self, model: FaultModel, table: Table, limits: Limits | None = None) -> None:
         self.model = model
         self.limits = limits or Limits()
         self.cells = Cells(model, table)
         self._rough = Rough(self.cells)
+        self._heard: Hearing | None = None
+        self._pool: tuple[Belief, Pool] | None = None
 
     def belief(self, evidence: Evidence) -> Belief:
         """The odds after this evidence. The same evidence gives the same belief to the last bit, in whatever order.
@@ -45,24 +58,19 @@ class Judge:
         Raises:
             ValueError: if a reading has a finding that its check has not, or all that is possible is ruled out.
         """
-        heard = self.hear(evidence)
-        return self.report(heard.timeline.weigh(heard.told))
+        return self.report(self.hear(evidence).weighed)
 
     def hear(self, evidence: Evidence) -> Hearing:
-        """Make the evidence ready to be weighed, as a whole or with a reading left out."""
-        prior = Prior(self.model, evidence.shifts, evidence.sizes)
-        told = self.told(evidence, prior)
-        starts = start_sets(prior, told, evidence.repairs, self.limits)
-        return Hearing(told, Timeline(self.model, prior, starts, evidence.repairs, self.limits.largest))
-
-    def told(self, evidence: Evidence, prior: Prior | None = None) -> Told:
-        """A column for every reading, by epoch, each epoch in order of the checks' ids."""
-        odds = (prior or Prior(self.model, evidence.shifts, evidence.sizes)).odds
-        return tuple(columns(epoch, self.cells, odds) for epoch in evidence.epochs())
+        """The evidence weighed, and ready to be weighed with a reading left out."""
+        if self._heard is None or self._heard.evidence is not evidence:
+            self._heard = Hearing(evidence, self.model, self.cells, self.limits)
+        return self._heard
 
     def pool(self, belief: Belief) -> Pool:
         """The leading hypotheses of a belief, as the choice of the next check weighs them."""
-        return Pool(belief, self.model, self._rough, self.limits.pool)
+        if self._pool is None or self._pool[0] is not belief:
+            self._pool = belief, Pool(belief, self.model, self._rough, self.limits.pool)
+        return self._pool[1]
 
     def report(self, weighed: Weighed) -> Belief:
         """Weights as a belief."""

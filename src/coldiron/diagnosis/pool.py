@@ -17,6 +17,9 @@ UNKNOWN_PART = ""
 SOUND_PART = "."
 """Stands for no part: nothing is wrong any more."""
 
+NEARLY_ALL = 0.995
+"""Hypotheses beyond those that hold so much of the probability are left out of the choice."""
+
 
 def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
     """The part of a set to repair first: of those not brought by another of the set, the one most likely at fault."""
@@ -29,10 +32,13 @@ def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """What a check shows under each hypothesis of a pool: for each finding its chances, and the doubt in bits."""
+    """What a check shows under each hypothesis of a pool: for each finding its chances.
+
+    `most` are the bits it tells about the whole hypothesis, at least as many as about the part.
+    """
 
     columns: tuple[Chances, ...]
-    doubt: Chances
+    most: float
 
 
 class Pool:
@@ -41,7 +47,7 @@ class Pool:
     def __init__(self, belief: Belief, model: FaultModel, rough: Rough, size: int) -> None:
         """Take the `size` leading hypotheses of a belief, and the unknown fault."""
         self._rough = rough
-        leading = [(first_part(h.faults, belief, model), h) for h in belief.hypotheses[:size]]
+        leading = [(first_part(h.faults, belief, model), h) for h in _leading(belief, size)]
         leading.append((UNKNOWN_PART, Hypothesis((), (), belief.unknown)))
         entries = sorted((e for e in leading if e[1].chance > 0), key=lambda e: (e[0], e[1].faults, e[1].shown))
         total = sum(h.chance for _, h in entries)
@@ -49,21 +55,22 @@ class Pool:
         self.faults = [h.faults for _, h in entries]
         self.weights = [h.chance / total for _, h in entries]
         self.spans = _spans(self.parts)
-        self._shown = [h.shown if part != UNKNOWN_PART else None for part, h in entries]
+        self._views: dict[str, View] = {}
+        self._shown = [rough.number(h.shown if part != UNKNOWN_PART else None) for part, h in entries]
 
     def view(self, check: str) -> View:
-        """What a check shows under each hypothesis."""
-        row = self._rough.row
-        rows = [row(check, shown) for shown in self._shown]
-        return View(tuple(zip(*[chances for chances, _ in rows], strict=True)), tuple([doubt for _, doubt in rows]))
+        """What a check shows under each hypothesis, and the most that it may tell. It is kept."""
+        known = self._views.get(check)
+        if known is None:
+            known = self._views[check] = self._new_view(check)
+        return known
 
-    def most_bits(self, view: View) -> float:
-        """What a check tells about the whole hypothesis: at least what it tells about the part."""
-        weights = self.weights
-        told = [sum(map(mul, weights, column)) for column in view.columns]
-        doubt: float = sum(map(mul, weights, view.doubt))
-        spread: float = -sum([p * log2(p) for p in told if p > 0])
-        return spread - doubt
+    def _new_view(self, check: str) -> View:
+        rows, doubts = zip(*self._rough.rows(check, self._shown), strict=True)
+        columns = tuple(zip(*rows, strict=True))
+        told = [sum(map(mul, self.weights, column)) for column in columns]
+        doubt = sum(map(mul, self.weights, doubts))
+        return View(columns, -sum([p * log2(p) for p in told if p > 0]) - doubt)
 
     def bits(self, columns: Sequence[Chances]) -> float:
         """What a check (or several at once) tells about which part to repair first."""
@@ -82,6 +89,17 @@ class Pool:
         total = sum(weights)
         shares = {self.parts[a]: sum(weights[a:b]) / total for a, b in self.spans} if total > 0 else {}
         return total, tuple(sorted(shares.items(), key=lambda item: (-round(item[1], 9), item[0])))
+
+
+def _leading(belief: Belief, size: int) -> tuple[Hypothesis, ...]:
+    """The leading hypotheses, no more than hold `NEARLY_ALL` of what they could."""
+    left = (1 - belief.unknown) * (1 - NEARLY_ALL)
+    total = 1 - belief.unknown
+    for count, hypothesis in enumerate(belief.hypotheses[:size]):
+        if total <= left:
+            return belief.hypotheses[:count]
+        total -= hypothesis.chance
+    return belief.hypotheses[:size]
 
 
 def both(one: Sequence[Chances], other: Sequence[Chances]) -> list[Chances]:

@@ -56,7 +56,8 @@ def _order(entry: Ranked) -> tuple[float, str]:
 def _hoped(pool: Pool, offer: Offer, reach: float) -> Ranked:
     """An offer with the most that it may tell, which is quick to work out."""
     view = pool.view(offer.check)
-    return _scored(Ranked(offer, view, 0.0, max(reach + offer.minutes, 0.01), 0.0), pool.most_bits(view))
+    minutes = max(reach + offer.minutes, 0.01)
+    return Ranked(offer, view, view.most, minutes, view.most * offer.prefer / minutes)
 
 
 def _scored(entry: Ranked, bits: float) -> Ranked:

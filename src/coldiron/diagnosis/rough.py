@@ -6,50 +6,72 @@ machine. Only the choice of the next check uses this; the odds always use what t
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import log2
+from typing import cast
 
-from coldiron.diagnosis.cells import SOUND, Cells, Row
+from coldiron.diagnosis.cells import SOUND, Cells
 from coldiron.diagnosis.faults import FaultSet
 
 Chances = tuple[float, ...]
+Entry = tuple[Chances, float]
 
 
 class Rough:
-    """Rows by check and set, with gaps filled, kept."""
+    """Rows by check and set, with gaps filled, kept. Sets go by numbers, which are quicker to look up."""
 
     def __init__(self, cells: Cells) -> None:
         self._cells = cells
-        self._rows: dict[str, dict[FaultSet | None, tuple[Chances, float]]] = {}
+        self._numbers: dict[FaultSet | None, int] = {}
+        self._sets: list[FaultSet | None] = []
+        self._rows: dict[str, dict[int, Entry]] = {}
         self._means: dict[str, Chances] = {}
         self._moved: dict[str, dict[str, float]] = {}
 
-    def row(self, check: str, shown: FaultSet | None) -> tuple[Chances, float]:
-        """Chances of the findings, and their uncertainty in bits; None for a fault that is not in the book."""
+    def number(self, shown: FaultSet | None) -> int:
+        """The number of a set of faults that show; None stands for a fault that is not in the book."""
+        number = self._numbers.setdefault(shown, len(self._sets))
+        if number == len(self._sets):
+            self._sets.append(shown)
+        return number
+
+    def rows(self, check: str, numbers: Sequence[int]) -> list[Entry]:
+        """Chances of the findings of a check under several sets, each with its uncertainty in bits."""
         rows = self._rows.setdefault(check, {})
-        row = rows.get(shown)
-        if row is None:
-            chances = self._cells.unknown(check) if shown is None else self._known(check, shown)
-            row = rows[shown] = chances, -sum(p * log2(p) for p in chances if p > 0)
-        return row
+        for number in [number for number in numbers if number not in rows]:
+            rows[number] = self._entry(check, self._sets[number])
+        return [rows[number] for number in numbers]
 
-    def _known(self, check: str, shown: FaultSet) -> Chances:
-        if len(shown) > 1:
-            moved = self._moved.setdefault(check, {})
-            for name in shown:
-                if name not in moved:
-                    moved[name] = self._distance(check, name)
-            shown = (max(shown, key=lambda name: (round(moved[name], 9), name)),)
-        return self._filled(check, self._cells.row(check, shown))
+    def _entry(self, check: str, shown: FaultSet | None) -> Entry:
+        if shown is not None and len(shown) > 1:
+            return self._row(check, (self._furthest(check, shown),))
+        chances = self._cells.unknown(check) if shown is None else self._filled(check, shown)
+        return chances, -sum([p * log2(p) for p in chances if p > 0])
 
-    def _distance(self, check: str, fault: str) -> float:
-        sound = self.row(check, SOUND)[0]
-        return sum(abs(a - b) for a, b in zip(self.row(check, (fault,))[0], sound, strict=True))
+    def _row(self, check: str, shown: FaultSet) -> Entry:
+        rows, number = self._rows[check], self.number(shown)
+        if number not in rows:
+            rows[number] = self._entry(check, shown)
+        return rows[number]
 
-    def _filled(self, check: str, row: Row) -> Chances:
-        """A row whose gaps are filled with what the faults one knows of show on average."""
+    def _furthest(self, check: str, faults: FaultSet) -> str:
+        """The fault that moves a check furthest from a sound machine, the first of equals."""
+        moved = self._moved.setdefault(check, {})
+        for name in [name for name in faults if name not in moved]:
+            sound, row = self._row(check, SOUND)[0], self._row(check, (name,))[0]
+            moved[name] = round(sum([abs(a - b) for a, b in zip(row, sound, strict=True)]), 9)
+        best = faults[0]
+        for name in faults[1:]:
+            if moved[name] > moved[best]:
+                best = name
+        return best
+
+    def _filled(self, check: str, faults: FaultSet) -> Chances:
+        """A row of the table, its gaps filled with what the faults one knows of show on average."""
+        row = self._cells.row(check, faults)
+        if None not in row:
+            return cast("Chances", row)
         known = [chance for chance in row if chance is not None]
-        if len(known) == len(row):
-            return tuple(known)
         mean = self._mean(check)
         total = sum(known)
         gap = sum(m for m, chance in zip(mean, row, strict=True) if chance is None)

@@ -56,6 +56,8 @@ class Timeline:
         self._starts = {faults: chance for faults, chance in chances if chance > 0}
         self._repairs = repairs
         self._largest = largest
+        self._fickle = {name for name, chance in model.shows_now.items() if chance < 1}
+        self._after: list[dict[FaultSet, list[tuple[FaultSet, float]]]] = [{} for _ in repairs]
 
     def weigh(self, told: Told) -> Weighed:
         """Weigh all readings.
@@ -67,7 +69,7 @@ class Timeline:
         epochs: list[dict[Shown, float]] = []
         for epoch, heard in enumerate(told):
             if epoch > 0:
-                present = self._repaired(epochs[-1], self._repairs[epoch - 1])
+                present = self._repaired(epochs[-1], epoch - 1)
             shown, unknown, top = self._heard(present, unknown, heard)
             epochs.append(shown)
             scale += top
@@ -91,8 +93,15 @@ class Timeline:
         return path[::-1]
 
     def _leads(self, faults: FaultSet, after: FaultSet, epoch: int) -> float:
-        left = after_repair(faults, self._repairs[epoch], self._model, self._prior, self._largest)
-        return dict(left).get(after, 0.0)
+        return dict(self._leaves(faults, epoch)).get(after, 0.0)
+
+    def _leaves(self, faults: FaultSet, epoch: int) -> list[tuple[FaultSet, float]]:
+        """What the repair that ended an epoch may leave of a set."""
+        known = self._after[epoch].get(faults)
+        if known is None:
+            known = after_repair(faults, self._repairs[epoch], self._model, self._prior, self._largest)
+            self._after[epoch][faults] = known
+        return known
 
     def _heard(
         self, present: Mapping[FaultSet, float], unknown: float, heard: Sequence[Column]
@@ -111,7 +120,7 @@ class Timeline:
     def _showing(self, faults: FaultSet) -> list[tuple[FaultSet, float]]:
         """Which of these faults may show in one epoch, with chances: those that come and go may hide."""
         chances = self._model.shows_now
-        if not any(chances.get(name, 1.0) < 1 for name in faults):
+        if self._fickle.isdisjoint(faults):
             return [(faults, 1.0)]
         choices = [((True, q), (False, 1 - q)) for q in [chances.get(name, 1.0) for name in faults]]
         found = []
@@ -123,13 +132,13 @@ class Timeline:
                 found.append((tuple(name for name, (shows, _) in zip(faults, choice, strict=True) if shows), weight))
         return found
 
-    def _repaired(self, shown: Mapping[Shown, float], repair: frozenset[str]) -> dict[FaultSet, float]:
-        """Weights of what is present after a repair."""
+    def _repaired(self, shown: Mapping[Shown, float], epoch: int) -> dict[FaultSet, float]:
+        """Weights of what is present after the repair that ended an epoch."""
         before: dict[FaultSet, float] = {}
         for (faults, _), weight in shown.items():
             before[faults] = before.get(faults, 0.0) + weight
         after: dict[FaultSet, float] = {}
         for faults, weight in sorted(before.items()):
-            for left, chance in after_repair(faults, repair, self._model, self._prior, self._largest):
+            for left, chance in self._leaves(faults, epoch):
                 after[left] = after.get(left, 0.0) + weight * chance
         return {faults: weight for faults, weight in sorted(after.items()) if weight > 0}

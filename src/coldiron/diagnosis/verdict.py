@@ -107,13 +107,19 @@ def decide(
     verdict = blame(belief, judge.model)
     if verdict is None:
         return Decision("unknown")
+    decided = _decided(judge, belief, verdict, offers, ways or Ways())
     waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
-    if waiting:
+    if waiting and decided.verdict is not None:
         return Decision("held", held_by=tuple(waiting))
+    return decided
+
+
+def _decided(judge: Judge, belief: Belief, verdict: Verdict, offers: Sequence[Offer], ways: Ways) -> Decision:
+    """The decision if nothing held the verdict back."""
     if verdict.chance >= SURE:
         return Decision("sure", verdict)
     pool = judge.pool(belief)
-    ranked = rank(pool, offers, ways or Ways())
+    ranked = rank(pool, offers, ways)
     if not ranked:
         return Decision("unknown") if belief.unknown > verdict.chance else Decision("nothing left", verdict)
     return _weigh(pool, belief, judge.model, verdict, ranked)
