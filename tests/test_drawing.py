@@ -73,7 +73,8 @@ def test_a_long_line_is_cut_around_the_marks() -> None:
 def test_nothing_a_terminal_takes_for_a_command_is_passed_on() -> None:
     """Escapes, direction changes and controls are replaced, in excerpts, names and sentences."""
     text = "kit \x1b[31m\u202e\x9b1m\x07\n"
-    problem = Problem("colon", Place("\x1b]0;a.rules", 1, 5, 6), "bad \x1b[2J", related=(("see \x07", Place("b", 1, 1, 1)),))
+    note = ("see \x07", Place("b", 1, 1, 1))
+    problem = Problem("colon", Place("\x1b]0;a.rules", 1, 5, 6), "bad \x1b[2J", related=(note,))
     drawn = draw(problem, lambda _: text)
     assert all(line.isprintable() for line in drawn.split("\n"))
 
@@ -94,7 +95,7 @@ def test_of_many_that_say_the_same_only_three_are_drawn() -> None:
 
 def test_of_many_words_those_most_like_the_one_found_are_shown() -> None:
     """Twelve of them, and how many more there are."""
-    words = tuple(f"word_{number}" for number in range(30)) + ("key_feed_volts", "key_feed_loaded")
+    words = (*(f"word_{number}" for number in range(30)), "key_feed_volts", "key_feed_loaded")
     problem = Problem("unknown-word", Place("a", 1, 1, 11), "no", words)
     drawn = draw(problem, lambda _: "key_fed_vo")
     assert "key_feed_volts" in drawn

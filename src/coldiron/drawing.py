@@ -7,6 +7,7 @@ Nothing that a terminal could take for a command is ever passed on.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import lru_cache
 
 from coldiron.plaintext import clean, columns
 from coldiron.problem import Problem
@@ -16,6 +17,7 @@ TAB = 4
 WIDEST = 100
 MOST_WORDS = 12
 MOST_ALIKE = 3
+MOST_DRAWN = 60
 
 TextOf = Callable[[str], str | None]
 """Gives the text of a file by the name problems call it, or nothing if it cannot be had."""
@@ -36,22 +38,29 @@ def draw(problem: Problem, text_of: TextOf) -> str:
 
 
 def draw_all(problems: Iterable[Problem], text_of: TextOf) -> str:
-    """Return problems drawn one after another; of many that say the same only the first few are drawn."""
+    """Return problems drawn one after another; of many, and of many that say the same, only the first are drawn."""
     groups: dict[tuple[str, str], list[Problem]] = {}
     for problem in problems:
         groups.setdefault((problem.kind, problem.sentence), []).append(problem)
     drawn = []
-    for alike in groups.values():
+    for alike in list(groups.values())[:MOST_DRAWN]:
         drawn += [draw(problem, text_of) for problem in alike[:MOST_ALIKE]]
         if len(alike) > MOST_ALIKE:
-            places = ", ".join(clean(str(problem.place)) for problem in alike[MOST_ALIKE:])
-            drawn.append(f"the same again at {places}")
+            places = [clean(str(problem.place)) for problem in alike[MOST_ALIKE : MOST_ALIKE + MOST_WORDS]]
+            more = len(alike) - MOST_ALIKE - len(places)
+            drawn.append(f"the same again at {', '.join(places)}" + (f" and {more} more" if more else ""))
+    if len(groups) > MOST_DRAWN:
+        drawn.append(f"{sum(len(alike) for alike in list(groups.values())[MOST_DRAWN:])} more are not shown")
     return "\n\n".join(drawn)
 
 
+@lru_cache(maxsize=64)
+def _split(content: str) -> tuple[str, ...]:
+    return tuple(content.split("\n"))
+
+
 def _line(place: Place, text_of: TextOf, number: int) -> str | None:
-    content = text_of(place.file)
-    lines = content.split("\n") if content is not None else []
+    lines = _split(text_of(place.file) or "")
     return lines[number - 1].removesuffix("\r") if 0 < number <= len(lines) else None
 
 

@@ -26,6 +26,8 @@ def clean(text: str) -> str:
     That takes out control characters (C0 and C1, so also escape sequences), marks of writing direction, invisible
     characters, halves of surrogate pairs, and code points that mean nothing.
     """
+    if text.isprintable():
+        return text
     return "".join(
         character if character.isprintable() else " " if character.isspace() else REPLACED for character in text
     )

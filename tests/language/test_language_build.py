@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from support.rule_text import GROUND, load_texts, on_ground
-
 from coldiron.language.load import load
 from coldiron.language.validate import validate
 from coldiron.model import Band, Closed, Effect, FaultRef, Reads
 from coldiron.record import replace
+from support.rule_text import GROUND, load_texts, on_ground
 
 
 def test_a_check_with_each_becomes_one_check_a_part() -> None:
@@ -122,7 +121,12 @@ def test_faults_are_named_by_part_by_fault_or_by_kind() -> None:
     book, problems = on_ground(text)
     assert problems == ()
     named = [then.faults and replace(then.faults, place=FaultRef().place) for then in book.rules["one"].then]
-    assert named == [FaultRef("lamp"), FaultRef("lamp", "", "blown"), FaultRef("", "wire"), FaultRef("", "wire", "broken")]
+    assert named == [
+        FaultRef("lamp"),
+        FaultRef("lamp", "", "blown"),
+        FaultRef("", "wire"),
+        FaultRef("", "wire", "broken"),
+    ]
 
 
 def test_given_lines_behind_a_repair_belong_to_the_next_epoch() -> None:
@@ -156,7 +160,7 @@ def test_the_order_of_the_files_is_the_order_of_the_book_and_changes_nothing_els
     one, first = load_texts(GROUND.read_bytes(), extra)
     two, second = load_texts(extra, GROUND.read_bytes())
     assert (first, second) == ((), ())
-    assert list(two.kits) == list(reversed(one.kits))
+    assert list(two.kits) == list(one.kits)[::-1]
     assert set(one.faults) == set(two.faults)
 
 
@@ -175,5 +179,5 @@ def test_a_record_of_the_wrong_sort_is_refused_by_the_validator() -> None:
     check = replace(book.checks["rest_volts"], minutes="two", reads=Reads("amperes"))  # type: ignore[arg-type]
     problems = validate(replace(book, checks={**book.checks, "rest_volts": check}))
     assert {(problem.kind, problem.place) for problem in problems} == {("not-valid", check.place)}
-    assert ["minutes", "reads.quantity"] == sorted(problem.sentence.split()[3] for problem in problems)
+    assert sorted(problem.sentence.split()[3] for problem in problems) == ["minutes", "reads.quantity"]
     assert validate(book) == ()

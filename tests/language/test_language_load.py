@@ -9,12 +9,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from support.rule_text import GROUND
 
-from coldiron.language import cache, files, load, read
+from coldiron.language import cache, files, read
 from coldiron.language.kept import book_from, book_to, tree_from, tree_to
 from coldiron.language.load import load as load_book
 from coldiron.model import Book
+from support.rule_text import GROUND
 
 
 @pytest.fixture(name="folder")
@@ -67,7 +67,12 @@ def test_only_the_changed_file_is_read_again(folder: Path, monkeypatch: pytest.M
     (folder / "more.rules").write_bytes(b"kit gauge\n  name oil pressure gauge\n")
     names: list[str] = []
     plain = read.read
-    monkeypatch.setattr(read, "read", lambda name, data: names.append(name) or plain(name, data))
+
+    def noted(name: str, data: bytes) -> object:
+        names.append(name)
+        return plain(name, data)
+
+    monkeypatch.setattr(read, "read", noted)
     book, problems = load_book(folder)
     assert names == ["rules/more.rules"]
     assert (problems, book.kits["gauge"].name) == ((), "oil pressure gauge")
@@ -89,7 +94,7 @@ def test_a_damaged_cache_file_is_ignored_and_made_again(folder: Path, sort: str,
             path.write_bytes(written)
     assert load_book(folder)[0] == book
     if damage != "folder":
-        assert load.cache.get("book", kept(folder, "book")[0].stem.removeprefix("book-")) is not None
+        assert cache.get("book", kept(folder, "book")[0].stem.removeprefix("book-")) is not None
 
 
 def test_a_cache_that_cannot_be_written_costs_nothing_but_time(
@@ -110,7 +115,7 @@ def test_the_cache_does_not_grow_without_bound(folder: Path, monkeypatch: pytest
     for number in range(6):
         (folder / "more.rules").write_bytes(b"kit gauge\n  name gauge %d\n" % number)
         load_book(folder)
-    names = os.listdir(folder.parent / "cache")
+    names = [path.name for path in (folder.parent / "cache").iterdir()]
     assert len([name for name in names if name.startswith("book-")]) == 3
     assert len([name for name in names if name.startswith("tree-")]) == 4
     assert "book-x.json.123" not in names

@@ -37,7 +37,7 @@ SEEN = CHECKS.flatmap(lambda check: st.tuples(st.just(check), st.sampled_from(FI
 
 
 def _test(test: Test, **values: st.SearchStrategy[object]) -> st.SearchStrategy[Condition]:
-    return st.builds(Condition, st.just(test), **values, negated=st.booleans())  # type: ignore[arg-type]
+    return st.builds(Condition, st.just(test), **values, negated=st.booleans())
 
 
 _BOUND = st.sampled_from(["above", "below"])
@@ -66,7 +66,7 @@ CONDITIONS: st.SearchStrategy[Condition] = st.one_of(
 
 
 def _then(action: Action, **values: st.SearchStrategy[object]) -> st.SearchStrategy[Conclusion]:
-    return st.builds(Conclusion, st.just(action), **values)  # type: ignore[arg-type]
+    return st.builds(Conclusion, st.just(action), **values)
 
 
 CONCLUSIONS: st.SearchStrategy[Conclusion] = st.one_of(

@@ -53,12 +53,22 @@ class Declared:
         """Whether an entry was read whole; nothing is said against what speaks of the inside of a damaged one."""
         return name in self.of(space) and (space, name) not in self.damaged
 
+    def copy(self) -> Declared:
+        """Return a copy to which more files can be added."""
+        made = Declared()
+        for name in Declared.__match_args__:
+            setattr(made, name, getattr(self, name).copy())
+        made.ids = {opener: ids.copy() for opener, ids in self.ids.items()}
+        return made
+
     def add(self, tree: Tree) -> None:
         """Collect one file."""
         self.lost.update(tree.lost)
         for block in blocks(tree.lines):
             if block.id:
                 self._add_block(tree.file, block)
+            elif block.opener.keyword.text == "piece":
+                self._add_parts(tree.file, block)
 
     def _add_block(self, file: str, block: Block) -> None:
         opener, place = block.opener.keyword.text, place_of(file, block.opener, block.opener.phrases[0].words[0])

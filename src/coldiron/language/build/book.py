@@ -7,7 +7,7 @@ from typing import Any
 
 from coldiron.language.build import asking, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
-from coldiron.language.declared import Declared, collect
+from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS
 from coldiron.language.spread import faults_of, parts_of
 from coldiron.language.tree import Tree, blocks
@@ -15,6 +15,7 @@ from coldiron.mistakes import mistake
 from coldiron.model import Book, Check
 from coldiron.problem import Problem
 from coldiron.record import replace
+from coldiron.source import Place
 
 BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "setting": words.setting,
@@ -34,6 +35,9 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "rule": ruling.rule,
     "case": ruling.case,
 }
+
+MOST_PROBLEMS = 200
+"""After so many problems of meaning in one file the rest of it is not built."""
 
 RESERVED = frozenset(
     [
@@ -78,18 +82,34 @@ def build(trees: Iterable[Tree], book_hash: str) -> tuple[Book, tuple[Problem, .
 
 
 def _repeats(declared: Declared) -> Iterable[Problem]:
-    for opener, name, place in declared.repeats:
+    for opener, name, place in declared.repeats[:MOST_PROBLEMS]:
         first = (("the first", declared.ids[opener][name]),)
         yield mistake("duplicate", place, what=opener, word=name, related=first)
+
+
+def check_file(tree: Tree, others: Declared) -> tuple[Problem, ...]:
+    """Return the problems of meaning of one file in a book whose other files declare `others`."""
+    declared = others.copy()
+    declared.add(tree)
+    entries: Entries = {opener: {} for opener in OPENERS}
+    repeats = [problem for problem in _repeats(declared) if problem.place.file == tree.file]
+    return (*repeats, *build_tree(tree, declared, entries))
 
 
 def build_tree(tree: Tree, declared: Declared, entries: Entries) -> list[Problem]:
     """Build the blocks of one file into `entries` and return their problems."""
     scope = Scope(declared)
     for block in blocks(tree.lines):
+        if len(scope.problems) > MOST_PROBLEMS:
+            scope.problems.append(mistake("too-many", Place(tree.file, block.opener.line, 1, 1)))
+            break
+        opener = block.opener.keyword.text
+        if block.id and declared.of(opener)[block.id] != place_of(
+            tree.file, block.opener, block.opener.phrases[0].words[0]
+        ):
+            continue  # a second declaration: that is said already, and nothing of its inside is known
         before = len(scope.problems)
         lines = Lines(scope, tree.file, block)
-        opener = block.opener.keyword.text
         if block.id in RESERVED:
             lines.report("reserved", block.opener, block.opener.phrases[0].words[0], word=block.id)
         record = BUILDERS[opener](lines)

@@ -173,7 +173,8 @@ def _part(lines: Lines, line: Statement) -> Part:
     name, kind = line.phrases[0].words
     declared = lines.declared
     lines.check_id("kind", line, kind)
-    if declared.parts[name.text] != kind.text:
+    other = declared.parts.get(name.text, kind.text)
+    if other != kind.text:
         first = (("the first", declared.part_places[name.text]),)
         lines.report(
             "part-of-two-kinds",
@@ -181,7 +182,7 @@ def _part(lines: Lines, line: Statement) -> Part:
             kind,
             part=name.text,
             kind=kind.text,
-            other=declared.parts[name.text],
+            other=other,
             related=first,
         )
     named = line.find("named")
