@@ -160,7 +160,7 @@ def _jobs(_: argparse.Namespace) -> int:
     from coldiron.jobs.store import open_store
 
     with open_store() as store:
-        rows = store.jobs()
+        rows = [job for job in store.jobs() if job.answers]
     if not rows:
         print("No jobs yet. Begin one with: coldiron find")
     for job in rows:

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
-from coldiron.consult.differences import differences
 from coldiron.consult.lines import WORDS, Page, Reply, Text
 from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError
 from coldiron.consult.session import Consultation
 from coldiron.consult.steps import UNKNOWN, standing
 from coldiron.jobs.log import Entry
+from coldiron.record import dataclass, replace
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class JobDriver:
     """One job at a screen. Pure: nothing is saved here.
 
@@ -80,7 +78,12 @@ class JobDriver:
         return self._moved(self.consultation.answer(name, value, sure=line == self.doubted))
 
     def _moved(self, after: Consultation) -> JobDriver:
-        return replace(self, consultation=after, said=differences(self.consultation, after), doubted="", parked=False)
+        said: tuple[str, ...] = ()
+        if self.consultation.judged or after.judged:
+            from coldiron.consult.differences import differences  # noqa: PLC0415 - the first answers need no engine
+
+            said = differences(self.consultation, after)
+        return replace(self, consultation=after, said=said, doubted="", parked=False)
 
     def _say_why(self, name: str) -> Reply:
         return _reply(self.consultation.why(name))
@@ -152,6 +155,8 @@ class JobDriver:
         )
 
     def _say_park(self, _: str) -> JobDriver:
+        if not self.consultation.steps:  # nothing was answered, so there is no job to keep
+            return replace(self, said=(), parked=True)
         return replace(self, consultation=self.consultation.park(), said=(), doubted="", parked=True)
 
     def _say_help(self, _: str) -> Reply:

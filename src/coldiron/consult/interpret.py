@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN
 from coldiron.model import ODD, UNITS, Band, Check
+from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from coldiron.model import Caution
+from coldiron.record import dataclass
 
 QuestionKind = Literal["intake", "check", "caution", "repair", "proof"]
 AnswerFault = Literal["unknown question", "not a choice", "misread", "implausible", "caution due", "not now"]

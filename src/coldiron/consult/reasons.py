@@ -6,8 +6,8 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from coldiron.consult.asking import finding_in_words
-from coldiron.consult.outcome import shown_in_words
 from coldiron.consult.question import AnswerError
+from coldiron.consult.verdicts import shown_in_words
 from coldiron.diagnosis import Choice, foresee
 from coldiron.engine import why as prove
 from coldiron.engine.sentences import say_proof

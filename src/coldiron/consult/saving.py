@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass
-from pathlib import Path
+from contextlib import suppress
+from typing import TYPE_CHECKING
 
 from coldiron import __version__
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.session import Consultation
 from coldiron.consult.steps import Step, StepKind
 from coldiron.jobs.log import Entry, Event
-from coldiron.jobs.store import Store, open_store
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import RuleFile, rule_files, shipped
 from coldiron.model import Book
+from coldiron.record import dataclass
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from coldiron.jobs.store import Store
 
 KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park")
 
@@ -23,13 +27,14 @@ KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note"
 class SavedJob:
     """Commits a job's entries. The job itself is made with the first of them, so that looking costs nothing.
 
-    `number` is 0 before anything is saved; `seq` is the number of the latest entry committed.
+    `number` is 0 before anything is saved; `seq` is the number of the latest entry committed; `store` is opened when it
+    is first needed.
     """
 
-    store: Store
     book: Book
     book_path: Path | None
     title: str
+    store: Store | None = None
     number: int = 0
     seq: int = 0
 
@@ -39,24 +44,26 @@ class SavedJob:
         Raises:
             StoreTrouble: nothing was saved.
         """
+        store = self.store = self.store or _opened()
         if not self.number:
-            self.store.keep_book(self.book.hash, book_text(self.book_path))
-            self.number = self.store.create(self.title, self.book.hash, __version__).id
-        self.store.append_all(self.number, self.seq, entries)
+            store.keep_book(self.book.hash, book_text(self.book_path))
+            self.number = store.create(self.title, self.book.hash, __version__).id
+        store.append_all(self.number, self.seq, entries)
         self.seq += len(entries)
         if any(entry.kind in ("park", "repair") or entry.id == "hand_back" for entry in entries):
-            self._remark()
+            with suppress(StoreTrouble):  # the entries are committed; the list of jobs can do without its remark
+                self._remark(store)
 
-    def _remark(self) -> None:
+    def _remark(self, store: Store) -> None:
         """Put what the list of jobs shows beside the job; only a remark, nothing is computed from it."""
-        consultation = Consultation(self.book, steps_of(self.store.events(self.number)))
+        consultation = Consultation(self.book, steps_of(store.events(self.number)))
         outcome = consultation.verdict
         names = [self.book.faults[name].name for name, _ in outcome.faults] or [
             self.book.faults[name].name for name in outcome.repaired
         ]
         asked = consultation.next
         status = outcome.status if outcome.status != "open" or not consultation.state.parked else "parked"
-        self.store.remark(self.number, status, ", ".join(names) or (f"next: {asked.text}" if asked else ""))
+        store.remark(self.number, status, ", ".join(names) or (f"next: {asked.text}" if asked else ""))
 
 
 def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
@@ -66,12 +73,16 @@ def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
 
 def book_text(path: Path | None) -> str:
     """The rule files of a book as one text that `book_of_text` reads."""
+    import json  # noqa: PLC0415 - only when a job begins
+
     files, _ = rule_files(str(path or shipped()))
     return json.dumps({file.name: file.data.decode("utf-8", "replace") for file in files}, ensure_ascii=False)
 
 
 def book_of_text(text: str) -> Book:
     """The book that `book_text` has kept."""
+    import json  # noqa: PLC0415 - only where a job was begun with another book
+
     from coldiron.language.load import build_files  # noqa: PLC0415 - only where a job was begun with another book
 
     files = [RuleFile(name, name, content.encode()) for name, content in json.loads(text).items()]
@@ -79,12 +90,14 @@ def book_of_text(text: str) -> Book:
 
 
 def new_job(name: str, book: Book, book_path: Path | None) -> SavedJob:
-    """A job that is not on the disk yet.
+    """A job that is not on the disk yet."""
+    return SavedJob(book, book_path, name or "A dead machine")
 
-    Raises:
-        StoreTrouble: the store cannot be opened.
-    """
-    return SavedJob(open_store(), book, book_path, name or "A dead machine")
+
+def _opened() -> Store:
+    from coldiron.jobs.store import open_store  # noqa: PLC0415 - looking at the first question needs no store
+
+    return open_store()
 
 
 def old_job(number: int | None, book: Book, book_path: Path | None) -> tuple[SavedJob, JobDriver]:
@@ -93,13 +106,13 @@ def old_job(number: int | None, book: Book, book_path: Path | None) -> tuple[Sav
     Raises:
         StoreTrouble: there is no such job, or the store cannot be read.
     """
-    store = open_store()
-    jobs = store.jobs()
+    store = _opened()
+    jobs = [job for job in store.jobs() if job.answers]
     if number is None and not jobs:
         raise StoreTrouble("missing", "There is no job to go on with.", "Begin one with: coldiron find")
     job = store.job(number) if number is not None else max(jobs, key=lambda job: (job.changed, job.id))
     steps = steps_of(store.events(job.id))
-    saved = SavedJob(store, book, book_path, job.name, job.id, job.answers)
+    saved = SavedJob(book, book_path, job.name, store, job.id, job.answers)
     consultation = Consultation(book, steps)
     said = book_changes(store, job.book, consultation)
     return saved, JobDriver(saved.title, consultation, committed=len(steps), said=said)

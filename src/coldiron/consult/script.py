@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.session import Consultation
+from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

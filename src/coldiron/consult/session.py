@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from coldiron.consult.agenda import after_intake, intake
 from coldiron.consult.asking import ask_check, ask_complaint, ask_kit, ask_story
 from coldiron.consult.interpret import choose, understand
+from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.state import State, answers_of, kit_of, replay
 from coldiron.consult.steps import UNKNOWN, Step, StepKind, find_answer, standing
@@ -23,7 +24,6 @@ from coldiron.model import COMPLAINT, Book, Check
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
-    from coldiron.consult.outcome import Outcome
     from coldiron.consult.setup import Setup
 
 
@@ -102,10 +102,10 @@ class Consultation:
     @cached_property
     def verdict(self) -> Outcome:
         """What the evidence now supports, and how the job stands."""
-        from coldiron.consult.outcome import outcome_before_machine, outcome_of  # noqa: PLC0415 - likewise
-
         if self.judged is None:
             return outcome_before_machine(self.state)
+        from coldiron.consult.verdicts import outcome_of  # noqa: PLC0415 - likewise
+
         return outcome_of(self.judged, nothing_left=self.next is None)
 
     def why(self, name: str = "") -> tuple[str, ...]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN, Step, standing
 from coldiron.model import COMPLAINT, Answer, Ask, Book, Check
+from coldiron.record import dataclass, field
 
 VOLTS = "volts"
 CIRCUIT = "circuit"

@@ -7,8 +7,9 @@ steps themselves. `standing` folds the log to the steps that count now, in the o
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from coldiron.record import dataclass, replace
 
 StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park"]
 

@@ -1,0 +1,100 @@
+"""From a judged state of a job to its outcome."""
+
+from __future__ import annotations
+
+from coldiron.consult.agenda import is_proven
+from coldiron.consult.asking import finding_in_words
+from coldiron.consult.judgement import Judgement
+from coldiron.consult.outcome import Evidence, Outcome
+from coldiron.consult.state import State
+from coldiron.model import COMPLAINT, ODD
+
+TELLING = 0.2
+"""A reading that moved the log-odds of the fault by less than this is no link of the chain of evidence."""
+
+NOT_EXCLUDED = 0.02
+"""Suspects above this chance are named as not excluded."""
+
+
+def outcome_of(judged: Judgement, *, nothing_left: bool) -> Outcome:
+    """The outcome of a judged state; `nothing_left` when no question follows."""
+    state = judged.state
+    repaired = tuple(epoch.repaired for epoch in state.epochs if epoch.repaired)
+    advice = tuple(advice.text for advice in judged.directives.advice)
+    if state.handed_back or is_proven(judged):
+        return Outcome("handed back" if state.handed_back else "proven", repaired=repaired, advice=advice)
+    verdict = judged.decision.verdict
+    if verdict is None:
+        needs = _needs(judged) if nothing_left else ""
+        rest = tuple((name, p) for name, p in judged.belief.suspects[:5] if p >= NOT_EXCLUDED)
+        return Outcome(
+            "needs" if nothing_left else "open",
+            not_excluded=rest,
+            unknown=judged.belief.unknown,
+            repaired=repaired,
+            advice=advice,
+            needs=needs,
+        )
+    faults = [state.book.faults[name] for name in verdict.faults]
+    rest = tuple((n, p) for n, p in judged.belief.suspects if p >= NOT_EXCLUDED and n not in verdict.faults)
+    return Outcome(
+        "cause",
+        faults=tuple((name, judged.belief.chance(name)) for name in verdict.faults),
+        evidence=chain_of_evidence(judged, verdict.faults[0]),
+        not_excluded=rest[:5],
+        unknown=verdict.unknown,
+        damages=tuple(fault.what.damages for fault in faults if fault.what.damages),
+        cautions=tuple(state.book.cautions[c] for c in dict.fromkeys(c for f in faults for c in f.what.cautions)),
+        repairs=tuple(f"{fault.name}. {fault.what.repair}" for fault in faults),
+        proofs=tuple(fault.what.proof for fault in faults if fault.what.proof),
+        repaired=repaired,
+        advice=advice,
+    )
+
+
+def chain_of_evidence(judged: Judgement, fault: str) -> tuple[Evidence, ...]:
+    """The readings that speak for a fault, the strongest first."""
+    return tuple(
+        Evidence(change.check, shown_in_words(judged.state, change.check, change.epoch), change.log_odds)
+        for change in judged.changes(fault)
+        if change.log_odds >= TELLING
+    )
+
+
+def shown_in_words(state: State, check: str, epoch: int) -> str:
+    """A reading in words: what was asked, what was answered, and the band it fell in."""
+    if check == COMPLAINT:
+        known = state.book.complaints.get(state.epochs[epoch].taken[COMPLAINT].understood.finding)
+        return f"The complaint: {known.name}" if known else "The complaint"
+    record = state.book.checks[check]
+    taken = state.epochs[epoch].taken.get(check)
+    if taken is None:
+        return f"{record.ask}: worked out from other readings"
+    name = taken.understood.finding
+    finding = next((f for f in record.findings if f.id == name), None)
+    if taken.understood.value is None:
+        words = finding_in_words(state, record, finding) if finding else taken.raw
+        return f"{record.ask}: {words}"
+    return f"{record.ask}: {taken.raw} ({'in no band' if name == ODD else name.replace('_', ' ')})"
+
+
+def _needs(judged: Judgement) -> str:
+    """What would help when there is nothing left to ask."""
+    why = judged.decision.why
+    if why == "held":
+        asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)
+        return f"Needs a check first that was skipped or cannot be reached: {asks}."
+    if why == "unknown":
+        return "Needs more than this book knows: the maker's diagram, or a licensed electrician for this machine."
+    missing = sorted(
+        {
+            judged.state.book.kits[kit].name
+            for name in judged.setup.machine.checks
+            if name not in judged.state.present.taken
+            for kit in judged.state.book.checks[name].kit
+            if judged.state.kit is not None and kit not in judged.state.kit
+        }
+    )
+    if missing:
+        return f"Needs kit that is not at hand: {', '.join(missing)}."
+    return "Needs the complaint seen again: by the evidence nothing is wrong any more, or it comes and goes."
