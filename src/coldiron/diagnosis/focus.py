@@ -14,7 +14,7 @@ from heapq import heappush, heapreplace
 from itertools import combinations
 from math import comb, log
 
-from coldiron.diagnosis.cells import SOUND
+from coldiron.diagnosis.cells import SOUND, log_of
 from coldiron.diagnosis.columns import Column
 from coldiron.diagnosis.faults import FaultSet, Prior
 
@@ -34,7 +34,9 @@ class Limits:
         exact: All sets are judged while there are no more than this many.
         leading: Single faults of which pairs and triples are made.
         pairs: Pairs of which triples are made.
-        solved: Pairs and triples, besides causes with victims, that the table is asked about.
+        solved: Pairs and triples, besides causes with victims, that the table is asked about at the most.
+        far: Of these, none is asked about that could at best be less likely than the likeliest single fault by this
+            much, as a log of chances.
         pool: Hypotheses that the choice of the next check weighs.
     """
 
@@ -42,7 +44,8 @@ class Limits:
     exact: int = 300
     leading: int = 60
     pairs: int = 30
-    solved: int = 60
+    solved: int = 40
+    far: float = 6.5
     pool: int = 60
 
 
@@ -62,41 +65,74 @@ def start_sets(
     if sum(comb(len(names), size) for size in range(1, largest + 1)) <= limits.exact:
         return tuple(sorted(s for size in range(1, largest + 1) for s in combinations(names, size)))
     singles: list[FaultSet] = [(name,) for name in names]
-    sets = {*singles, *_families(prior, largest)}
-    if largest > 1:
-        sets.update(_Leaders(prior, told, repairs, limits).sets(largest))
+    bounds = _Bounds(prior, told, repairs)
+    sets = {*singles, *_families(prior, largest, bounds, limits)}
+    sets.update(_Leaders(prior, bounds, limits).sets(largest))
     return tuple(sorted(sets))
 
 
-def _families(prior: Prior, largest: int) -> list[FaultSet]:
-    """Every cause with its victims: any of them, and theirs, up to the largest set."""
+class _Bounds:
+    """How well the readings could at best be explained by each fault, as logs of chances against a sound machine.
+
+    Attributes:
+        gains: How much better each fault alone explains each reading; nothing where it does so worse, or is repaired.
+        likeliest: What the likeliest single fault comes to, its prior included.
+    """
+
+    def __init__(self, prior: Prior, told: Sequence[Sequence[Column]], repairs: Sequence[frozenset[str]]) -> None:
+        self._prior = prior
+        names = sorted(prior.odds)
+        self.gains: dict[str, list[float]] = {name: [] for name in names}
+        whole = dict.fromkeys(names, 0.0)
+        gone: set[str] = set()
+        singles: list[FaultSet] = [(name,) for name in names]
+        for epoch, heard in enumerate(told):
+            for column in heard:
+                logs = column.of([SOUND, *singles])
+                sound = max(logs[SOUND], LEAST)
+                for name in names:
+                    gain = 0.0 if name in gone else max(logs[(name,)], LEAST) - sound
+                    whole[name] += gain
+                    self.gains[name].append(max(0.0, gain))
+            if epoch < len(repairs):
+                gone |= repairs[epoch]
+        self.likeliest = max(whole[name] + log_of(prior.of((name,))) for name in names)
+
+    def of(self, faults: FaultSet) -> float:
+        """What a set could come to at best, its prior included."""
+        gains = [self.gains[name] for name in faults]
+        best: float = sum(map(max, *gains))
+        return log_of(self._prior.of(faults)) + best
+
+
+def _families(prior: Prior, largest: int, bounds: _Bounds, limits: Limits) -> list[FaultSet]:
+    """Every cause with its victims, any of them, and theirs, up to the largest set, unless all but ruled out."""
     found: set[frozenset[str]] = set()
     edge = {frozenset((cause,)) for cause in prior.victims}
     for _ in range(1, largest):
-        edge = (
-            {family | {victim} for family in edge for name in family for victim in prior.victims.get(name, ())}
-            - edge
-            - found
-        )
+        edge = {family | {victim} for family in edge for name in family for victim in prior.victims.get(name, ())}
         found |= edge
-    return [tuple(sorted(family)) for family in found if len(family) > 1]
+    families = [tuple(sorted(family)) for family in found if len(family) > 1]
+    return [
+        family
+        for family in families
+        if bounds.of(family) >= bounds.likeliest - limits.far * (2 if len(family) == 2 else 1)
+    ]
 
 
 class _Leaders:
     """Pairs and triples by what the evidence could make of them at best."""
 
-    def __init__(
-        self, prior: Prior, told: Sequence[Sequence[Column]], repairs: Sequence[frozenset[str]], limits: Limits
-    ) -> None:
+    def __init__(self, prior: Prior, bounds: _Bounds, limits: Limits) -> None:
         self.limits = limits
-        self.shares = [log(share) if share > 0 else float("-inf") for share in prior.share]
-        gains = _gains(sorted(prior.odds), told, repairs)
-        alone = {name: log(prior.odds[name]) + sum(gains[name]) for name in gains if prior.odds[name] > 0}
-        leading = sorted(alone, key=lambda name: (-round(alone[name], 9), name))[: limits.leading]
-        self.names = leading
-        self.odds = [log(prior.odds[name]) for name in leading]
-        self.gains = [gains[name] for name in leading]
-        self.alone = [alone[name] for name in leading]
+        self.shares = [log_of(share) for share in prior.share]
+        self.least = bounds.likeliest - limits.far
+        odds = {name: log(weight) for name, weight in prior.odds.items() if weight > 0}
+        alone = {name: weight + sum(bounds.gains[name]) for name, weight in odds.items()}
+        self.names = sorted(alone, key=lambda name: (-round(alone[name], 9), name))[: limits.leading]
+        self.odds = [odds[name] for name in self.names]
+        self.gains = [bounds.gains[name] for name in self.names]
+        self.alone = [alone[name] for name in self.names]
 
     def sets(self, largest: int) -> list[FaultSet]:
         """The leading pairs and, if sets may be as large, triples and larger ones, as many as may be solved."""
@@ -113,7 +149,7 @@ class _Leaders:
         """The best sets that have one member more, with their bounds, best first."""
         best: list[tuple[float, tuple[int, ...]]] = []
         seen: set[tuple[int, ...]] = set()
-        worst = float("-inf")
+        worst = self.least
         for members in edge:
             gains = list(map(max, *(self.gains[i] for i in members))) if len(members) > 1 else self.gains[members[0]]
             odds = share + sum(self.odds[i] for i in members)
@@ -136,21 +172,3 @@ class _Leaders:
                 if len(best) == keep:
                     worst = best[0][0]
         return [(tuple(-i for i in places), bound) for bound, places in sorted(best, reverse=True)]
-
-
-def _gains(
-    names: Sequence[str], told: Sequence[Sequence[Column]], repairs: Sequence[frozenset[str]]
-) -> dict[str, list[float]]:
-    """How much better than a sound machine each fault alone explains each reading; nothing once it was repaired."""
-    gains: dict[str, list[float]] = {name: [] for name in names}
-    gone: set[str] = set()
-    singles: list[FaultSet] = [(name,) for name in names]
-    for epoch, heard in enumerate(told):
-        for column in heard:
-            logs = column.of([SOUND, *singles])
-            sound = max(logs[SOUND], LEAST)
-            for name in names:
-                gains[name].append(0.0 if name in gone else max(0.0, logs[(name,)] - sound))
-        if epoch < len(repairs):
-            gone |= repairs[epoch]
-    return gains

@@ -47,7 +47,14 @@ class BookTable:
         self._book = machine.book
         self._solved = solved
         self._lines = _lines(machine)
-        self._applies = frozenset(machine.checks)
+        self._sees = [
+            [
+                (check, self.findings(check).index(finding))
+                for check, finding in complaint.sees
+                if check in machine.checks
+            ]
+            for complaint in machine.book.complaints.values()
+        ]
         self._good: dict[str, int] = {}
 
     def findings(self, check: str) -> tuple[str, ...]:
@@ -87,19 +94,22 @@ class BookTable:
 
     def _complaint(self, faults: frozenset[str]) -> Chances:
         """Chance of each complaint: that the machine does all that makes it up, among all that a dead machine does."""
-        made = [self._makes(sees, faults) for sees in (c.sees for c in self._book.complaints.values())]
+        rows: dict[str, Chances] = {}
+        made = [self._makes(sees, faults, rows) for sees in self._sees]
         whole = max(sum(made), LEAST_DEAD)
         astray = WRONG_STORY / (len(made) + 1)
         told = [(1 - WRONG_STORY) * chance / whole + astray for chance in made]
         return (*told, 1 - sum(told))
 
-    def _makes(self, sees: Sequence[tuple[str, str]], faults: frozenset[str]) -> float:
+    def _makes(self, sees: Sequence[tuple[str, int]], faults: frozenset[str], rows: dict[str, Chances]) -> float:
         """Chance that a machine with these faults does all this; 0 if it has none of the parts spoken of."""
-        known = [(self._book.checks[check], finding) for check, finding in sees if check in self._applies]
-        chance = 1.0 if known else 0.0
-        for check, finding in known:
-            place = [entry.id for entry in check.findings].index(finding)
-            chance *= self.shown(check, faults)[place]
+        chance = 1.0 if sees else 0.0
+        for check, place in sees:
+            if check not in rows:
+                rows[check] = self.shown(self._book.checks[check], faults)
+            chance *= rows[check][place]
+            if chance == 0:
+                break  # what else it does need not be solved
         return chance
 
 
