@@ -4,6 +4,8 @@ The whole language, as BNF:
 
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
+    line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | chain | complaint
+              | question | answer | check | caution | rule | case        ; as the block has it in which it stands
     comment   = "#" any                ; at the start of a line or after a blank
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "chain"
                 | "complaint" | "question" | "check" | "caution" | "rule" | "case" ) id
