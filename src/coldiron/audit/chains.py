@@ -12,7 +12,7 @@ from coldiron.problem import Problem
 
 
 def chains(book: Book) -> tuple[Problem, ...]:
-    """Report circles, fault by fault, and chains that no circuit has."""
+    """Report circles, fault by fault, which are worth a second look, and chains that no circuit has."""
     where = sites(book)
     found = list(_nowhere(book, where))
     graph: dict[str, dict[str, Chain]] = {}

@@ -47,8 +47,9 @@ def rule_files(root: str) -> tuple[list[RuleFile], list[Problem]]:
     base = root if folder else os.path.dirname(root)
     title = os.path.basename(os.path.abspath(base))
     found: list[RuleFile] = []
+    refused: list[tuple[str, str]] = []
     problems: list[Problem] = []
-    for path in _below(base, 0) if folder else iter([root]):
+    for path in _below(base, 0, refused) if folder else iter([root]):
         name = os.path.relpath(path, base).replace(os.sep, "/")
         shown = f"{title}/{name}"
         if len(found) == MOST_FILES:
@@ -59,6 +60,7 @@ def rule_files(root: str) -> tuple[list[RuleFile], list[Problem]]:
             found.append(RuleFile(name, shown, data))
         else:
             problems.append(_problem("unreadable", shown, why=data))
+    problems += [_problem("unreadable", os.path.relpath(path, os.path.dirname(base)), why=why) for path, why in refused]
     if not found and not problems:
         problems.append(_problem("empty-book", title))
     return found, problems
@@ -70,19 +72,25 @@ def _problem(kind: str, shown: str, **filling: object) -> Problem:
     return filled(kind, Place(shown, 1, 1, 1), filling)
 
 
-def _below(folder: str, depth: int) -> Iterator[str]:
-    """Yield the rule files below a folder in order of name, as the byte values of the names have it."""
+def _below(folder: str, depth: int, refused: list[tuple[str, str]]) -> Iterator[str]:
+    """Yield the rule files below a folder in order of name, as the byte values of the names have it.
+
+    Folders that are not walked go to `refused`, with the reason.
+    """
     try:
         with os.scandir(folder) as entries:
             found = sorted(entries, key=lambda entry: os.fsencode(entry.name))
-    except OSError:
+    except OSError as fault:
+        refused.append((folder, fault.strerror or str(fault)))
         return
     for entry in found:
         if entry.name.startswith("."):
             continue
-        if entry.is_dir(follow_symlinks=False):
-            if depth < MOST_DEEP:
-                yield from _below(entry.path, depth + 1)
+        if entry.is_dir(follow_symlinks=False) and depth < MOST_DEEP:
+            yield from _below(entry.path, depth + 1, refused)
+        elif entry.is_dir():
+            deep = not entry.is_symlink()
+            refused.append((entry.path, "folders lie too deep" if deep else "links to folders are not followed"))
         elif entry.name.endswith(SUFFIX):
             yield entry.path
 

@@ -113,6 +113,12 @@ LINES: Mapping[str, Mapping[str, Line]] = {
 }
 """The lines of every block, by opener."""
 
+SMALL_WORDS: tuple[str, ...] = (
+    *("any", "at", "by", "from", "is", "not", "of", "or", "and", "to", "through", "times", "with", "when", "then"),
+    *("odd", "taken", "above", "below", "part", "before", "after"),
+)
+"""Words of the language that no entry may have as its id."""
+
 INNER: Mapping[str, str] = {"fault": "kind", "answer": "question"}
 """Blocks inside a block, and in which."""
 

@@ -79,7 +79,7 @@ from functools import cache
 
 import pyparsing as pp
 
-from coldiron.language.forms import LINES, OPENERS
+from coldiron.language.forms import LINES, OPENERS, SMALL_WORDS
 from coldiron.language.tree import Phrase, Word
 
 ID = r"[a-z][a-z0-9_]*"
@@ -117,12 +117,13 @@ def _listed(element: pp.ParserElement) -> pp.ParserElement:
     return several
 
 
-ident = _word(ID + r"(?![A-Za-z0-9_.-])", "an id")
+_not_small = rf"(?!(?:{'|'.join(SMALL_WORDS[:15])})(?![a-z0-9_]))"
+ident = _word(_not_small + ID + r"(?![A-Za-z0-9_.-])", "an id")
 value_word = _word(r"[a-z0-9][a-z0-9_]*(?![A-Za-z0-9_])", "a value")
 variable = _word(VARIABLE + r"(?![A-Za-z0-9_])", "a letter for the part, such as W")
 part = _word(rf"(?:{ID}|{VARIABLE})(?![A-Za-z0-9_.-])", "a part")
 point = _word(rf"(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.-])", "a point")
-check = _word(rf"{ID}(?:\.(?:{ID}|{VARIABLE}))?(?![A-Za-z0-9_.-])", "a check")
+check = _word(rf"{_not_small}{ID}(?:\.(?:{ID}|{VARIABLE}))?(?![A-Za-z0-9_.-])", "a check")
 faults = _word(
     rf"any[ \t]+{ID}(?:\.{ID})?(?![A-Za-z0-9_.-])|(?!any(?![a-z0-9_]))(?:{ID}|{VARIABLE})(?:\.{ID})?(?![A-Za-z0-9_.-])",
     "a fault: part.fault, a part, or any kind.fault",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from coldiron.language.forms import INNER, LINES, OPENERS, lines_of
 from coldiron.mistakes import filled, mistake
@@ -30,10 +31,20 @@ _OTHER_UNITS = {
     "meter": "m",
     "meters": "m",
 }
+GOES_ON: Mapping[str, tuple[str, ...]] = {
+    "finding": ("from", "on", "per battery", "meaning"),
+    "answer": ("meaning",),
+    "becomes": ("at",),
+    "adds": ("to", "ohms", "at"),
+    "spread": ("and",),
+    "for": ("before", "after"),
+    "when": ("by",),
+    "and": ("by",),
+}
+"""What may follow where a line could have ended, for keywords whose lines have such an end."""
+
 LISTS = ("values", "ends", "kit", "warns", "uses", "until", "each", "state", "part")
 """Keywords with a list behind them."""
-
-_SMALL_WORDS = re.compile(r"'([a-z ]+)'")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +73,16 @@ def failure(context: str, keyword: str, code: str, at: int, message: str) -> Fai
     found = code[at:end]
     kind, filling = _diagnose(keyword, code, at, found, expected)
     end = at + len(filling.pop("marked", found))
-    allowed = tuple(_SMALL_WORDS.findall(expected)) or _closed(expected)
-    near = filling.pop("near", "") or (nearest(found, allowed) if found else "")
+    allowed = tuple(expected.split("'")[1::2]) or _closed(expected)
+    near = filling.pop("near", "") or (nearest(found, [word.split()[0] for word in allowed]) if found else "")
     if kind == "expected" and len(allowed) > 1:
         kind = "none-of-these"
     if kind == "wrong-unit":
         near, allowed = filling["unit"], UNITS
-    if kind not in ("expected", "none-of-these", "line-ends", "wrong-unit"):
+    if kind == "goes-on-so":
+        allowed = GOES_ON[keyword]
+        near = nearest(found, [word.split()[0] for word in allowed])
+    elif kind not in ("none-of-these", "line-ends", "wrong-unit") or len(allowed) == 1:
         allowed = ()
     filling = {"keyword": keyword, "expected": expected, "found": found, "block": context, **filling}
     return Failure(at + 1, end + 1, kind, tuple(filling.items()), allowed, near)
@@ -124,7 +138,8 @@ def _of_word(keyword: str, found: str, expected: str, last: str) -> tuple[str, d
     """Say what is wrong with what stands where an id, a small word or the end of the line should."""
     if expected == "end of text":
         listing = keyword in LISTS and re.fullmatch(r"[a-z0-9_.]+", found) and not last.endswith(",")
-        return ("comma-missing" if listing else "too-much"), {"before": last}
+        known = "goes-on-so" if keyword in GOES_ON else "too-much"
+        return ("comma-missing" if listing else known), {"before": last}
     if expected.startswith(("an id", "a part", "a check", "a point", "a fault", "a value")):
         if re.fullmatch(r"[A-Za-z][A-Za-z0-9_.]*(-[A-Za-z0-9_.]+)+", found):
             better = found.replace("-", "_").lower()

@@ -13,7 +13,7 @@ DISK: tuple[Mistake, ...] = (
     ),
     Mistake("no-such-book", "there is no folder or file of this name", "", "there is no folder or file of this name"),
     Mistake("empty-book", "there is no rule file (*.rules) here", "", "there is no rule file (*.rules) here"),
-    Mistake("unreadable", "this file cannot be read: {why}", "", "this file cannot be read: it is no plain file"),
+    Mistake("unreadable", "this cannot be read: {why}", "", "this cannot be read: it is no plain file"),
     Mistake(
         "too-many-files",
         "a book may have {most} rule files; from this one on they were not read",
@@ -131,6 +131,15 @@ FORM: tuple[Mistake, ...] = (
         "nothing more is expected after '{before}'",
         "area bay\n  name  engine bay\n  takes 4 minutes «each»",
         "nothing more is expected after 'minutes'",
+    ),
+    Mistake(
+        "goes-on-so",
+        "the line cannot go on with '{found}' after '{before}'",
+        "check lamp_volts\n  ask     Volts at the lamp\n  how     Red on the lamp.\n"
+        "  reads   volts at key_out to battery_negative\n  takes   4 minutes\n  finding dead «form» -0.3 V to 1 V\n"
+        "  finding live from 1 V to 15 V\n  good    live\n  wrong   4 in 100\n  source  common practice",
+        "the line cannot go on with 'form' after 'dead'",
+        meant="from",
     ),
     Mistake(
         "comma-missing",

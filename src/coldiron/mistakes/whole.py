@@ -203,6 +203,7 @@ WHOLE: tuple[Mistake, ...] = (
         "  because It does not.\n  source  common practice".replace("flat_breaks_ground", "«flat_breaks_ground»"),
         "causes and victims run in a circle: battery.flat -> ground_wire.broken -> battery.flat",
         alone=False,
+        warning=True,
     ),
     Mistake(
         "chain-nowhere",

@@ -8,7 +8,7 @@ from typing import Any
 from coldiron.language.build import asking, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
-from coldiron.language.forms import OPENERS
+from coldiron.language.forms import OPENERS, SMALL_WORDS
 from coldiron.language.spread import faults_of, parts_of
 from coldiron.language.tree import Tree, blocks
 from coldiron.mistakes import mistake
@@ -38,34 +38,6 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
 
 MOST_PROBLEMS = 200
 """After so many problems of meaning in one file the rest of it is not built."""
-
-RESERVED = frozenset(
-    [
-        "any",
-        "at",
-        "by",
-        "in",
-        "is",
-        "not",
-        "of",
-        "on",
-        "or",
-        "and",
-        "to",
-        "from",
-        "through",
-        "times",
-        "with",
-        "odd",
-        "taken",
-        "above",
-        "below",
-        "part",
-        "before",
-        "after",
-    ]
-) - {"on", "in"}
-"""Small words that no entry may have as its id."""
 
 Entries = dict[str, dict[str, Any]]
 
@@ -110,7 +82,7 @@ def build_tree(tree: Tree, declared: Declared, entries: Entries) -> list[Problem
             continue  # a second declaration: that is said already, and nothing of its inside is known
         before = len(scope.problems)
         lines = Lines(scope, tree.file, block)
-        if block.id in RESERVED:
+        if block.id in SMALL_WORDS:
             lines.report("reserved", block.opener, block.opener.phrases[0].words[0], word=block.id)
         record = BUILDERS[opener](lines)
         if len(scope.problems) == before and not block.damaged:
