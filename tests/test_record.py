@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import dataclasses
+import inspect
 import pickle
 import subprocess
 import sys
@@ -110,6 +111,53 @@ def test_it_can_be_copied_and_pickled() -> None:
     """As any value."""
     made = Quick("a", 5, ("x",), {"k": "v"})
     assert copy.copy(made) == copy.deepcopy(made) == pickle.loads(pickle.dumps(made)) == made  # noqa: S301 - our own
+
+
+def test_ordered_records_sort_by_their_fields() -> None:
+    """All four comparisons, within one class."""
+
+    @record.dataclass(frozen=True, order=True)
+    class Mark:
+        line: int
+        name: str = ""
+
+    one, two = Mark(1, "b"), Mark(2, "a")
+    assert (one < two, one <= two, one > two, one >= two) == (True, True, False, False)
+    assert sorted([two, one]) == [one, two]
+    with pytest.raises(TypeError):
+        assert one < (1, "b")  # type: ignore[operator]
+
+
+def test_a_class_keeps_its_own_methods() -> None:
+    """What it defines itself is not replaced."""
+
+    @record.dataclass(frozen=True)
+    class Mark:
+        name: str
+
+        def __eq__(self, other: object) -> bool:
+            return isinstance(other, Mark) and other.name.lower() == self.name.lower()
+
+        def __hash__(self) -> int:
+            return hash(self.name.lower())
+
+        def __repr__(self) -> str:
+            return self.name
+
+    assert Mark("A") == Mark("a")
+    assert len({Mark("A"), Mark("a")}) == 1
+    assert repr(Mark("A")) == "A"
+
+
+def test_its_signature_is_that_of_a_standard_one() -> None:
+    """For whoever asks: tools, and tests that make records up."""
+    for kind in (Quick, Standard):
+        names = list(inspect.signature(kind).parameters.values())
+        assert [(one.name, one.default is one.empty) for one in names][:3] == [
+            ("name", True),
+            ("size", False),
+            ("marks", False),
+        ]
 
 
 def test_it_matches_by_place() -> None:

@@ -8,7 +8,7 @@ one compiled function. For a type checker this is the standard `dataclass`; `dat
 
 from __future__ import annotations
 
-from operator import attrgetter
+from operator import attrgetter, eq, ge, gt, le, lt
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -79,6 +79,11 @@ def _reduce(self: Any) -> Any:
     return type(self), tuple([getattr(self, name) for name, _, _ in self.__record__])
 
 
+def _compared(way: Callable[[Any, Any], bool], get: Callable[[Any], Any]) -> Callable[[Any, Any], Any]:
+    """Compare records of one class by their fields."""
+    return lambda self, other: way(get(self), get(other)) if type(other) is type(self) else NotImplemented
+
+
 def _nothing(self: object) -> tuple[()]:  # noqa: ARG001 - what `attrgetter` would be called with
     return ()
 
@@ -110,6 +115,30 @@ def _init_of(cls: Any, *, post: bool) -> Any:
     return init
 
 
+def _first_init(cls: Any) -> Any:
+    """Stand in for `__init__` until the first record is made: most classes of a run never make one."""
+
+    def __init__(self: Any, *values: Any, **named: Any) -> None:  # noqa: N807 - that is what it is
+        if cls.__dict__["__init__"] is __init__:
+            cls.__init__ = _init_of(cls, post=hasattr(cls, "__post_init__"))
+        cls.__init__(self, *values, **named)
+
+    return __init__
+
+
+class _Signature:
+    """What `inspect.signature` of a class asks for: that of its real `__init__`."""
+
+    __slots__ = ()
+
+    def __get__(self, instance: object, owner: type) -> Any:
+        import inspect  # noqa: PLC0415 - only those who ask for it need it
+
+        home = next(base for base in owner.__mro__ if "__record__" in base.__dict__)
+        whole = inspect.signature(_init_of(home, post=False))
+        return whole.replace(parameters=list(whole.parameters.values())[1:])
+
+
 def _make(cls: Any, *, frozen: bool, order: bool) -> Any:
     """Make the slotted class that stands for a plain annotated one."""
     record = [entry for base in cls.__mro__[1:] for entry in base.__dict__.get("__record__", ())]
@@ -130,19 +159,19 @@ def _make(cls: Any, *, frozen: bool, order: bool) -> Any:
         "__dataclass_fields__": _Standard("__dataclass_fields__"),
         "__dataclass_params__": _Standard("__dataclass_params__"),
         "__reduce__": _reduce,
-        "__eq__": lambda self, other: get(self) == get(other) if type(other) is type(self) else NotImplemented,
-        "__hash__": (lambda self: hash(get(self))) if frozen else None,
+        "__signature__": _Signature(),
     }
     own.setdefault("__repr__", _repr)
-    if own["__repr__"] is object.__repr__:
-        own["__repr__"] = _repr
+    if own.get("__hash__") is None:
+        own["__hash__"] = (lambda self: hash(get(self))) if frozen else None
+    own.setdefault("__eq__", _compared(eq, get))
     if frozen:
         own |= {"__setattr__": _refuse_set, "__delattr__": _refuse_del}
     if order:
-        own["__lt__"] = lambda self, other: get(self) < get(other) if type(other) is type(self) else NotImplemented
+        own |= {f"__{way.__name__}__": _compared(way, get) for way in (lt, le, gt, ge)}
     made = type(cls)(cls.__name__, cls.__bases__, own)
     made.__qualname__ = cls.__qualname__
-    made.__init__ = _init_of(made, post=hasattr(made, "__post_init__"))
+    made.__init__ = _first_init(made)
     return made
 
 
