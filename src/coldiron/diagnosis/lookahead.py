@@ -24,9 +24,17 @@ SMALL_STEPS = 200
 class Lookahead:
     """Chooses tests in a field by looking ahead, within a bounded number of steps per choice."""
 
-    def __init__(self, field: Field, level: int, steps: int) -> None:
-        """Take the field, the level (0 is the simple rule, 2 the best), and how many states one choice may look at."""
+    def __init__(self, field: Field, level: int, steps: int, small: int = SMALL) -> None:
+        """Take the field and how far to look.
+
+        Args:
+            field: The states.
+            level: 0 is the simple rule, 2 the best.
+            steps: How many states one choice may look at.
+            small: So few cases are solved exactly.
+        """
         self.field = field
+        self._size = small
         self._level = level
         self._steps = steps
         self._left = steps
@@ -38,7 +46,7 @@ class Lookahead:
         if self.field.settled(state):
             return None
         self._left = self._steps
-        if self.field.size(state) <= SMALL:
+        if self.field.size(state) <= self._size:
             try:
                 self._solver.steps = SMALL_STEPS
                 return self._solver.best(state)
@@ -71,7 +79,7 @@ class Lookahead:
         return value
 
     def _small(self, state: State) -> float | None:
-        if self.field.size(state) > SMALL:
+        if self.field.size(state) > self._size:
             return None
         try:
             self._solver.steps = SMALL_STEPS

@@ -18,6 +18,7 @@ class MaskField:
         self._bound: dict[int, float] = {}
         self._cheapest_first = sorted(puzzle.splits, key=lambda split: split.cost)
         self._apart = _apart(puzzle, self._cheapest_first)
+        self._classes = _classes(puzzle)
 
     def weight(self, mask: int) -> float:
         """Probability of a mask."""
@@ -96,7 +97,7 @@ class MaskField:
         least = next(s.cost for s in self._cheapest_first if self._useful(mask, s))
         if self.puzzle.confidence < 1 or self.puzzle.doubtful:
             return least  # the other bounds hold only if everything has to be told apart
-        weight, shares = self.weight(mask), self._shares(mask)
+        weight, shares = self.weight(mask), [self.weight(mask & each) for each in self._classes if mask & each]
         arity = max(2, *(len(split.branches) for split in self.puzzle.splits))
         path = least * external_path(shares, arity)
         return max(path, self._dearest(mask), self._bits(mask, shares)) / weight
@@ -134,6 +135,22 @@ def external_path(weights: list[float], arity: int) -> float:
         heapreplace(heap, joined)
         total += joined
     return total
+
+
+def _classes(puzzle: Puzzle) -> list[int]:
+    """The groups, those joined that no test can wholly tell apart."""
+    alike: dict[tuple[int, ...], int] = {}
+    for i in range(len(puzzle.weights)):
+        shown = tuple(next((k for k, b in enumerate(s.branches) if b >> i & 1), -1) for s in puzzle.splits)
+        alike[shown] = alike.get(shown, 0) | 1 << i
+    classes: list[int] = []
+    for mask in [*puzzle.groups, *alike.values()]:
+        joined = mask
+        for each in [each for each in classes if each & mask]:
+            classes.remove(each)
+            joined |= each
+        classes.append(joined)
+    return classes
 
 
 def _apart(puzzle: Puzzle, cheapest_first: list[Split]) -> list[list[tuple[float, int]]]:
