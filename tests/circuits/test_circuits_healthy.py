@@ -12,7 +12,7 @@ import pytest
 
 from coldiron.circuits import compose
 from coldiron.circuits.readings import read
-from coldiron.circuits.solver import Solver
+from coldiron.circuits.trial import Bench
 from coldiron.model import Reads
 from support import networks
 
@@ -20,18 +20,21 @@ from support import networks
 @pytest.mark.parametrize("name", networks.NAMES)
 def test_healthy_volts_and_amps_with_key_off_on_and_at_start(name: str) -> None:
     """Every point within 0.02 V (24 V: 0.03 V), battery amps within 1 A or 0.01 A as printed."""
-    solver = Solver(compose(networks.netlist_book(name), "it"))
+    bench = Bench(compose(networks.netlist_book(name), "it"))
     healthy = networks.read(name).healthy
-    battery = next(id_ for id_ in solver.machine.parts if "battery" in id_)
+    battery = next(id_ for id_ in bench.layout.machine.parts if "battery" in id_)
     for number, key in enumerate(networks.KEY):
-        state = solver.layout.state({"key": key})
+        state = bench.layout.state({"key": key})
         for point, row in healthy.items():
             if point == "amps":
-                amps = read(Reads("amps", part=battery), solver.trial(), state)
+                amps = read(Reads("amps", part=battery), networks.trial(bench), state)
                 assert amps == pytest.approx(row[number], abs=1.0 if row[number] > 100 else 0.006), (key, point)
             else:
-                volts = solver.trial().solution(state).volts(point)
-                assert volts == pytest.approx(row[number], abs=0.02 * solver.machine.volts / 12 - 0.01), (key, point)
+                volts = networks.trial(bench).solution(state).volts(point)
+                assert volts == pytest.approx(row[number], abs=0.02 * bench.layout.machine.volts / 12 - 0.01), (
+                    key,
+                    point,
+                )
 
 
 ADDED = """
@@ -78,8 +81,8 @@ class _started:  # noqa: N801 - reads as a question
             replace(one, values={**one.values, value: one.values[value] + by}) if one.id == part else one
             for one in parts
         )
-        solver = Solver(compose(networks.book(parts), "it"))
-        trial, state = solver.trial(), solver.layout.state({"key": "start"})
+        bench = Bench(compose(networks.book(parts), "it"))
+        trial, state = networks.trial(bench), bench.layout.state({"key": "start"})
         self.volts = trial.solution(state).volts
         self.turn = read(Reads("turn", part="starter"), trial, state)
         self.click = read(Reads("click", part="starter"), trial, state)

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from coldiron.circuits import compose
 from coldiron.circuits.layout import LEAK_SIEMENS
 from coldiron.circuits.readings import amps_through, read
-from coldiron.circuits.solver import Solution, Solver
+from coldiron.circuits.still import Solution
+from coldiron.circuits.trial import Bench
 from coldiron.model import Part, Reads
 from support import networks
 
@@ -25,8 +26,8 @@ def parts(text: str) -> tuple[Part, ...]:
 
 
 def solved(found: Sequence[Part], key: str = "off") -> Solution:
-    solver = Solver(compose(networks.book(found), "it"))
-    return solver.trial().solution(solver.layout.state({"key": key}))
+    bench = Bench(compose(networks.book(found), "it"))
+    return networks.trial(bench).solution(bench.layout.state({"key": key}))
 
 
 @st.composite
@@ -179,7 +180,7 @@ def test_batteries_in_parallel_always_settle(sorts: list[tuple[float, float]]) -
 
 def test_a_reading_through_the_whole_way_back() -> None:
     """Volts from a to b are minus those from b to a."""
-    solver = Solver(compose(networks.netlist_book("interlocks"), "it"))
-    state, trial = solver.layout.state({"key": "start"}), solver.trial(["start_relay.burnt"], 2)
+    bench = Bench(compose(networks.netlist_book("interlocks"), "it"))
+    state, trial = bench.layout.state({"key": "start"}), networks.trial(bench, "start_relay.burnt", level=2)
     there = read(Reads("volts", "fuse_panel", "starter_s"), trial, state)
     assert there == -read(Reads("volts", "starter_s", "fuse_panel"), trial, state)

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from coldiron.circuits import compose
-from coldiron.circuits.solver import LEVELS, Solver
+from coldiron.circuits.trial import Bench
 from support import networks
 from support.elements import elements
 from support.spice import netlist, run
@@ -36,13 +36,13 @@ class Case:
 
 
 @pytest.fixture(scope="module", params=networks.NAMES)
-def solver(request: pytest.FixtureRequest) -> Solver:
-    return Solver(compose(networks.netlist_book(request.param), "it"))
+def bench(request: pytest.FixtureRequest) -> Bench:
+    return Bench(compose(networks.netlist_book(request.param), "it"))
 
 
-def pictures(solver: Solver, faults: tuple[str, ...], level: int, key: str) -> Iterator[Case]:
-    machine, layout = solver.machine, solver.layout
-    for still in solver.trial(faults, level).solution(layout.state({"key": key})).stills:
+def pictures(bench: Bench, faults: tuple[str, ...], level: int, key: str) -> Iterator[Case]:
+    machine, layout = bench.layout.machine, bench.layout
+    for still in networks.trial(bench, *faults, level=level).solution(layout.state({"key": key})).stills:
         positions = dict(zip((magnet.part for magnet in layout.magnets), still.positions, strict=True))
         found = elements(machine, {"key": key}, faults, level, positions)
         volts = {point: still.volts[layout.row(point)] for point in machine.points if point != "battery_negative"}
@@ -54,27 +54,27 @@ def agree(cases: list[Case], folder: Path) -> None:
         assert plot == pytest.approx(case.volts, rel=1e-3, abs=1e-5), (case.faults, case.level, case.key)
 
 
-def test_sound_machines_and_every_single_fault_agree(solver: Solver, tmp_path: Path) -> None:
+def test_sound_machines_and_every_single_fault_agree(bench: Bench, tmp_path: Path) -> None:
     """With the key off, on and held at start, at every severity."""
-    sets = [(), *((fault,) for fault in solver.machine.faults)]
+    sets = [(), *((fault,) for fault in bench.layout.machine.faults)]
     agree(
         [
             case
             for faults in sets
-            for level in solver.levels(faults)
+            for level in range(len(bench.trials(faults)))
             for key in networks.KEY
-            for case in pictures(solver, faults, level, key)
+            for case in pictures(bench, faults, level, key)
         ],
         tmp_path,
     )
 
 
-def test_five_hundred_seeded_pairs_of_faults_agree(solver: Solver, tmp_path: Path) -> None:
+def test_five_hundred_seeded_pairs_of_faults_agree(bench: Bench, tmp_path: Path) -> None:
     """At a severity and a key position drawn for each pair, the key held at start in half of them."""
     draw = random.Random("pairs for ngspice")  # noqa: S311 - not for secrets
     cases: list[Case] = []
     for _ in range(PAIRS):
-        pair = tuple(sorted(draw.sample(sorted(solver.machine.faults), 2)))
-        level = draw.randrange(LEVELS) if len(solver.levels(pair)) > 1 else 1
-        cases += pictures(solver, pair, level, draw.choice(("off", "on", "start", "start")))
+        pair = tuple(sorted(draw.sample(sorted(bench.layout.machine.faults), 2)))
+        level = draw.randrange(len(bench.trials(pair)))
+        cases += pictures(bench, pair, level, draw.choice(("off", "on", "start", "start")))
     agree(cases, tmp_path)

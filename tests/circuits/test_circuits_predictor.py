@@ -11,7 +11,7 @@ import pytest
 
 from coldiron.circuits import Machine, Predictor, compose, store
 from coldiron.circuits.readings import read
-from coldiron.circuits.solver import Solver
+from coldiron.circuits.trial import Bench
 from coldiron.model import Band, Check, Finding
 from support import networks
 
@@ -52,16 +52,16 @@ def test_a_flatter_battery_reads_lower_all_along(machine: Machine) -> None:
 
 
 def test_every_value_is_that_of_the_network_solved_for_it_alone(machine: Machine) -> None:
-    """Whatever was asked before: a fresh solver gives the same, for seeded sets of one to three faults."""
+    """Whatever was asked before: a fresh bench gives the same, for seeded sets of one to three faults."""
     predictor = Predictor(machine)
     draw = random.Random("sets")  # noqa: S311 - not for secrets
     for _ in range(40):
         faults = frozenset(draw.sample(sorted(machine.faults), draw.randint(1, 3)))
         check = draw.choice(predictor.checks)
-        solver = Solver(machine)
-        state = solver.layout.state(machine.book.checks[check].state)
+        bench = Bench(machine)
+        state = bench.layout.state(machine.book.checks[check].state)
         reads = machine.book.checks[check].reads
-        alone = tuple(read(reads, solver.trial(faults, level), state) for level in solver.levels(faults))
+        alone = tuple(read(reads, trial, state) for trial in bench.trials(faults))
         assert predictor.values(check, faults) == alone
 
 

@@ -8,26 +8,27 @@ from hypothesis import strategies as st
 
 from coldiron.circuits import compose
 from coldiron.circuits.readings import read
-from coldiron.circuits.solver import Solution, Solver
+from coldiron.circuits.still import Solution
+from coldiron.circuits.trial import Bench
 from coldiron.model import Reads
 from support import networks
 
 BATTERY = "battery battery battery_positive battery_negative volts=12.65 ohms=0.005\n"
 
 
-def solver_of(text: str) -> Solver:
-    return Solver(compose(networks.book(networks.parse(BATTERY + text).parts), "it"))
+def bench_of(text: str) -> Bench:
+    return Bench(compose(networks.book(networks.parse(BATTERY + text).parts), "it"))
 
 
 def solved(text: str, key: str = "off") -> Solution:
-    solver = solver_of(text)
-    return solver.trial().solution(solver.layout.state({"key": key}))
+    bench = bench_of(text)
+    return networks.trial(bench).solution(bench.layout.state({"key": key}))
 
 
 def turn(name: str, key: str, *faults: str, level: int = 1) -> tuple[float, float]:
     """Click and turn of the starter of a netlist machine."""
-    solver = Solver(compose(networks.netlist_book(name), "it"))
-    trial, state = solver.trial(faults, level), solver.layout.state({"key": key})
+    bench = Bench(compose(networks.netlist_book(name), "it"))
+    trial, state = networks.trial(bench, *faults, level=level), bench.layout.state({"key": key})
     return read(Reads("click", part="starter"), trial, state), read(Reads("turn", part="starter"), trial, state)
 
 
@@ -109,10 +110,10 @@ def test_a_welded_solenoid_cranks_with_the_key_off(key: str) -> None:
 
 
 def test_a_welded_start_relay_cranks_with_the_key_off_and_gives_no_click() -> None:
-    solver = Solver(compose(networks.netlist_book("key_and_relay"), "it"))
-    trial, state = solver.trial(["start_relay.welded"]), solver.layout.state({"key": "off"})
+    bench = Bench(compose(networks.netlist_book("key_and_relay"), "it"))
+    trial, state = networks.trial(bench, "start_relay.welded"), bench.layout.state({"key": "off"})
     assert read(Reads("turn", part="starter"), trial, state) > 0.9
-    assert read(Reads("click", part="start_relay"), trial, solver.layout.state({"key": "start"})) == 0
+    assert read(Reads("click", part="start_relay"), trial, bench.layout.state({"key": "start"})) == 0
 
 
 def test_a_flat_battery_chatters_and_a_worn_one_cranks_slowly() -> None:

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 import pytest
 
 from coldiron.circuits import compose
-from coldiron.circuits.solver import LEVELS, Solver, Still
+from coldiron.circuits.still import Still
+from coldiron.circuits.trial import Bench
 from support import networks
 from support.elements import amounts, elements, force, thresholds
 from support.tableau import solve
@@ -17,50 +18,50 @@ PAIRS = 60
 
 
 @pytest.fixture(scope="module", params=networks.NAMES)
-def solver(request: pytest.FixtureRequest) -> Solver:
-    return Solver(compose(networks.netlist_book(request.param), "it"))
+def bench(request: pytest.FixtureRequest) -> Bench:
+    return Bench(compose(networks.netlist_book(request.param), "it"))
 
 
-def agree(solver: Solver, faults: Iterable[str], level: int, key: str) -> None:
+def agree(bench: Bench, faults: Iterable[str], level: int, key: str) -> None:
     """Every still picture of the solution has the tableau's volts, and its relays stand as these volts let them."""
-    machine = solver.machine
-    solution = solver.trial(faults, level).solution(solver.layout.state({"key": key}))
+    machine = bench.layout.machine
+    solution = networks.trial(bench, *faults, level=level).solution(bench.layout.state({"key": key}))
     for number, still in enumerate(solution.stills):
-        positions = dict(zip((m.part for m in solver.layout.magnets), still.positions, strict=True))
+        positions = dict(zip((m.part for m in bench.layout.magnets), still.positions, strict=True))
         found = elements(machine, {"key": key}, faults, level, positions)
         volts = solve(found, machine.points)
         for point in machine.points:
-            got = still.volts[solver.layout.row(point)]
+            got = still.volts[bench.layout.row(point)]
             assert got == pytest.approx(volts[point], rel=1e-4, abs=1e-5), (sorted(faults), level, key, point)
         after = solution.stills[(number + 1) % len(solution.stills)]
         for id_, was in positions.items():
             pull, hold = thresholds(machine, id_, amounts(machine, faults, level).get(id_, []))
             pulled = force(machine, found, id_, volts) >= (hold if was else pull)
-            assert pulled == _position(solver, after, id_), (sorted(faults), level, key, id_)
+            assert pulled == _position(bench, after, id_), (sorted(faults), level, key, id_)
 
 
-def _position(solver: Solver, still: Still, id_: str) -> bool:
-    return still.positions[[m.part for m in solver.layout.magnets].index(id_)]
+def _position(bench: Bench, still: Still, id_: str) -> bool:
+    return still.positions[[m.part for m in bench.layout.magnets].index(id_)]
 
 
 @pytest.mark.parametrize("key", networks.KEY)
-def test_the_sound_machine_agrees(solver: Solver, key: str) -> None:
+def test_the_sound_machine_agrees(bench: Bench, key: str) -> None:
     """Volts of every point within 0.01 %."""
-    agree(solver, (), 1, key)
+    agree(bench, (), 1, key)
 
 
 @pytest.mark.parametrize("key", networks.KEY)
-def test_every_single_fault_agrees_at_every_severity(solver: Solver, key: str) -> None:
+def test_every_single_fault_agrees_at_every_severity(bench: Bench, key: str) -> None:
     """Volts of every point within 0.01 %, and relays stand as their coils say."""
-    for id_ in solver.machine.faults:
-        for level in solver.levels([id_]):
-            agree(solver, [id_], level, key)
+    for id_ in bench.layout.machine.faults:
+        for level in range(len(bench.trials([id_]))):
+            agree(bench, [id_], level, key)
 
 
 @pytest.mark.parametrize("key", networks.KEY)
-def test_seeded_pairs_of_faults_agree(solver: Solver, key: str) -> None:
+def test_seeded_pairs_of_faults_agree(bench: Bench, key: str) -> None:
     """As for single faults; pairs on one part included."""
     draw = random.Random(f"pairs {key}")  # noqa: S311 - not for secrets
     for _ in range(PAIRS):
-        pair = draw.sample(sorted(solver.machine.faults), 2)
-        agree(solver, pair, draw.randrange(LEVELS) if len(solver.levels(pair)) > 1 else 1, key)
+        pair = draw.sample(sorted(bench.layout.machine.faults), 2)
+        agree(bench, pair, draw.randrange(len(bench.trials(pair))), key)

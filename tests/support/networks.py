@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from coldiron.circuits.trial import Bench, Trial
 from coldiron.model import (
     ACTS,
     Band,
@@ -216,6 +217,12 @@ def everything(parts: Iterable[Part]) -> list[Check]:
             if one.kind == "load":
                 made.append(check(f"{one.id}_glow_{key}", "glow", part=one.id, state=state))
     return made
+
+
+def trial(bench: Bench, *faults: str, level: int = 0) -> Trial:
+    """The machine with these faults; the only level where no size matters."""
+    trials = bench.trials(faults)
+    return trials[min(level, len(trials) - 1)]
 
 
 def netlist_book(name: str, checks: Iterable[Check] | None = None) -> Book:

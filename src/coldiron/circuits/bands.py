@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import erf, hypot, inf, isinf, sqrt
 
 from coldiron.circuits.readings import OPEN_LINE
 from coldiron.model import Check
+from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,17 +82,6 @@ class Plan:
             climb[row] = (row, *(climb[parent] if parent < self.size else ()))
         return climb
 
-    def above(self, rows: Iterable[int]) -> tuple[int, ...]:
-        """The rows below `top` whose volts must be known to know those of `rows`, these included, in falling order."""
-        found: set[int] = set()
-        waiting = [row for row in rows if row < self.top]
-        while waiting:
-            row = waiting.pop()
-            if row not in found:
-                found.add(row)
-                waiting += [high for _, high in self.spans[row] if high < self.top]
-        return tuple(sorted(found, reverse=True))
-
     def slot(self, a: int, b: int) -> int:
         """The slot of two joined nodes, in either order."""
         first, second = self.row[a], self.row[b]
@@ -213,15 +202,6 @@ class Factor:
                 value += share[slot] * volts[high]
             volts[row] = value
         return volts
-
-    def spread(self, plan: Plan, volts: list[float], rows: Iterable[int]) -> None:
-        """Fill in the volts of some rows below `plan.top`, in falling order, from those above; they take no amps."""
-        share, spans = self.share, plan.spans
-        for row in rows:
-            value = 0.0
-            for slot, high in spans[row]:
-                value += share[slot] * volts[high]
-            volts[row] = value
 
     def finish(self, plan: Plan, volts: list[float]) -> list[float]:
         """Fill in the volts of all rows below `plan.top`; give an upper bound of each row's source resistance in ohms.

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coldiron.circuits.stamps import path_ends, paths
 from coldiron.model import Kind, Part
+from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from coldiron.circuits.elimination import Plan
 from coldiron.circuits.machine import REFERENCE, Machine
-from coldiron.circuits.stamps import path_ends, paths
+from coldiron.circuits.stamps import Stamp, path_ends, paths
 from coldiron.model import Closed
+from coldiron.record import dataclass
 
 LEAK_SIEMENS = 1e-10
 """From every node to the reference, so that a part that hangs loose has a voltage: 10 gigaohm."""
@@ -65,8 +65,8 @@ class Layout:
         lamp: path of a test lamp between two points, by (red point, black point).
         gates: conditions of the switches, by part.
         magnets: parts with a magnet, in order.
-        felt: rows whose volts the magnets depend on, in falling order.
         batteries: battery ports; `motors`: motor ports.
+        battery_paths: for each battery its number among paths, when batteries and motors are counted on, and its rows.
     """
 
     def __init__(self, machine: Machine) -> None:
@@ -92,12 +92,44 @@ class Layout:
         for path, slot in enumerate(self.slot):
             self.paths_in[slot] = (*self.paths_in.get(slot, ()), path)
         self.magnets = tuple(self._magnets())
-        self.felt = self.plan.above(row for magnet in self.magnets for pair in magnet.windings for row in pair)
         self.batteries = tuple(self._port(part, pair) for part, pair in cells.items() if pair[0] != pair[1])
+        self.battery_paths = tuple((len(ends) + k, port.a, port.b) for k, port in enumerate(self.batteries))
         self.motors = tuple(
             self._port(part, pair, self.path_of[part] + 2) for part, pair in motors.items() if pair[0] != pair[1]
         )
+        self._beside = self._neighbours()
         self._ground_slots = frozenset(self.plan.slots[row, self.plan.size] for row in range(self.plan.size))
+
+    def live(self, siemens: list[float], conditions: Mapping[str, Stamp]) -> list[float]:
+        """Conductance of every path, and after them 1 or 0 for batteries and motors that can pass current or not."""
+        cells = [conditions[port.part].cell for port in self.batteries]
+        motors = [conditions[port.part].motor for port in self.motors]
+        alive = [float(cell is not None and cell.alive) for cell in cells]
+        return [*siemens, *alive, *(float(motor is not None and motor.ohms is not None) for motor in motors)]
+
+    def reached(self, row: int, live: list[float]) -> set[int]:
+        """The rows joined to a row by paths that are `live`; it looks no further than the reference."""
+        seen = {row}
+        waiting = [row]
+        while waiting:
+            here = waiting.pop()
+            for path, other in self._beside[here]:
+                if live[path] and other not in seen:
+                    seen.add(other)
+                    if other == self.plan.size:
+                        return seen
+                    waiting.append(other)
+        return seen
+
+    def _neighbours(self) -> list[list[tuple[int, int]]]:
+        """For each row its (path, other row); batteries and motors are numbered on after the paths."""
+        beside: list[list[tuple[int, int]]] = [[] for _ in range(self.plan.size + 1)]
+        ports = [(port.a, port.b) for port in (*self.batteries, *self.motors)]
+        for path, (a, b) in enumerate([*self.rows, *ports]):
+            if a != b:
+                beside[a].append((path, b))
+                beside[b].append((path, a))
+        return beside
 
     def row(self, point: str) -> int:
         """The row of a point of the machine, given by id."""

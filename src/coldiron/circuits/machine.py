@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coldiron.circuits.feed import Feed, feed_order
 from coldiron.model import ACTS, Book, Check, Circuit, Fault, Kind, Part
+from coldiron.record import dataclass
 
 REFERENCE = "battery_negative"
 """The point all volts are counted from, unless a check names another."""

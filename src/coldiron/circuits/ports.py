@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from coldiron.circuits.elimination import Factor
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.stamps import Cell, Motor
+from coldiron.record import dataclass
 
 DIP_VOLTS = 0.35
 DIP_AMPS = 40.0
@@ -21,14 +21,22 @@ MOST_STEPS = 200
 steps in all. Newton's error is of the order of the square of its last change; chords always close in, but slower."""
 
 
+Held = list[tuple[int, float]]
+"""Conductances among the kept rows, (slot, siemens), as they are before batteries and motors."""
+
+
+@dataclass(slots=True)
 class Ports:
-    """Amps of each battery and whether each motor runs at its own current or is stalled, for one network."""
+    """What batteries and motors do in a solved network.
 
-    __slots__ = ("amps", "running")
+    `amps` of each battery; `running` for each motor, True at its own current and False when stalled; `near` are the
+    amps of the batteries near which the straight stand-ins of the last step were taken, as chords or not.
+    """
 
-    def __init__(self, amps: list[float], running: list[bool]) -> None:
-        self.amps = amps
-        self.running = running
+    amps: list[float]
+    running: list[bool]
+    near: list[float]
+    chord: bool
 
 
 def dip(amps: float) -> float:
@@ -48,37 +56,44 @@ def _line(cell: Cell, amps: float, *, chord: bool) -> tuple[float, float]:
 class Kept:
     """A network of which only the kept rows are left, and the batteries and motors between them.
 
-    `held` are the conductances among the kept rows, `cells` and `motors` go with the ports of the layout. `factor` is
-    worked further: at the end it answers what a small extra current would do.
+    `cells` and `motors` go with the ports of the layout. `factor` is worked further: at the end it answers what a small
+    extra current would do.
     """
 
     layout: Layout
     factor: Factor
-    held: Sequence[tuple[int, float]]
+    held: Held
     cells: Sequence[Cell]
     motors: Sequence[Motor]
 
 
-def settle(kept: Kept, near: Ports) -> tuple[list[float], Ports]:
-    """Volts of the kept rows (others 0) and what the ports do, looked for from `near`.
+def settle(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
+    """Volts of the kept rows (others 0) and what the ports do, looked for from the given amps and motors.
 
     A motor's amps never fall with its volts, and the volts the network leaves it never rise with its amps. So there is
     one solution, and a motor that would draw more than its own current when stalled is running: each motor changes
     over at most once from stalled to running and once back.
     """
-    running = near.running
-    amps = near.amps.copy()
-    volts = _balance(kept, amps, running)
+    volts, ports = _balance(kept, near, running)
     for _ in range(2 * len(kept.motors)):
         turned = [
             runs_at(motor, volts[port.a] - volts[port.b])
             for motor, port in zip(kept.motors, kept.layout.motors, strict=True)
         ]
-        if turned == running:
+        if turned == ports.running:
             break
-        running = turned
-        volts = _balance(kept, amps, running)
-    return volts, Ports(amps, running)
+        volts, ports = _balance(kept, ports.amps, turned)
+    return volts, ports
+
+
+def straighten(kept: Kept, ports: Ports) -> None:
+    """Work the factor of a network that was settled before as it was at the end of that."""
+    lines = [
+        (port.slot, 1 / _line(cell, amps, chord=ports.chord)[1])
+        for port, cell, amps in zip(kept.layout.batteries, kept.cells, ports.near, strict=True)
+        if cell.alive
+    ]
+    kept.factor.rework_last(kept.layout.plan, kept.held, [*_resting(kept, ports.running), *lines])
 
 
 def runs_at(motor: Motor, volts: float) -> bool:
@@ -86,20 +101,30 @@ def runs_at(motor: Motor, volts: float) -> bool:
     return motor.ohms is not None and volts >= motor.amps * motor.ohms
 
 
-def _balance(kept: Kept, amps: list[float], running: Sequence[bool]) -> list[float]:
-    """Newton's rule on the batteries, then chords (which always close in); `amps` of the batteries are replaced."""
+def _resting(kept: Kept, running: Sequence[bool]) -> list[tuple[int, float]]:
+    """(slot, siemens) of the motors that are plain ohms."""
+    return [
+        (port.slot, 1 / motor.ohms)
+        for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True)
+        if motor.ohms is not None and not runs
+    ]
+
+
+def _balance(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
+    """Newton's rule on the batteries from amps `near`, then chords (which always close in)."""
     plan = kept.layout.plan
-    resting: list[tuple[int, float]] = []
-    driven: list[tuple[int, int, float]] = []
-    for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True):
-        if runs:
-            driven.append((port.a, port.b, motor.amps))
-        elif motor.ohms is not None:
-            resting.append((port.slot, 1 / motor.ohms))
+    resting = _resting(kept, running)
+    driven = [
+        (port.a, port.b, motor.amps)
+        for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True)
+        if runs
+    ]
     live = [(k, port, cell) for k, (port, cell) in enumerate(zip(kept.layout.batteries, kept.cells, strict=True))]
     live = [(k, port, cell) for k, port, cell in live if cell.alive]
+    amps = list(near)
     for step in range(MOST_STEPS):
-        lines = [_line(cell, amps[k], chord=step >= NEWTON_STEPS) for k, _, cell in live]
+        chord = step >= NEWTON_STEPS
+        lines = [_line(cell, amps[k], chord=chord) for k, _, cell in live]
         put = [0.0] * (plan.size + 1)
         for a, b, flow in driven:
             put[a] -= flow
@@ -111,11 +136,12 @@ def _balance(kept: Kept, amps: list[float], running: Sequence[bool]) -> list[flo
             put[port.b] -= emf / ohms
         kept.factor.rework_last(plan, kept.held, added)
         volts = kept.factor.volts(plan, put, plan.top)
+        at = amps.copy()
         worst = 0.0
         for (k, port, _), (emf, ohms) in zip(live, lines, strict=True):
             flow = (emf - volts[port.a] + volts[port.b]) / ohms
             worst = max(worst, abs(flow - amps[k]) / (1 + abs(flow)))
             amps[k] = flow
-        if worst <= (NEWTON_SETTLED if step < NEWTON_STEPS else CHORD_SETTLED):
+        if worst <= (CHORD_SETTLED if chord else NEWTON_SETTLED):
             break
-    return volts
+    return volts, Ports(amps, running, at, chord)

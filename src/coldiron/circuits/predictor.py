@@ -10,14 +10,11 @@ from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.layout import State
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.readings import read
-from coldiron.circuits.solver import Solver, Trial
+from coldiron.circuits.trial import Bench
 from coldiron.model import Quantity, Verb
 
 ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})
 """Quantities whose checks change the network themselves, so that each needs a solution of its own."""
-
-RECENT = 24
-"""How many sets of faults keep their solved networks at hand, for checks in states not yet asked for."""
 
 LASTING: frozenset[Verb] = frozenset({"open", "closed", "locked", "slipping"})
 """Effects that are the same whether one fault has them or two."""
@@ -47,10 +44,9 @@ class Predictor:
         self._stands_for = _stand_ins(machine)
         self._scales: dict[str, Scale] = {}
         self._table: store.Table = {}
-        self._solver: Solver | None = None
+        self._bench: Bench | None = None
         self._states: dict[str, State] = {}
         self._together: dict[State, tuple[str, ...]] = {}
-        self._trials: dict[frozenset[str], tuple[Trial, ...]] = {}
         self._file = store.path_for(cache_dir, book.hash, machine.circuit.id) if cache_dir is not None else None
         if self._file is not None:
             self._prepare(self._file, progress)
@@ -102,10 +98,9 @@ class Predictor:
 
     def _solve(self, check: str, faults: frozenset[str], known: dict[str, store.Values]) -> None:
         """Solve a check, and with it all others that are read in the same solution."""
-        self._lay_out()
+        trials = self._lay_out().trials(faults)
         state = self._states[check]
         reads = self.machine.book.checks[check].reads
-        trials = self._trials_of(faults)
         if reads.quantity in ONE_BY_ONE:
             known[check] = tuple(read(reads, trial, state) for trial in trials)
             return
@@ -113,26 +108,18 @@ class Predictor:
             line = self.machine.book.checks[other].reads
             known[other] = tuple(read(line, trial, state) for trial in trials)
 
-    def _lay_out(self) -> Solver:
-        """The solver, and which checks are read in which state; made when first needed."""
-        if self._solver is None:
-            self._solver = Solver(self.machine)
+    def _lay_out(self) -> Bench:
+        """The bench, and which checks are read in which state; made when first needed."""
+        if self._bench is None:
+            self._bench = Bench(self.machine)
             together: dict[State, list[str]] = {}
             for id_ in self.checks:
                 check = self.machine.book.checks[id_]
-                self._states[id_] = state = self._solver.layout.state(check.state)
+                self._states[id_] = state = self._bench.layout.state(check.state)
                 if check.reads.quantity not in ONE_BY_ONE:
                     together.setdefault(state, []).append(id_)
             self._together = {state: tuple(ids) for state, ids in together.items()}
-        return self._solver
-
-    def _trials_of(self, faults: frozenset[str]) -> tuple[Trial, ...]:
-        if faults not in self._trials:
-            solver = self._lay_out()
-            while len(self._trials) >= RECENT:
-                del self._trials[next(iter(self._trials))]
-            self._trials[faults] = tuple(solver.trial(faults, level) for level in solver.levels(faults))
-        return self._trials[faults]
+        return self._bench
 
 
 def _stand_ins(machine: Machine) -> dict[str, str]:

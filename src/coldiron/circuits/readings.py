@@ -6,7 +6,8 @@ from math import inf
 
 from coldiron.circuits.layout import State
 from coldiron.circuits.machine import Machine
-from coldiron.circuits.solver import Solution, Still, Trial
+from coldiron.circuits.still import Solution, Still
+from coldiron.circuits.trial import Trial
 from coldiron.model import Reads
 
 METER_OHMS = 10e6
@@ -36,17 +37,17 @@ def read(reads: Reads, trial: Trial, state: State) -> float:
     Raises:
         ValueError: the reading is one for eyes, which no circuit decides.
     """
-    machine = trial.solver.machine
+    machine = trial.bench.layout.machine
     if reads.quantity == "eye":
         raise ValueError("what eyes see is not solved")
     if reads.quantity == "lamp":
-        path = trial.solver.layout.lamp[_point(machine, reads.a), _point(machine, reads.b)]
+        path = trial.bench.layout.lamp[_point(machine, reads.a), _point(machine, reads.b)]
         return trial.lamp_volts(state, path, 1 / LAMP_OHMS[machine.volts]) / machine.volts
     solution = trial.solution(state)
     if reads.quantity in ("volts", "ohms"):
         red, black = (solution.layout.row(_point(machine, name)) for name in (reads.a, reads.b))
         show = _meter if reads.quantity == "volts" else _ohmmeter
-        return _mean([show(solution, still, red, black) for still in solution.stills])
+        return _mean([show(trial, solution, still, red, black) for still in solution.stills])
     if reads.quantity == "amps":
         return _mean([amps_through(solution, still, reads.part) for still in solution.stills])
     if reads.quantity == "glow":
@@ -91,23 +92,23 @@ def _mean_size(solution: Solution, a: str, b: str) -> float:
     return _mean([abs(still.volts[first] - still.volts[second]) for still in solution.stills])
 
 
-def _meter(solution: Solution, still: Still, a: int, b: int) -> float:
+def _meter(trial: Trial, solution: Solution, still: Still, a: int, b: int) -> float:
     """Volts from a to b with the meter's own load: a network of source and source resistance, so exact."""
     difference = still.volts[a] - still.volts[b]
     if 2 * (still.bounds[a] + still.bounds[b]) < LOADED_FROM or abs(difference) < NOTHING:
         return difference
-    return difference / (1 + _source_ohms(solution, still, a, b) / METER_OHMS)
+    return difference / (1 + _source_ohms(trial, solution, still, a, b) / METER_OHMS)
 
 
-def _ohmmeter(solution: Solution, still: Still, a: int, b: int) -> float:
+def _ohmmeter(trial: Trial, solution: Solution, still: Still, a: int, b: int) -> float:
     """What an ohmmeter makes of the volts it finds, its own and any others that were there."""
-    ohms = (still.volts[a] - still.volts[b]) / TEST_AMPS + _source_ohms(solution, still, a, b)
+    ohms = (still.volts[a] - still.volts[b]) / TEST_AMPS + _source_ohms(trial, solution, still, a, b)
     return inf if abs(ohms) > OPEN_LINE else ohms
 
 
-def _source_ohms(solution: Solution, still: Still, a: int, b: int) -> float:
+def _source_ohms(trial: Trial, solution: Solution, still: Still, a: int, b: int) -> float:
     """Volts from a to b for each amp sent in at a and out at b."""
-    response = solution.response(still, a, b)
+    response = trial.bench.solver.response(solution, still, a, b)
     return response[a] - response[b]
 
 

@@ -8,11 +8,11 @@ gives way by up to 0.35 V under load besides its inner ohms.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from math import exp, log
 
 from coldiron.circuits.copper import wire_ohms
 from coldiron.model import Effect
+from coldiron.record import dataclass, field
 
 LEAST_OHMS = 1e-6
 """No path is better than this, so that every network can be solved."""

@@ -1,0 +1,68 @@
+"""A set of faults at one level of severity, as changes to the network of a machine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from coldiron.circuits.layout import Layout
+from coldiron.circuits.stamps import Stamp, levelled, size, stamp
+from coldiron.model import Effect
+from coldiron.record import dataclass
+
+QUANTILES = (1 / 6, 1 / 2, 5 / 6)
+"""Where the range of a fault's size is sampled: the middle of each third, with equal weight."""
+
+LEVELS = len(QUANTILES)
+PLAIN_LEVEL = 1
+
+_TURNED = ((0, 1, 2), (1, 2, 0), (0, 2, 1))
+"""Which third the first, second, third ... fault with a range has at each level.
+
+Going through the thirds in step would pretend that a bad joint comes with a bad cable; all combinations would cost 9 or
+27 solutions. Turned so, every fault still has each of its sizes once.
+"""
+
+Sized = tuple[tuple[str, int], ...]
+"""Faults, sorted, each with the third of its range it has (0, 1 or 2; always 1 for a fault without a range)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Damage:
+    """What sized faults change: `stamps` are the parts in their bad condition; `leaks` are (path, siemens)."""
+
+    stamps: tuple[tuple[str, Stamp], ...] = ()
+    leaks: tuple[tuple[int, float], ...] = ()
+
+
+def sizes(layout: Layout, faults: Iterable[str]) -> tuple[Sized, ...]:
+    """A set of faults at each level of severity: three levels if any of them has a range, else one."""
+    ranged = {id_: levelled(layout.machine.faults[id_].what.effects) for id_ in sorted(faults)}
+    levels = range(LEVELS) if any(ranged.values()) else (PLAIN_LEVEL,)
+    found = []
+    for level in levels:
+        sized = []
+        number = 0
+        for id_, has_range in ranged.items():
+            sized.append((id_, _TURNED[number % len(_TURNED)][level] if has_range else PLAIN_LEVEL))
+            number += has_range
+        found.append(tuple(sized))
+    return tuple(found)
+
+
+def damage(layout: Layout, sized: Sized) -> Damage:
+    """What sized faults do to the network; faults of one part are put together."""
+    machine = layout.machine
+    effects: dict[str, list[tuple[Effect, float]]] = {}
+    leaks: list[tuple[int, float]] = []
+    for id_, third in sized:
+        fault = machine.faults[id_]
+        for index, effect in enumerate(fault.what.effects):
+            amount = size(effect, QUANTILES[third])
+            if effect.verb != "leaks":
+                effects.setdefault(fault.part, []).append((effect, amount))
+            elif (id_, index) in layout.leak:
+                leaks.append((layout.leak[id_, index], 1 / amount))
+    stamps = tuple(
+        (part, stamp(machine.kind(part).acts, machine.values(part), found)) for part, found in effects.items()
+    )
+    return Damage(stamps, tuple(leaks))
