@@ -30,11 +30,13 @@ class Outcome:
     next_check: str
     warned: frozenset[str]
     held: frozenset[str]
+    verdict: frozenset[str]
     advice: tuple[str, ...]
 
     def counts(self) -> tuple[object, ...]:
         """What a rule must change to count: a question, a caution or a verdict."""
-        return self.next_check, self.warned, self.held, self.suspects[0][0] if self.suspects else ""
+        leading = self.suspects[0][0] if self.suspects else ""
+        return self.next_check, self.warned, self.held, self.verdict, leading
 
 
 def consultation(book: Book, case: Case) -> Consultation:
@@ -87,15 +89,26 @@ def fired(book: Book, case: Case) -> tuple[str, ...]:
 
 def _read(judged: Judgement) -> Outcome:
     book, directives = judged.state.book, judged.directives
-    chosen = judged.choice.check if judged.choice else ""
+    chosen = _next_check(judged)
     suspects = judged.belief.suspects
     warned = {*directives.warned, *warned_by_answers(book, judged.state)}
     if chosen:
         warned |= set(before_check(book, book.checks[chosen], judged.state.settings))
     if suspects:
         warned |= set(before_repair(book, suspects[0][0]))
+    verdict = judged.decision.verdict.faults if judged.decision.verdict else ()
     advice = tuple(item.text for item in directives.advice)
-    return Outcome(suspects, chosen, frozenset(warned), frozenset(judged.held), advice)
+    return Outcome(suspects, chosen, frozenset(warned), frozenset(judged.held), frozenset(verdict), advice)
+
+
+def _next_check(judged: Judgement) -> str:
+    """The check that is asked next, history left aside; empty if a repair comes next or nothing tells anything."""
+    decision = judged.decision
+    if decision.why == "held":
+        return decision.held_by[0]
+    if decision.verdict is not None or judged.choice is None:
+        return ""
+    return judged.choice.check
 
 
 def shortfall(book: Book, case: Case, expect: Expect, found: Outcome) -> str:
