@@ -23,7 +23,7 @@ Why = Literal["tells less", "takes longer", "tells less and takes longer", "less
 class Foresight:
     """What one finding would do: its chance, and the parts to repair first after it, likeliest first.
 
-    The empty part stands for a fault that is not in the book, "." for a sound machine.
+    A fault that is not in the book is left out; "." stands for a sound machine.
     """
 
     finding: int

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from coldiron.diagnosis.exact import Solver, TooMuchWorkError
 from coldiron.diagnosis.masks import MaskField
 from coldiron.diagnosis.offers import Ways
-from coldiron.diagnosis.pool import UNKNOWN_PART, Pool
+from coldiron.diagnosis.pool import Pool
 from coldiron.diagnosis.puzzle import Prices, Puzzle, Split
 from coldiron.diagnosis.ranking import Ranked
 
@@ -49,7 +49,7 @@ class Case:
 
 def planned(pool: Pool, ranked: Sequence[Ranked], ways: Ways) -> str:
     """The check that the best order begins with; empty where that cannot be worked out."""
-    kept = [i for i, weight in enumerate(pool.weights) if weight >= SLIGHT and pool.parts[i] != UNKNOWN_PART]
+    kept = [i for i, weight in enumerate(pool.weights) if weight >= SLIGHT]
     if len(kept) > FEW or len({pool.parts[i] for i in kept}) < 2 or sum(pool.weights[i] for i in kept) < 1 - LEFT_OUT:
         return ""
     cases = [Case(i, pool.weights[i], {}) for i in kept]

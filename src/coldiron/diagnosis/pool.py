@@ -11,9 +11,6 @@ from coldiron.diagnosis.belief import Belief, Hypothesis
 from coldiron.diagnosis.faults import FaultModel, FaultSet, one_way
 from coldiron.diagnosis.rough import Chances, Rough
 
-UNKNOWN_PART = ""
-"""Stands for the part of a fault that is not in the book."""
-
 SOUND_PART = "."
 """Stands for no part: nothing is wrong any more."""
 
@@ -42,21 +39,23 @@ class View:
 
 
 class Pool:
-    """The leading hypotheses, those with the same part first side by side."""
+    """The leading hypotheses, those with the same part first side by side.
+
+    A fault that is not in the book has no place here: no check is done only to tell whether the book knows the fault.
+    """
 
     def __init__(self, belief: Belief, model: FaultModel, rough: Rough, size: int) -> None:
-        """Take the `size` leading hypotheses of a belief, and the unknown fault."""
+        """Take the `size` leading hypotheses of a belief."""
         self._rough = rough
         leading = [(first_part(h.faults, belief, model), h) for h in _leading(belief, size)]
-        leading.append((UNKNOWN_PART, Hypothesis((), (), belief.unknown)))
-        entries = sorted((e for e in leading if e[1].chance > 0), key=lambda e: (e[0], e[1].faults, e[1].shown))
+        entries = sorted(leading, key=lambda e: (e[0], e[1].faults, e[1].shown))
         total = sum(h.chance for _, h in entries)
         self.parts = [part for part, _ in entries]
         self.faults = [h.faults for _, h in entries]
         self.weights = [h.chance / total for _, h in entries]
         self.spans = _spans(self.parts)
         self._views: dict[str, View] = {}
-        self._shown = [rough.number(h.shown if part != UNKNOWN_PART else None) for part, h in entries]
+        self._shown = [rough.number(h.shown) for _, h in entries]
 
     def view(self, check: str) -> View:
         """What a check shows under each hypothesis, and the most that it may tell. It is kept."""

@@ -22,14 +22,14 @@ class Rough:
 
     def __init__(self, cells: Cells) -> None:
         self._cells = cells
-        self._numbers: dict[FaultSet | None, int] = {}
-        self._sets: list[FaultSet | None] = []
+        self._numbers: dict[FaultSet, int] = {}
+        self._sets: list[FaultSet] = []
         self._rows: dict[str, dict[int, Entry]] = {}
         self._means: dict[str, Chances] = {}
         self._moved: dict[str, dict[str, float]] = {}
 
-    def number(self, shown: FaultSet | None) -> int:
-        """The number of a set of faults that show; None stands for a fault that is not in the book."""
+    def number(self, shown: FaultSet) -> int:
+        """The number of a set of faults that show."""
         number = self._numbers.setdefault(shown, len(self._sets))
         if number == len(self._sets):
             self._sets.append(shown)
@@ -42,10 +42,10 @@ class Rough:
             rows[number] = self._entry(check, self._sets[number])
         return [rows[number] for number in numbers]
 
-    def _entry(self, check: str, shown: FaultSet | None) -> Entry:
-        if shown is not None and len(shown) > 1:
+    def _entry(self, check: str, shown: FaultSet) -> Entry:
+        if len(shown) > 1:
             return self._row(check, (self._furthest(check, shown),))
-        chances = self._cells.unknown(check) if shown is None else self._filled(check, shown)
+        chances = self._filled(check, shown)
         return chances, -sum([p * log2(p) for p in chances if p > 0])
 
     def _row(self, check: str, shown: FaultSet) -> Entry:

@@ -11,7 +11,7 @@ from coldiron.diagnosis.evidence import Evidence
 from coldiron.diagnosis.faults import FaultModel, causes_first, one_way
 from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
-from coldiron.diagnosis.pool import SOUND_PART, UNKNOWN_PART, Pool
+from coldiron.diagnosis.pool import SOUND_PART, Pool
 from coldiron.diagnosis.ranking import Ranked, rank
 from coldiron.diagnosis.test_or_repair import TestOrRepair, Trial
 
@@ -177,8 +177,8 @@ def _share(belief: Belief, wanted: set[str]) -> float:
 def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
     """Compare checking first with repairing now, where few parts are left; otherwise go on checking."""
     shares = [(sum(pool.weights[a:b]), pool.parts[a]) for a, b in pool.spans]
-    leading = sorted((-share, part) for share, part in shares if part not in {UNKNOWN_PART, SOUND_PART})[:FEW_PARTS]
-    if -sum(share for share, _ in leading) < FEW_HOLD:
+    leading = sorted((-share, part) for share, part in shares if part != SOUND_PART)[:FEW_PARTS]
+    if -sum(share for share, _ in leading) * (1 - belief.unknown) < FEW_HOLD:
         return Decision("unsure")
     parts = [part for _, part in leading]
     others = 1 << len(parts)
@@ -195,8 +195,6 @@ def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, rank
 
 def _mask(pool: Pool, i: int, parts: Sequence[str], others: int, model: FaultModel) -> int:
     """The parts that a hypothesis of the pool needs repaired, as a mask; `others` for what none of them mends."""
-    if pool.parts[i] == UNKNOWN_PART:
-        return others
     mask = 0
     for part in {model.part(name) for name in pool.faults[i]}:
         mask |= 1 << parts.index(part) if part in parts else others
