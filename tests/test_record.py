@@ -199,3 +199,12 @@ def test_making_records_imports_neither_dataclasses_nor_inspect() -> None:
     )
     found = subprocess.run([sys.executable, "-I", "-c", program], capture_output=True, text=True, check=True)
     assert found.stdout.strip() == "set()"
+
+
+def test_records_and_problems_stand_at_the_bottom() -> None:
+    """Their modules import nothing of the project but each other."""
+    folder = Path(record.__file__).parent
+    for name in ("record", "source", "model", "problem"):
+        lines = (folder / f"{name}.py").read_text(encoding="utf-8").split("\n")
+        own = {line.split()[1] for line in lines if line.strip().startswith(("from coldiron", "import coldiron"))}
+        assert own <= {"coldiron.record", "coldiron.source"}

@@ -171,7 +171,7 @@ def _jobs(_: argparse.Namespace) -> int:
 
 
 def _book_check(arguments: argparse.Namespace) -> int:
-    from coldiron.audit.report import judged, report
+    from coldiron.checkup import judged, report
 
     print(report(arguments.path))
     _, problems = judged(arguments.path)
@@ -185,7 +185,7 @@ def _book(path: Path | None) -> Book | None:
     book, problems = load(path)
     if not any(problem.weight == "error" for problem in problems):
         return book
-    from coldiron.audit.report import report
+    from coldiron.checkup import report
 
     print(report(path), file=sys.stderr)
     return None
