@@ -17,8 +17,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "diagnosis": {"model", "source", "record", "circuits"},
     "circuits": {"model", "source", "record", "folders"},
     "jobs": {"folders", "record"},
-    "audit": {"model", "source", "record", "problem", "mistakes", "engine", "circuits", "consult"},
     "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders"},
+    "audit": {"model", "source", "record", "problem", "mistakes", "drawing", "engine", "circuits", "consult", "language"},
 }
 """What each package may use of the others; packages not named here are the outermost."""
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from support.rule_text import GROUND
-
 from coldiron.checkup import judged, report
+from support.rule_text import GROUND
 
 
 def test_a_sound_book_is_counted(tmp_path: Path) -> None:

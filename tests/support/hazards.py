@@ -1,0 +1,147 @@
+"""What must be acknowledged before a step, and what has been, worked out from book and log in a way of its own.
+
+Nothing here asks the program which cautions are due or which still hold: the law that no step which can hurt comes
+without its caution is held against this.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from coldiron import Consultation, Question
+from coldiron.consult.steps import Step, standing
+from coldiron.model import Book, Check, Due
+
+DEADLY = ("DANGER", "WARNING")
+UNDO = "undo."
+HAND_BACK = "hand_back"
+
+
+def neglected(consultation: Consultation, asked: Question | None = None) -> tuple[str, ...]:
+    """The DANGER and WARNING cautions of the present step that nobody has acknowledged, sorted; none is as it must be.
+
+    Args:
+        consultation: a job.
+        asked: the step, if it is not the present one.
+    """
+    step = asked or consultation.next
+    if step is None or step.kind in ("caution", "intake"):
+        return ()
+    book = consultation.book
+    held = acknowledged(book, consultation.steps)
+    due = set(due_before(consultation, step))
+    return tuple(sorted(name for name in due - held if book.cautions[name].word in DEADLY))
+
+
+def due_before(consultation: Consultation, step: Question) -> Iterator[str]:
+    """Cautions due before a step of a known machine, by the lines of the book."""
+    book = consultation.book
+    if consultation.judged is None:
+        return
+    yield from _always(consultation)
+    settings = settings_after(book, consultation.steps)
+    for caution in book.cautions.values():
+        if any(_meets(book, due, step, settings) for due in caution.due):
+            yield caution.id
+    if step.id in book.checks:
+        yield from book.checks[step.id].warns
+    if step.kind == "repair":
+        yield from book.faults[step.id].what.cautions
+
+
+def _always(consultation: Consultation) -> Iterator[str]:
+    """What the answers of the owner and the rules of the shop made due before every step."""
+    book, state = consultation.book, consultation.state
+    for name, chosen in state.questions.items():
+        for answer in book.questions[name].answers:
+            if answer.id in chosen:
+                yield from answer.warns
+    if consultation.judged is not None:
+        yield from consultation.judged.directives.warned
+
+
+def _meets(book: Book, due: Due, step: Question, settings: dict[str, str]) -> bool:
+    if due.what == "start":
+        return True
+    if step.id.startswith(UNDO):
+        return due.what == "setting" and (due.name, due.value) == (step.id.removeprefix(UNDO), step.choices[0])
+    if step.kind == "repair":
+        return due.what == "repair" and _covers(due, step.id, book)
+    if step.id == HAND_BACK:  # three restarts
+        return due.what == "setting" and (due.name, due.value) == ("key", "start")
+    check = book.checks.get(step.id)
+    return check is not None and _meets_check(book, due, check, settings)
+
+
+def _meets_check(book: Book, due: Due, check: Check, settings: dict[str, str]) -> bool:
+    if due.what == "check":
+        return due.name in (check.id, check.each and check.id.partition(".")[0])
+    if due.what == "area":
+        return due.name == check.area
+    if due.what != "setting":
+        return False
+    wanted = check.state.get(due.name, book.settings[due.name].normal)
+    return wanted == due.value and (due.name in check.state or settings[due.name] != wanted)
+
+
+def _covers(due: Due, fault: str, book: Book) -> bool:
+    part, _, name = fault.partition(".")
+    ref = due.faults
+    if ref is None:
+        return True
+    where = book.faults[fault].kind == ref.kind if ref.kind else part == ref.part
+    return where and (not ref.fault or ref.fault == name)
+
+
+def settings_after(book: Book, steps: Iterable[Step]) -> dict[str, str]:
+    """How the machine stands after a log."""
+    settings = {name: setting.normal for name, setting in book.settings.items()}
+    for step in standing(steps):
+        settings.update(_moved(book, step))
+    return settings
+
+
+def _moved(book: Book, step: Step) -> dict[str, str]:
+    if step.kind != "answer":
+        return {}
+    if step.id in book.checks:
+        state = book.checks[step.id].state
+        return {name: state.get(name, setting.normal) for name, setting in book.settings.items()}
+    if step.id.startswith(UNDO):
+        return {step.id.removeprefix(UNDO): step.value}
+    return {}
+
+
+def acknowledged(book: Book, steps: Iterable[Step]) -> set[str]:
+    """The cautions that stand acknowledged after a log.
+
+    Parking ends them all. A change of a setting named by `until` ends one, unless it is the very change (or check)
+    that the caution was given for.
+    """
+    held: set[str] = set()
+    settings = {name: setting.normal for name, setting in book.settings.items()}
+    for step in standing(steps):
+        if step.kind == "park":
+            held.clear()
+        elif step.kind == "ack":
+            held.add(step.id)
+        moved = _moved(book, step)
+        changed = {name for name, value in moved.items() if settings[name] != value}
+        held = {name for name in held if not changed & set(book.cautions[name].until) or _for(book, name, step, moved)}
+        settings.update(moved)
+    return held
+
+
+def _for(book: Book, caution: str, step: Step, moved: dict[str, str]) -> bool:
+    """Whether a caution was given for this very step."""
+    check = book.checks.get(step.id)
+    for due in book.cautions[caution].due:
+        if due.what == "setting" and moved.get(due.name) == due.value:
+            stated = check is None or due.name in check.state
+            if stated or book.settings[due.name].normal == due.value:
+                return True
+        if check is not None and due.what == "check" and due.name in (check.id, check.id.partition(".")[0]):
+            return True
+        if check is not None and due.what == "area" and due.name == check.area:
+            return True
+    return check is not None and caution in check.warns

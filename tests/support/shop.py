@@ -1,0 +1,111 @@
+"""Hands for tests of whole jobs: the shipped book, a job begun on one of its machines, a reading put to its bands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from coldiron import Consultation, load_book
+from coldiron.circuits import Machine, Predictor, compose
+from coldiron.consult.interpret import understand
+from coldiron.model import Book, Check
+
+SOUND = frozenset[str]()
+"""The set of faults of a sound machine."""
+
+
+@cache
+def book() -> Book:
+    """The shipped book, without a mistake in it."""
+    loaded, problems = load_book()
+    assert not problems, problems
+    return loaded
+
+
+@cache
+def machine(circuit: str) -> Machine:
+    return compose(book(), circuit)
+
+
+@cache
+def _predictor(circuit: str) -> Predictor:
+    return Predictor(machine(circuit))
+
+
+def circuits(volts: int) -> tuple[str, ...]:
+    """The shipped circuits of a voltage."""
+    return tuple(name for name, circuit in book().circuits.items() if circuit.volts == volts)
+
+
+def circuits_with(check: str, volts: int) -> tuple[str, ...]:
+    """The shipped circuits of a voltage that have a check."""
+    return tuple(name for name in circuits(volts) if check in machine(name).checks)
+
+
+def solved(circuit: str, check: str, faults: frozenset[str] = SOUND) -> float:
+    """What a check reads on a machine by the solved circuit; the middle of the grid if the faults have sizes."""
+    values = _predictor(circuit).values(check, faults)
+    return sorted(values)[len(values) // 2]
+
+
+def finding(check: str, reading: float | str, volts: int = 12) -> str:
+    """The finding of a check that a typed reading becomes, on a 12 V machine or on a 24 V one with two batteries."""
+    text = reading if isinstance(reading, str) else f"{reading:.4f}"
+    return understand(book().checks[check], text, volts, volts // 12, sure=True).finding
+
+
+def is_good(check: str, reading: float | str, volts: int = 12) -> bool:
+    """Whether a reading is the finding of a sound machine."""
+    return finding(check, reading, volts) == book().checks[check].good
+
+
+def words(check: Check) -> str:
+    """All that a check says to the mechanic and of its source."""
+    return " ".join((check.ask, check.how, *(finding.meaning for finding in check.findings), check.source))
+
+
+def begin(circuit: str, complaint: str) -> Consultation:
+    """A job on a machine that stands safely, with every kit at hand, up to the end of the opening questions."""
+    volts = book().circuits[circuit].volts
+    given = {"raised": "none", "complaint": complaint, "volts": str(volts), "circuit": circuit, "kit": "all"}
+    job = Consultation(book())
+    while job.next is not None and job.judged is None:
+        asked = job.next
+        job = job.answer(asked.id, given[asked.id] if asked.kind == "intake" else asked.choices[0])
+    return job
+
+
+def told(job: Consultation, readings: Mapping[str, str]) -> Consultation:
+    """The job after readings already taken and answers of the operator, in their order."""
+    for check, value in readings.items():
+        job = job.answer(check, value)
+    return job
+
+
+def onward(job: Consultation) -> Consultation:
+    """The job at its next check or repair: cautions due acknowledged, questions of history left open."""
+    while job.next is not None and (job.next.kind == "caution" or job.next.id in job.book.questions):
+        asked = job.next
+        job = job.answer(asked.id, asked.choices[0] if asked.kind == "caution" else "not sure")
+    return job
+
+
+def next_step(job: Consultation) -> str:
+    """The id of the next check, or of the fault to repair now; empty if there is neither."""
+    asked = onward(job).next
+    return asked.id if asked else ""
+
+
+def chance(job: Consultation, name: str) -> float:
+    """The chance of a fault, or of any fault of a part (the largest single one)."""
+    return max((p for fault, p in job.suspects if name in (fault, fault.partition(".")[0])), default=0.0)
+
+
+def first(job: Consultation) -> str:
+    """The fault suspected most."""
+    return job.suspects[0][0]
+
+
+def first_part(job: Consultation) -> str:
+    """The part suspected most."""
+    return first(job).partition(".")[0]

@@ -1,0 +1,150 @@
+"""Random walks through a consultation: everything a person can type, in any order, sense or none."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+
+from coldiron import AnswerError, Consultation, Question
+from coldiron.consult.setup import setup_of
+from coldiron.consult.steps import UNKNOWN, standing
+from coldiron.diagnosis import Judge
+from coldiron.diagnosis.focus import Limits
+from coldiron.model import COMPLAINT, UNITS, Book, Check
+from support.mechanic import Mechanic, shipped
+
+MOVES = {
+    "answer": 55,
+    "guess": 12,
+    "skip": 6,
+    "back": 5,
+    "change": 5,
+    "park": 3,
+    "resume": 2,
+    "volunteer": 6,
+    "decline": 3,
+    "mend": 2,
+    "note": 1,
+}
+"""How often each thing is done, out of a hundred."""
+
+FEW = Limits(largest=1, solved=0, pool=20)
+"""A judge that thinks of one fault at a time: what may be asked is the same, and found in a tenth of the time."""
+
+
+@cache
+def lesser(circuit: str, seed: int, faults: int = 8) -> Book:
+    """The shipped book with only a few of the faults of a circuit, drawn by the seed, and a judge that is quick.
+
+    Checks, cautions, rules and settings are all there; a walk over such a machine takes milliseconds.
+    """
+    book = shipped()
+    known = setup_of(book, circuit).machine
+    chance = random.Random(f"{circuit} {seed}")  # noqa: S311 - no secret
+    kept = set(chance.sample(sorted(known.faults), faults))
+    odds = {name: known.odds[name] if name in kept else 0.0 for name in known.faults}
+    only = {circuit: replace(book.circuits[circuit], odds=odds)}
+    few = replace(book, circuits=only, hash=f"{book.hash} {circuit} {seed} {faults}")
+    setup = setup_of(few, circuit)
+    setup.judge = Judge(setup.table.model, setup.table, FEW)
+    return few
+
+
+class Wanderer:
+    """Somebody who types one thing after another, some of it right.
+
+    Args:
+        mechanic: who knows the machine.
+        seed: of every choice made.
+    """
+
+    def __init__(self, mechanic: Mechanic, seed: int) -> None:
+        self.mechanic = mechanic
+        self.chance = random.Random(seed)  # noqa: S311 - no secret
+        self.book = mechanic.book
+
+    def walk(self, steps: int) -> Iterator[tuple[Consultation, str]]:
+        """The consultation after every move, and what the move was; a refused one leaves it as it was."""
+        now = Consultation(self.book)
+        for _ in range(steps):
+            asked = now.next
+            if asked is None:
+                return
+            move = self.chance.choices(list(MOVES), weights=list(MOVES.values()))[0]
+            before = now
+            try:
+                now = getattr(self, f"_{move}")(now, asked)
+            except AnswerError:
+                now = before
+            yield now, move
+
+    def _answer(self, now: Consultation, asked: Question) -> Consultation:
+        answer = self.mechanic.answer(asked)
+        if answer == "done":
+            self.mechanic.do(asked)
+        return now.answer(asked.id, answer, sure=True)
+
+    def _guess(self, now: Consultation, asked: Question) -> Consultation:
+        return now.answer(asked.id, self._any(asked), sure=True)
+
+    def _any(self, asked: Question) -> str:
+        if asked.unit:
+            return self.chance.choice(("0", "0.05", "0.4", "6.1", "10.4", "12.6", "25.3", "OL", "-3", "twelve"))
+        return self.chance.choice((*asked.choices, "nonsense"))
+
+    def _skip(self, now: Consultation, asked: Question) -> Consultation:
+        return now.answer(asked.id, "no" if asked.kind == "repair" else self.chance.choice(UNKNOWN))
+
+    def _back(self, now: Consultation, _: Question) -> Consultation:
+        return now.back()
+
+    def _change(self, now: Consultation, _: Question) -> Consultation:
+        known = [step.id for step in standing(now.steps) if step.kind in ("answer", "read")]
+        if not known:
+            return now
+        name = self.chance.choice(known)
+        return now.change(name, self._other(now, name), sure=True)
+
+    def _other(self, now: Consultation, name: str) -> str:
+        if name in self.book.checks:
+            return self._some(self.book.checks[name])
+        if name == "kit":
+            return self.chance.choice(("all", "none", "meter", "meter,lamp"))
+        if name in ("volts", "circuit"):
+            return str(self.mechanic.setup.machine.volts if name == "volts" else self.mechanic.circuit)
+        if name == COMPLAINT or name in self.book.questions:
+            return self.chance.choice(now.question(name).choices)
+        return "done"
+
+    def _some(self, check: Check) -> str:
+        if check.reads.quantity in UNITS:
+            return self.chance.choice(("0", "0.05", "0.4", "6.1", "10.4", "12.6", "25.3", "OL", "not sure"))
+        return self.chance.choice([*(finding.id for finding in check.findings), "cannot reach"])
+
+    def _park(self, now: Consultation, _: Question) -> Consultation:
+        return now.park()
+
+    def _resume(self, now: Consultation, _: Question) -> Consultation:
+        return Consultation(self.book, now.steps)
+
+    def _volunteer(self, now: Consultation, _: Question) -> Consultation:
+        if now.setup is None:
+            return now
+        check = self.book.checks[self.chance.choice(now.setup.machine.checks)]
+        return now.answer(check.id, self._some(check), sure=True)
+
+    def _decline(self, now: Consultation, asked: Question) -> Consultation:
+        return now.answer(asked.id, "no") if asked.kind == "repair" or "no" in asked.choices else now
+
+    def _mend(self, now: Consultation, _: Question) -> Consultation:
+        if not now.suspects:
+            return now
+        fault = self.chance.choice([name for name, _ in now.suspects[:5]])
+        after = now.answer(fault, "done")
+        self.mechanic.mend(fault)
+        return after
+
+    def _note(self, now: Consultation, _: Question) -> Consultation:
+        return now.note("the blue wire goes to the horn")
