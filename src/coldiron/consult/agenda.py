@@ -140,10 +140,19 @@ def _hand_back(judged: Judgement) -> Question | None:
     if not is_proven(judged) or state.raw.get(HAND_BACK) == "no":
         return None
     for setting, value in state.undone:
-        waiting = unacknowledged(state.book, before_setting(state.book, setting, value), state.acknowledged)
+        due = before_setting(state.book, setting, value, _warned(judged))
+        waiting = unacknowledged(state.book, due, state.acknowledged)
         name = state.book.settings[setting].name
         return ask_caution(waiting, f"putting back {name}") if waiting else ask_undo(state, setting, value)
-    return ask_hand_back()
+    return _show_all(judged)
+
+
+def _show_all(judged: Judgement) -> Question:
+    """The hand-back: it starts the engine several times, so what is due before the engine cranks is due before it."""
+    state = judged.state
+    due = [name for check in turning(judged) for name in before_check(state.book, check, state.settings)]
+    waiting = unacknowledged(state.book, (*_warned(judged), *due), state.acknowledged)
+    return ask_caution(waiting, "starting it and showing every function") if waiting else ask_hand_back()
 
 
 def _learn(judged: Judgement) -> Question | None:

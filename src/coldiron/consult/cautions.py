@@ -42,15 +42,16 @@ def _stated(check: Check, due: Due, settings: Mapping[str, str]) -> bool:
     return due.name in check.state or settings.get(due.name) != due.value
 
 
-def before_setting(book: Book, setting: str, value: str) -> tuple[str, ...]:
-    """Ids of the cautions due before one setting is put to a value."""
+def before_setting(book: Book, setting: str, value: str, extra: Iterable[str] = ()) -> tuple[str, ...]:
+    """Ids of the cautions due before one setting is put to a value; `extra` as in `before_check`."""
     wanted = (setting, value)
+    named = set(extra)
     return _sorted(
         book,
         (
             c.id
             for c in book.cautions.values()
-            if any(due.what == "setting" and (due.name, due.value) == wanted for due in c.due)
+            if c.id in named or any(due.what == "setting" and (due.name, due.value) == wanted for due in c.due)
         ),
     )
 
