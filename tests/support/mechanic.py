@@ -167,7 +167,7 @@ class Mechanic:
 
 
 def typed(value: float, quantity: str) -> str:
-    """A reading as a meter shows it and a mechanic types it: fewer decimals for the larger, millivolts for the small."""
+    """A reading as a meter shows it and a mechanic types it: the smaller, the more decimals."""
     if abs(value) < 1e-4:
         value = 0.0
     if quantity == "volts" and 0 < abs(value) < 1:
