@@ -79,7 +79,7 @@ from functools import cache
 
 import pyparsing as pp
 
-from coldiron.language.forms import LINES, OPENERS, SMALL_WORDS
+from coldiron.language.forms import OPENERS, SMALL_WORDS
 from coldiron.language.tree import Phrase, Word
 
 ID = r"[a-z][a-z0-9_]*"
@@ -320,8 +320,3 @@ def statement(context: str, keyword: str) -> pp.ParserElement:
     line = (_word(r"\S+", f"'{keyword}'") - rest).set_name(f"a line with '{keyword}'")
     line.parse_with_tabs()
     return line
-
-
-def keywords() -> frozenset[str]:
-    """Every keyword that opens a line of the language."""
-    return frozenset(keyword for lines in LINES.values() for keyword in lines) | frozenset(OPENERS)
