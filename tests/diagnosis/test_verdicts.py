@@ -205,7 +205,7 @@ def test_faults_that_bring_each_other_do_not_go_round_for_ever() -> None:
 @settings(deadline=None, max_examples=10)
 @given(st.integers(0, 400))
 def test_hidden_faults_are_found_and_repaired_from_beginning_to_end(seed: int) -> None:
-    """Check, repair, see whether it works, go on: the made-up machine works in the end, with few parts wrongly changed."""
+    """Check, repair, see whether it works, go on: it works in the end, with few parts wrongly changed."""
     yard = Yard(seed, faults=24, checks=40, pairs=0.3)
     judge = Judge(yard.model, yard.table)
     readings, repairs = [Reading(WORKS, YES)], list[frozenset[str]]()

@@ -48,7 +48,7 @@ class Pool:
         """Take the `size` leading hypotheses of a belief."""
         self._rough = rough
         leading = [(first_part(h.faults, belief, model), h) for h in _leading(belief, size)]
-        entries = sorted(leading, key=lambda e: (e[0], e[1].faults, e[1].shown))
+        entries = sorted((e for e in leading if e[1].chance > 0), key=lambda e: (e[0], e[1].faults, e[1].shown))
         total = sum(h.chance for _, h in entries)
         self.parts = [part for part, _ in entries]
         self.faults = [h.faults for _, h in entries]

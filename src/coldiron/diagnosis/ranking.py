@@ -36,6 +36,8 @@ class Ranked:
 
 def rank(pool: Pool, offers: Sequence[Offer], ways: Ways) -> list[Ranked]:
     """The leading checks that tell anything, best first, equal ones by id."""
+    if not pool.weights:
+        return []
     hoped = [_hoped(pool, offer, ways.reach(offer)) for offer in offers]
     hoped = sorted((entry for entry in hoped if entry.bits > NOTHING), key=_order)
     known: dict[str, Ranked] = {}
