@@ -94,9 +94,8 @@ def _read(judged: Judgement) -> Outcome:
     warned = {*directives.warned, *warned_by_answers(book, judged.state)}
     if chosen:
         warned |= set(before_check(book, book.checks[chosen], judged.state.settings))
-    if suspects:
-        warned |= set(before_repair(book, suspects[0][0]))
     verdict = judged.decision.verdict.faults if judged.decision.verdict else ()
+    warned.update(*(before_repair(book, fault) for fault in verdict))
     advice = tuple(item.text for item in directives.advice)
     return Outcome(suspects, chosen, frozenset(warned), frozenset(judged.held), frozenset(verdict), advice)
 
