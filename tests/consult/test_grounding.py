@@ -96,6 +96,15 @@ rule one
     assert derived.rules == ("one",)
 
 
+def test_a_part_of_a_loop_stands_for_the_part_in_every_name() -> None:
+    """In a comparison with a check of the part, too; checks that the machine lacks have no evidence to silence."""
+    known = read({"rest_volts": 1.0, "drop_over.ground_wire": 2.1})
+    masks = (("look_at.ground_wire", frozenset({"ground_wire.broken"})),)
+    assert BARE.direct(known).derived == (Derived("look_at.ground_wire", "bare", masks, ("lost_in_one_wire",)),)
+    with_key = (("key_feed_volts", frozenset({"ground_wire.broken"})), *masks)
+    assert LAMP.direct(known).derived == (Derived("look_at.ground_wire", "bare", with_key, ("lost_in_one_wire",)),)
+
+
 def test_a_loop_ranges_over_the_parts_before_or_after_a_part() -> None:
     """Before the key switch lies the feed wire, after the feed wire the key switch; texts name the part."""
     directives = LAMP.direct(read({"key_feed_volts": 11.0, "rest_volts": 12.6}))
@@ -155,7 +164,7 @@ def test_what_one_rule_closes_stays_closed_though_another_opens_it() -> None:
 def test_of_preferences_the_strongest_counts_and_of_equal_ones_the_first_by_id() -> None:
     """A quarter and four times are equally strong; `long_stand` with its 2 is weaker."""
     known = SessionFacts(complaint="dark", history={"stood": ("months",)})
-    assert LAMP.direct(known).preferred["rest_volts"] == (4.0, "a_tie_goes_to_the_first")
+    assert LAMP.direct(known).preferred["rest_volts"] == (0.25, "a_tie_goes_to_the_first")
     assert LAMP.direct(replace(known, complaint="")).preferred["rest_volts"] == (2.0, "long_stand")
 
 
@@ -186,6 +195,18 @@ def test_all_topics_together_stay_within_a_factor_of_ten() -> None:
     assert grounding.direct(twice).shifts == {"battery.flat": 0.1}
 
 
+def test_a_shift_down_is_as_strong_as_the_same_shift_up() -> None:
+    """A fifth outweighs four times."""
+    known = SessionFacts(history={"jumped": ("twice", "never")})
+    assert LAMP.direct(known).shifts == {"battery.flat": 0.2}
+
+
+def test_what_has_a_finding_or_a_value_was_taken() -> None:
+    directives = LAMP.direct(SessionFacts(findings={"lamp_glow": "bright"}, values={"rest_volts": 12.6}))
+    assert directives.result.holds(("taken", "lamp_glow"))
+    assert directives.result.holds(("taken", "rest_volts"))
+
+
 def test_rules_on_one_question_share_its_topic_and_different_faults_do_not_compete() -> None:
     directives = LAMP.direct(SessionFacts(history={"stood": ("months",)}))
     assert directives.shifts == {
@@ -214,6 +235,12 @@ def test_an_answer_that_is_unknown_to_the_book_shifts_nothing() -> None:
 def test_a_repair_of_any_of_the_faults_named_will_do(repaired: set[str], *, told: bool) -> None:
     advice = LAMP.direct(SessionFacts(repaired=frozenset(repaired))).advice
     assert (Advice("Pull gently at every new joint.", "after_any_contact") in advice) is told
+
+
+def test_a_reference_to_one_fault_asks_for_its_repair_directly() -> None:
+    directives = LAMP.direct(SessionFacts(repaired=frozenset({"battery.flat"})))
+    support = directives.result.support(("open", "rest_volts"))
+    assert support == engine.Support("battery_was_changed", (("repaired", "battery.flat"),), (), ())
 
 
 def test_rules_ask_what_the_machine_has() -> None:
@@ -249,6 +276,7 @@ def test_it_is_said_which_rules_and_lines_do_not_apply_to_a_machine() -> None:
         ("keep_off_the_lamp", "the check lamp_glow cannot be made on the machine"),
         ("lamp_machine", "the machine has no lamp"),
         ("look_along_the_feed", "the machine has no wire before key_contact"),
+        ("more_at_the_key_than_at_the_post", "the check key_feed_volts cannot be made on the machine"),
         ("partly_for_the_bare_one", "the check key_feed_volts cannot be made on the machine"),
         ("partly_for_the_bare_one", "the machine has nothing that lamp names"),
         ("spare_the_feed", "the check look_at.feed_wire cannot be made on the machine"),

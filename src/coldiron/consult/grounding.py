@@ -45,7 +45,7 @@ class Grounding:
         """What the rules make of what is known. A pure function; equal for equal facts in any order.
 
         Answers to checks and repairs of faults that the machine does not have, left from a time when the job was taken
-        for another machine, are passed over.
+        for another machine, are passed over. What has a finding or a value counts as taken.
         """
         known = self._on_this_machine(known)
         given = [*facts_of(known), *(("has", part) for part in self.machine.parts)]
@@ -58,7 +58,7 @@ class Grounding:
             known,
             findings={check: finding for check, finding in known.findings.items() if check in checks},
             values={check: value for check, value in known.values.items() if check in checks},
-            taken=known.taken & checks,
+            taken=known.taken.union(known.findings, known.values) & checks,
             repaired=known.repaired & self.machine.faults.keys(),
         )
 
@@ -91,7 +91,7 @@ def _write(machine: GroundMachine) -> tuple[list[Instance], engine.RuleSet | eng
 def facts_of(known: SessionFacts) -> list[engine.Fact]:
     """The facts of a session as the engine sees them."""
     facts: list[engine.Fact] = [("finding", check, finding) for check, finding in known.findings.items()]
-    facts += [("taken", check) for check in {*known.taken, *known.findings, *known.values}]
+    facts += [("taken", check) for check in known.taken]
     facts += [("history", asked, answer) for asked, answers in known.history.items() for answer in answers]
     facts += [("setting", setting, value) for setting, value in known.settings.items()]
     facts += [("repaired", fault) for fault in known.repaired]

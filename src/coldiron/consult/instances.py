@@ -132,7 +132,8 @@ class Writer:
             if idle := self._idle(filled):
                 self.dropped.append(Dropped(rule.id, part, filled.place, idle))
             else:
-                then.append(self._present(filled))
+                replaces = tuple(check for check in filled.replaces if check in self.checks)
+                then.append(replace(filled, replaces=replaces))
         if not then:
             return []
         name = f"{rule.id}@{part}" if part else rule.id
@@ -162,11 +163,6 @@ class Writer:
         if wanted and not any(map(self.naming.named, wanted)):
             return _no_fault(wanted[0])
         return ""
-
-    def _present(self, conclusion: Conclusion) -> Conclusion:
-        """A conclusion without the checks and faults that the machine does not have."""
-        replaces = tuple(check for check in conclusion.replaces if check in self.checks)
-        return replace(conclusion, replaces=replaces, about=tuple(filter(self.naming.named, conclusion.about)))
 
     def _written(self, condition: Condition) -> list[engine.Condition]:
         """A condition for the engine. Has a fault been repaired is asked of each fault that is named."""

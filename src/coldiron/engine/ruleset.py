@@ -92,7 +92,7 @@ class _Index:
     def add(self, rule: Rule) -> None:
         place = len(self.gives)
         unmet = 0
-        for condition in dict.fromkeys(rule.when):
+        for condition in rule.when:
             if isinstance(condition, Has):
                 self.needs[self._fact(condition.fact)].append(place)
             elif isinstance(condition, Lacks):

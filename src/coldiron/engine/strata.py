@@ -93,7 +93,7 @@ def stratify(graph: Graph) -> list[int] | Path:
             level[node] = here
             for later in graph.after(node):
                 level[later] = max(level[later], here)
-            if node < facts and graph.givers[node]:
+            if node < facts:
                 for rule in graph.bars[node]:
                     level[facts + rule] = max(level[facts + rule], here + 1)
     return level[facts:]
@@ -192,5 +192,5 @@ def _cycle(graph: Graph, component: Sequence[int], rule: int, fact: int) -> Path
     nodes.reverse()  # rule, fact, rule, fact, ..., the absent fact
     steps = [(rule, fact, True)]
     for seen, user in zip(nodes[1::2], nodes[2::2], strict=False):
-        steps.append((user - facts, seen, user - facts in graph.bars[seen] and user - facts not in graph.needs[seen]))
+        steps.append((user - facts, seen, user - facts in graph.bars[seen]))
     return tuple(steps)
