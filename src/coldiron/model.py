@@ -168,7 +168,11 @@ class Shows:
 
 @dataclass(frozen=True, slots=True)
 class FaultKind:
-    """One way a kind of part fails. `odds` is a relative weight; `shows_now` is below 1 if it comes and goes."""
+    """One way a kind of part fails.
+
+    `odds` is a relative weight; `shows_now` is below 1 if it comes and goes; with `renews` the repair fits a new part,
+    which has none of the part's other faults either.
+    """
 
     id: str
     name: str
@@ -181,6 +185,7 @@ class FaultKind:
     damages: str = ""
     cautions: tuple[str, ...] = ()
     shows_now: float = 1.0
+    renews: bool = False
     source: str = ""
     place: Place = NOWHERE
 

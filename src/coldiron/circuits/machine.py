@@ -54,6 +54,19 @@ class Machine:
         """The electrical values of one of its parts: the usual ones of its kind, overridden by its own."""
         return {**self.kind(part).values, **self.parts[part].values}
 
+    def mended_with(self, fault: str) -> tuple[str, ...]:
+        """The faults that the repair of one removes: itself, those of its part with the same repair, or all of them.
+
+        A repair that fits a new part leaves none of the old one's faults; two faults whose repair reads the same are
+        removed by the same repair.
+        """
+        mended = self.faults[fault]
+        return tuple(
+            name
+            for name, other in self.faults.items()
+            if other.part == mended.part and (mended.what.renews or other.what.repair == mended.what.repair)
+        )
+
     def point(self, name: str) -> str | None:
         """The id of the point meant by `name`, a point or `part.end`; None if the machine has no such place."""
         return _point(name, self.parts, self.points)

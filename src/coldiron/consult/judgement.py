@@ -45,9 +45,10 @@ class Judgement:
     @cached_property
     def evidence(self) -> Evidence:
         """The answers as readings of numbered findings."""
+        machine = self.setup.machine
         return Evidence(
             readings=tuple(_readings(self.state, self.setup, self.directives)),
-            repairs=tuple(frozenset((epoch.repaired,)) for epoch in self.state.epochs[:-1]),
+            repairs=tuple(frozenset(machine.mended_with(epoch.repaired)) for epoch in self.state.epochs[:-1]),
             shifts=self.directives.shifts,
         )
 

@@ -46,6 +46,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "scales": MANY,
         "shows": MANY,
         "comes": ONE,
+        "renews": ONE,
         "repair": TEXT_NEEDED,
         "takes": ONE_NEEDED,
         "proof": TEXT_NEEDED,

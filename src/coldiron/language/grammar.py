@@ -17,6 +17,7 @@ The whole language, as BNF:
     fact      = name
     kind      = name | "acts as" word | "ends" list | "value" id number [ unit ] | "fault" id
     fault     = name | "odds" number | effect | "shows" check id chance | "comes and goes" chance | "repair" text
+              | "renews" "the" "part"
               | takes | "proof" text | "damages" text | warns | source
     effect    = "becomes" ( "open" | "closed" | "locked" | "slipping" ) [ "at" id ]
               | "adds" range [ "at" id ] | "leaks" id "to" point "through" range
@@ -277,6 +278,7 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "scales": _id - _range("by"),
     "shows": shows,
     "comes": _key("and") - _key("goes") - chance,
+    "renews": _key("the") - _key("part"),
     "part": part_line,
     "volts": _number,
     "batteries": _number,

@@ -94,6 +94,7 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
         lines.text("damages"),
         lines.listed("warns", "caution"),
         lines.chance(comes, comes.find("chance")) if comes else 1.0,
+        lines.line("renews") is not None,
         lines.text("source"),
         lines.place,
     )
