@@ -1,7 +1,26 @@
 """What holds for all tests."""
 
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+
 from hypothesis import settings
 
 # Laws are tested here, not times; a busy machine must not fail them.
 settings.register_profile("coldiron", deadline=None)
 settings.load_profile("coldiron")
+
+# No test reads or writes what the user keeps. Workers of one run share the folder of the process that started them.
+_OWN = "PYTEST_XDIST_WORKER" not in os.environ
+if _OWN:
+    _FOLDER = tempfile.mkdtemp(prefix="coldiron-tests-")
+    os.environ["COLDIRON_CACHE"] = os.path.join(_FOLDER, "cache")  # noqa: PTH118 - a text is wanted
+    os.environ["COLDIRON_HOME"] = os.path.join(_FOLDER, "home")  # noqa: PTH118 - likewise
+
+
+def pytest_unconfigure() -> None:
+    """Take the folder away again."""
+    if _OWN:
+        shutil.rmtree(_FOLDER, ignore_errors=True)

@@ -150,8 +150,10 @@ def _hand_back(judged: Judgement) -> Question | None:
 def _show_all(judged: Judgement) -> Question:
     """The hand-back: it starts the engine several times, so what is due before the engine cranks is due before it."""
     state = judged.state
-    due = [name for check in turning(judged) for name in before_check(state.book, check, state.settings)]
-    waiting = unacknowledged(state.book, (*_warned(judged), *due), state.acknowledged)
+    warned = tuple(_warned(judged))
+    cranks = turning(judged)[:1]
+    due = [name for check in cranks for name in before_check(state.book, check, state.settings, warned)]
+    waiting = unacknowledged(state.book, dict.fromkeys(due or warned), state.acknowledged)
     return ask_caution(waiting, "starting it and showing every function") if waiting else ask_hand_back()
 
 

@@ -1,0 +1,189 @@
+"""What holds of every consultation: it is its steps and nothing else."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from coldiron import AnswerError, Consultation
+from coldiron.consult.drawing import draw
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.setup import setup_of
+from coldiron.consult.steps import UNKNOWN, Step, standing
+from coldiron.model import COMPLAINT, UNITS
+from support.mechanic import Job, Mechanic, shipped, work
+from support.wander import Wanderer, lesser
+
+CIRCUITS = tuple(shipped().circuits)
+SEEDS = st.integers(0, 10_000)
+
+
+def job(seed: int) -> Job:
+    """A whole job on a small machine: the circuit, the fault and what is skipped by the seed."""
+    circuit = CIRCUITS[seed % len(CIRCUITS)]
+    book = lesser(circuit, 0)
+    faults = sorted(setup_of(book, circuit).machine.faults)
+    hidden = frozenset((faults[seed % len(faults)],))
+    return work(Mechanic(book, circuit, hidden, seed=seed, skips=0.1 * (seed % 3)))
+
+
+def page(consultation: Consultation) -> str:
+    return "\n".join(row.text for row in draw(JobDriver("law", consultation).page().blocks, 80))
+
+
+def same(one: Consultation, other: Consultation) -> bool:
+    """Same question, same odds to the last bit, same page, same verdict."""
+    return (
+        one.next == other.next
+        and one.suspects == other.suspects
+        and one.unknown == other.unknown
+        and one.verdict == other.verdict
+        and one.minutes == other.minutes
+        and page(one) == page(other)
+    )
+
+
+@settings(max_examples=15)
+@given(SEEDS)
+def test_a_consultation_equals_its_steps_replayed(seed: int) -> None:
+    """After any walk the consultation grown answer by answer is the one made of its steps at once."""
+    circuit = CIRCUITS[seed % len(CIRCUITS)]
+    book = lesser(circuit, 0)
+    faults = sorted(setup_of(book, circuit).machine.faults)
+    mechanic = Mechanic(book, circuit, frozenset((faults[seed % len(faults)],)), seed=seed)
+    last = [now for now, _ in Wanderer(mechanic, seed).walk(30)][-1]
+    assert same(last, Consultation(book, last.steps))
+
+
+@settings(max_examples=15)
+@given(SEEDS, st.randoms(use_true_random=False))
+def test_readings_of_one_epoch_in_any_order_give_the_same_odds(seed: int, shuffled: random.Random) -> None:
+    """The readings of an epoch, told as taken in any order, come to the same odds to the last bit."""
+    done = job(seed)
+    book = done.mechanic.book
+    steps = [step for step in standing(done.end.steps) if step.kind == "answer"]
+    opening = [step for step in steps if step.id in (COMPLAINT, "volts", "circuit", "kit", "raised")]
+    first_epoch = standing(done.end.steps)
+    until = next((n for n, step in enumerate(first_epoch) if step.kind == "repair"), len(first_epoch))
+    told = [Step("read", step.id, step.value) for step in first_epoch[:until] if step.id in book.checks]
+    story = [step for step in first_epoch[:until] if step.id in book.questions and step not in opening]
+    in_order = Consultation(book, [*opening, *story, *told])
+    mixed = [*story, *told]
+    shuffled.shuffle(mixed)
+    otherwise = Consultation(book, [*opening, *mixed])
+    assert in_order.suspects == otherwise.suspects
+    assert in_order.unknown == otherwise.unknown
+    assert in_order.next == otherwise.next
+
+
+@settings(max_examples=15)
+@given(SEEDS, st.data())
+def test_changing_an_answer_there_and_back_changes_nothing(seed: int, data: st.DataObject) -> None:
+    """Another value and then the old one: everything is as it was."""
+    end = job(seed).end
+    answers = [step for step in standing(end.steps) if step.id in end.book.checks and step.kind == "answer"]
+    if not answers:
+        return
+    step = data.draw(st.sampled_from(answers))
+    name = step.id if sum(other.id == step.id for other in answers) == 1 else f"{step.id}@0"
+    value = next(s.value for s in answers if s.id == step.id)
+    check = end.book.checks[step.id]
+    other = "0.5" if check.reads.quantity in UNITS else check.findings[0].id
+    changed = end.change(name, other, sure=True)
+    assert [s.id for s in standing(changed.steps)] == [s.id for s in standing(end.steps)]
+    back = changed.change(name, value, sure=True)
+    assert standing(back.steps) == standing(end.steps)
+    assert same(back, end)
+
+
+@settings(max_examples=15)
+@given(SEEDS, st.integers(1, 40))
+def test_back_undoes_the_latest_answer(seed: int, at: int) -> None:
+    """After `back` everything is as before the answer."""
+    done = job(seed)
+    at = min(at, len(done.after) - 1)
+    undone = done.after[at].back()
+    assert standing(undone.steps) == standing(done.after[at - 1].steps)
+    assert same(undone, done.after[at - 1])
+
+
+@settings(max_examples=15)
+@given(SEEDS, st.data())
+def test_an_early_answer_changed_keeps_all_later_ones(seed: int, data: st.DataObject) -> None:
+    """Only the one answer is another; every other stands where it stood."""
+    end = job(seed).end
+    complaint = data.draw(st.sampled_from(sorted(end.book.complaints)))
+    before, after = standing(end.steps), standing(end.change(COMPLAINT, complaint).steps)
+    others = [(one, other) for one, other in zip(before, after, strict=True) if one != other]
+    assert all(one.id == other.id == COMPLAINT and other.value == complaint for one, other in others)
+
+
+@settings(max_examples=15)
+@given(SEEDS, st.sampled_from(UNKNOWN))
+def test_what_is_not_known_changes_no_odds(seed: int, word: str) -> None:
+    """`skip`, `cannot reach` and `not sure` to a check or to history leave every chance as it was."""
+    for now in job(seed).after:
+        asked = now.next
+        if asked is None or now.judged is None or asked.kind in ("caution", "repair"):
+            continue
+        if asked.id in now.book.checks or asked.id in now.book.questions:
+            after = now.answer(asked.id, word)
+            assert (after.suspects, after.unknown) == (now.suspects, now.unknown)
+            return
+
+
+@settings(max_examples=10)
+@given(SEEDS)
+def test_parking_ends_every_acknowledgement(seed: int) -> None:
+    """After `park` nothing stands acknowledged, and odds, answers and minutes are as they were."""
+    for now in job(seed).after[::4]:
+        parked = now.park()
+        assert parked.state.acknowledged == frozenset()
+        assert (parked.suspects, parked.findings, parked.minutes) == (now.suspects, now.findings, now.minutes)
+        if now.next is not None and now.next.kind == "check" and parked.next is not None:
+            graver = [c for c in now.next.cautions if c.word in ("DANGER", "WARNING")]
+            assert (parked.next.kind == "caution") == bool(graver)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("circuit", CIRCUITS)
+def test_every_walk_comes_to_an_end(circuit: str) -> None:
+    """A mechanic who skips some, is wrong sometimes and turns repairs down ends within 120 answers, with a reason."""
+    book = lesser(circuit, 0)
+    faults = sorted(setup_of(book, circuit).machine.faults)
+    for seed, hidden in enumerate(faults):
+        mechanic = Mechanic(book, circuit, frozenset((hidden,)), seed=seed, skips=(0.0, 0.3, 0.9)[seed % 3])
+        done = work(mechanic)
+        assert done.end.next is None, (hidden, len(done.said))
+        assert done.status in ("handed back", "needs"), hidden
+        assert done.status == "handed back" or done.end.verdict.needs
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("circuit", CIRCUITS)
+def test_who_knows_nothing_is_told_what_is_missing(circuit: str) -> None:
+    """With everything skipped and every repair turned down the job asks each thing once and ends in a need."""
+    book = shipped()
+    now = Consultation(book)
+    mechanic = Mechanic(book, circuit, frozenset(), skips=1.0)
+    for _ in range(len(book.checks) + len(book.questions) + 5 * len(book.cautions)):
+        asked = now.next
+        if asked is None:
+            break
+        value = "no" if asked.kind == "repair" else mechanic.answer(asked)
+        now = now.answer(asked.id, value)
+    assert now.next is None
+    assert now.verdict.needs
+
+
+def test_blank_and_foolish_answers_accept_nothing() -> None:
+    """Enter alone and 'yes' acknowledge no caution, choose nothing and read nothing."""
+    for now in job(3).after:
+        if now.next is None:
+            continue
+        for text in ("", "   ", "yes", "ok", "\t"):
+            with pytest.raises(AnswerError):
+                now.answer(now.next.id, text)
