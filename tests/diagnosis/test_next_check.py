@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from coldiron.diagnosis import Evidence, FaultModel, Judge, Link, Offer, Reading, Ways, choose, foresee
 from coldiron.diagnosis.pool import SOUND_PART
 from coldiron.diagnosis.ranking import rank
-from support.fault_tables import DetectionTable, random_cells, random_model, seeded
+from support.fault_tables import Cell, CellTable, DetectionTable, random_cells, random_model, seeded, subsets
 from support.fault_yard import Yard
 
 EVEN = FaultModel(odds=dict.fromkeys("abcd", 1.0))
@@ -54,8 +54,8 @@ def test_a_check_with_the_same_findings_for_every_set_is_never_chosen(seed: int)
     flat = dict.fromkeys(table.cells["check_0"], (0.3, 0.7))
     table.cells = {**table.cells, "flat": flat}
     judge = Judge(model, table)
-    offers = [Offer("flat", 0.01, prefer=50.0), *(Offer(f"check_{n}", 5.0) for n in range(2))]
-    choice = choose(judge, judge.belief(Evidence((Reading("check_2", 0),))), offers, Ways())
+    on_offer = [Offer("flat", 0.01, prefer=50.0), *(Offer(f"check_{n}", 5.0) for n in range(2))]
+    choice = choose(judge, judge.belief(Evidence((Reading("check_2", 0),))), on_offer, Ways())
     assert choice is not None
     assert choice.check != "flat"
 
@@ -179,14 +179,35 @@ def test_few_suspects_and_certain_checks_are_planned_to_the_end() -> None:
     model = FaultModel(odds=dict(zip(names, six["chances"], strict=True)), sizes=(1.0,), unknown=0.0)
     judge = Judge(model, DetectionTable(rates, dict.fromkeys(rates, 0.0001)))
     belief = judge.belief(Evidence())
-    offers = [Offer(check, 1.0) for check in rates]
-    assert rank(judge.pool(belief), offers, Ways())[0].offer.check == "t1"
+    assert rank(judge.pool(belief), offers(*rates), Ways())[0].offer.check == "t1"
     narrow = replace(model, odds={name: max(odds, 0.03) for name, odds in model.odds.items()})
     judge = Judge(narrow, DetectionTable(rates, dict.fromkeys(rates, 0.0001)))
-    choice = choose(judge, judge.belief(Evidence()), offers, Ways())
+    choice = choose(judge, judge.belief(Evidence()), offers(*rates), Ways())
     assert choice is not None
     assert choice.method == "plan"
     assert choice.check in six["best_first_tests"]
+
+
+def test_gaps_in_the_table_are_filled_with_what_is_usual() -> None:
+    """A check of which little is known tells less than one known all over, and is still of use."""
+    names = "abcd"
+    half = {s: (0.95, 0.05) if s & set("ab") else (0.05, 0.95) for s in subsets(names)}
+    gaps = {s: (None, None) if "b" in s or "c" in s else row for s, row in half.items()}
+    torn = {s: (row[0], None) for s, row in half.items()}
+    blank: dict[frozenset[str], Cell] = dict.fromkeys(half, (None, None))
+    judge = Judge(EVEN, CellTable({"whole": half, "gaps": gaps, "torn": torn, "blank": blank}))
+    belief = judge.belief(Evidence())
+    told = {
+        entry.offer.check: entry.bits
+        for entry in rank(judge.pool(belief), offers("whole", "gaps", "torn", "blank"), Ways())
+    }
+    assert told["whole"] > told["gaps"] > 0
+    assert told["torn"] == pytest.approx(told["whole"])
+    assert "blank" not in told
+
+
+def offers(*names: str) -> list[Offer]:
+    return [Offer(name, 1.0) for name in names]
 
 
 def test_a_check_that_pays_is_taken_as_told() -> None:
