@@ -49,9 +49,7 @@ def test_the_printed_drops_are_ohms_times_feet_times_amps(gauge: int, feet: int,
 
 
 @pytest.mark.parametrize(("gauge", "feet", "amps", "printed"), WORKED)
-def test_the_solver_loses_as_much_along_a_wire_as_the_page(
-    gauge: int, feet: int, amps: int, printed: float
-) -> None:
+def test_the_solver_loses_as_much_along_a_wire_as_the_page(gauge: int, feet: int, amps: int, printed: float) -> None:
     """Within 16 %, and never more than the page: the strand of the page is thinner and tinned."""
     lost = wire_ohms(MM2[gauge], feet * METRES_A_FOOT) * amps
     assert 0.84 * printed < lost < 1.01 * printed

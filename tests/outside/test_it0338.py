@@ -13,7 +13,6 @@ from fractions import Fraction
 import pytest
 
 from coldiron.diagnosis.planner import Node, Test, plan
-from support.shop import begin, next_step, told
 
 COUNTS = ((8, Fraction(3), 3), (6, Fraction(16, 6), 3), (16, Fraction(4), 4))
 """Places, checks on average, checks at most (derived)."""

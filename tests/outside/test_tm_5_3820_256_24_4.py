@@ -9,7 +9,12 @@ from __future__ import annotations
 
 import pytest
 
-from support.shop import begin, book, chance, circuits, circuits_with, finding, first, first_part, is_good, next_step, solved, told
+from support.shop import (
+    circuits,
+    circuits_with,
+    is_good,
+    solved,
+)
 
 AT_THE_STARTER = 9.6  # test 1: volts at the starter while cranking, at least (read)
 

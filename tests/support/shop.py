@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from functools import cache
 
 from coldiron import Consultation, load_book
-from coldiron.circuits import Machine, Predictor, compose
+from coldiron.circuits import Machine
 from coldiron.consult.interpret import understand
+from coldiron.consult.setup import setup_of
 from coldiron.model import Book, Check
+from support.mechanic import Mechanic
 
 SOUND = frozenset[str]()
 """The set of faults of a sound machine."""
@@ -22,14 +24,9 @@ def book() -> Book:
     return loaded
 
 
-@cache
 def machine(circuit: str) -> Machine:
-    return compose(book(), circuit)
-
-
-@cache
-def _predictor(circuit: str) -> Predictor:
-    return Predictor(machine(circuit))
+    """The composed machine of a shipped circuit."""
+    return setup_of(book(), circuit).machine
 
 
 def circuits(volts: int) -> tuple[str, ...]:
@@ -44,7 +41,7 @@ def circuits_with(check: str, volts: int) -> tuple[str, ...]:
 
 def solved(circuit: str, check: str, faults: frozenset[str] = SOUND) -> float:
     """What a check reads on a machine by the solved circuit; the middle of the grid if the faults have sizes."""
-    values = _predictor(circuit).values(check, faults)
+    values = setup_of(book(), circuit).predictor.values(check, faults)
     return sorted(values)[len(values) // 2]
 
 
@@ -109,3 +106,24 @@ def first(job: Consultation) -> str:
 def first_part(job: Consultation) -> str:
     """The part suspected most."""
     return first(job).partition(".")[0]
+
+
+def part_chance(job: Consultation, part: str) -> float:
+    """The chance that a part is at fault: all its faults together."""
+    return sum(p for fault, p in job.suspects if fault.partition(".")[0] == part)
+
+
+def worked_out(job: Consultation, *faults: str, limit: int = 40) -> Consultation:
+    """The job carried on to its verdict: every further check is answered by the solved circuit with these faults."""
+    mechanic = Mechanic(job.book, job.state.circuit, frozenset(faults))
+    for _ in range(limit):
+        asked = job.next
+        if asked is None or job.verdict.status == "cause":
+            return job
+        job = job.answer(asked.id, mechanic.answer(asked), sure=True)
+    raise AssertionError(f"no verdict after {limit} further answers: {job.findings}")
+
+
+def blamed(job: Consultation) -> set[str]:
+    """The parts of the verdict."""
+    return {fault.partition(".")[0] for fault, _ in job.verdict.faults}
