@@ -1,0 +1,106 @@
+"""The cautions of the shipped book: no hazardous step without its own, and none that tells anyone to do harm."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from coldiron.consult.cautions import before_check, before_repair, before_setting
+from coldiron.model import Check
+from support.mechanic import shipped
+
+POSTS = ("battery_positive", "battery_negative", "ground_battery_positive", "top_battery_negative")
+CLAMPS = ("positive_clamp", "negative_clamp")
+AT_STARTER = ("starter_battery_stud", "starter_motor_stud", "starter_s", "starter_case", "s_wire_end")
+SAME = re.compile(r"the same (type and )?rating|the rating that")
+
+
+def due(check: Check) -> set[str]:
+    """Cautions on screen before a check of a machine that stands as it is handed over."""
+    normal = {name: setting.normal for name, setting in shipped().settings.items()}
+    return set(before_check(shipped(), check, normal))
+
+
+@pytest.mark.parametrize("name", [n for n, c in shipped().checks.items() if c.state.get("key") == "start"])
+def test_nobody_cranks_without_the_caution_of_the_crank_area(name: str) -> None:
+    """NIOSH and State FACE reports of people run over at the start; ANSI Z535.4 calls that DANGER."""
+    assert "crank_area" in due(shipped().checks[name])
+    assert shipped().cautions["crank_area"].word == "DANGER"
+
+
+@pytest.mark.parametrize("name", [n for n, c in shipped().checks.items() if {c.reads.a, c.reads.b} & {*POSTS, *CLAMPS}])
+def test_nobody_touches_a_post_without_the_cautions_of_gas_and_short(name: str) -> None:
+    """TM 9-6140-200-14: gas must be assumed at any battery at any time; TM 9-2320-361-24-1: jewellery off."""
+    assert {"battery_gas", "battery_short"} <= due(shipped().checks[name])
+
+
+@pytest.mark.parametrize("name", [n for n, c in shipped().checks.items() if c.reads.quantity == "ohms"])
+def test_nobody_measures_ohms_on_a_live_circuit(name: str) -> None:
+    """TM 5-3805-254-20-1: key off and battery ground off before resistance checks; else the part is out of its plug."""
+    check = shipped().checks[name]
+    apart = {"start_relay": "out", "ring_plug": "out"}
+    assert check.state.get("battery_lead") == "off" or apart.items() & check.state.items()
+    if check.state.get("battery_lead") == "off":
+        assert {"negative_first", "power_gone"} <= due(check)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        n
+        for n, c in shipped().checks.items()
+        if c.state.get("key") == "start" and {c.reads.a, c.reads.b} & set(AT_STARTER)
+    ],
+)
+def test_nobody_has_probes_at_the_starter_while_it_turns_unwarned(name: str) -> None:
+    """Fan, belts and shafts turn as soon as it cranks."""
+    assert "turning_parts" in due(shipped().checks[name])
+
+
+def test_power_comes_back_and_engines_start_only_after_their_cautions() -> None:
+    """Settings that give power or motion carry a caution of their own."""
+    moves = {
+        ("key", "start"),
+        ("isolator", "on"),
+        ("battery_lead", "on"),
+        ("battery_lead", "off"),
+        ("neutral", "out"),
+        ("park_brake", "released"),
+        ("remote_button", "pressed"),
+        ("booster", "on"),
+        ("main_link", "out"),
+    }
+    for setting, value in sorted(moves):
+        assert before_setting(shipped(), setting, value), f"{setting} {value}"
+
+
+@pytest.mark.parametrize("name", sorted(shipped().faults))
+def test_repairs_that_hurt_people_carry_their_caution(name: str) -> None:
+    """Fuses and links, interlocks, heavy cables and starters, charging: each repair shows what it needs."""
+    fault = shipped().faults[name]
+    named = set(before_repair(shipped(), name))
+    if fault.what.id in ("blown", "cracked") and fault.kind in ("main_link", "fuse", "module_fuse"):
+        assert "fuse_rating" in named
+    if fault.kind.endswith("_switch") and fault.what.id in ("dead", "out_of_adjustment"):
+        assert "interlock_repair" in named
+    if fault.kind == "heavy_cable":
+        assert {"dead_cable", "negative_first"} & named
+    if fault.kind == "battery" and fault.what.id in ("flat", "empty", "half"):
+        assert "jump_or_charge" in named
+
+
+def test_signal_words_fit_what_they_warn_of() -> None:
+    """ANSI Z535.4-2007 4.14: NOTICE is about damage, CAUTION about minor injury; both need no typing, the others do."""
+    for caution in shipped().cautions.values():
+        assert bool(caution.type) == (caution.word in ("DANGER", "WARNING")), caution.id
+        assert all((caution.hazard, caution.harm, caution.avoid, caution.source)), caution.id
+
+
+def test_repairs_never_give_way() -> None:
+    """A blown fuse gets the rating it had, a dead interlock a sound switch: no larger fuse, no bridge."""
+    for name, fault in shipped().faults.items():
+        if fault.what.id in ("blown", "cracked", "missing") and fault.kind in ("main_link", "fuse", "module_fuse"):
+            assert SAME.search(fault.what.repair), name
+        if fault.kind.endswith("_switch") and fault.what.id == "dead":
+            assert "Never leave it bridged" in fault.what.repair, name

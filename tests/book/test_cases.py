@@ -1,0 +1,69 @@
+"""The cases of the shipped book hold, and every rule of it is worth having."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from coldiron.model import Rule
+from support.book_cases import Outcome, fired, not_understood, outcome, outcome_without, shortfall
+from support.mechanic import shipped
+
+LEAST_SHARE = 0.3
+"""The share of the cases that must come from a published source: the rest is common practice."""
+
+
+@cache
+def reached(case: str) -> Outcome:
+    """What a case comes to with the whole book."""
+    book = shipped()
+    return outcome(book, book.cases[case])
+
+
+def only_advises(rule: Rule) -> bool:
+    """Whether a rule does no more than say something; such a rule changes no question, caution or verdict."""
+    return all(conclusion.action == "advise" for conclusion in rule.then)
+
+
+@pytest.mark.parametrize("name", shipped().cases)
+def test_a_case_gives_readings_its_machine_can_show(name: str) -> None:
+    """Every reading of a case is one of the findings of a check of its machine."""
+    assert not_understood(shipped(), shipped().cases[name]) == []
+
+
+@pytest.mark.parametrize("name", shipped().cases)
+def test_a_case_leads_to_what_it_expects(name: str) -> None:
+    """Published worked examples, and the trade's own, come out as they are told; each names its source."""
+    book = shipped()
+    case = book.cases[name]
+    missed = {str(expect): shortfall(book, case, expect, reached(name)) for expect in case.expects}
+    assert {expect: came for expect, came in missed.items() if came} == {}
+
+
+def test_every_rule_counts() -> None:
+    """Without it, some case asks another question, warns of something else, or comes to another verdict."""
+    book = shipped()
+    waiting = {name for name, rule in book.rules.items() if not only_advises(rule)}
+    for name, case in book.cases.items():
+        for rule in sorted(waiting.intersection(fired(book, case))):
+            if outcome_without(book, case, [rule]).counts() != reached(name).counts():
+                waiting.discard(rule)
+    assert waiting == set()
+
+
+def test_a_rule_that_only_advises_says_something_in_some_case() -> None:
+    """Its words are shown at the end of at least one case."""
+    book = shipped()
+    silent = {name for name, rule in book.rules.items() if only_advises(rule)}
+    for case in book.cases.values():
+        silent -= set(fired(book, case))
+    assert silent == set()
+
+
+def test_cases_come_from_outside_as_well() -> None:
+    """Many cases are published worked examples, each with its source by name."""
+    cases = shipped().cases.values()
+    published = [case for case in cases if not case.source.startswith("common practice")]
+    assert len(published) >= LEAST_SHARE * len(cases)
+    assert all(case.source for case in cases)
