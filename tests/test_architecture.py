@@ -14,7 +14,7 @@ FILES = sorted(PACKAGE.rglob("*.py"))
 
 MAY_IMPORT: dict[str, set[str]] = {
     "engine": set(),
-    "diagnosis": {"model", "source", "record", "circuits"},
+    "diagnosis": {"model", "source", "record", "circuits", "folders"},
     "circuits": {"model", "source", "record", "folders"},
     "jobs": {"folders", "record"},
     "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders"},

@@ -22,3 +22,15 @@ def cache_folder() -> str:
     import platformdirs  # noqa: PLC0415 - see above
 
     return platformdirs.user_cache_dir("coldiron")
+
+
+def prune(folder: str, opening: str, most: int) -> None:
+    """Drop the oldest files of a folder whose names open so, but for the newest `most`.
+
+    Raises:
+        OSError: the folder cannot be read, or a file in it not removed.
+    """
+    with os.scandir(folder) as entries:
+        found = [(entry.stat().st_mtime_ns, entry.path) for entry in entries if entry.name.startswith(opening)]
+    for _, path in sorted(found)[:-most]:
+        os.unlink(path)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from coldiron.circuits import Machine, Predictor, compose
+from coldiron.circuits.store import MODEL
 from coldiron.consult.grounding import Grounding, ground
-from coldiron.diagnosis import Judge
+from coldiron.diagnosis import Judge, kept
 from coldiron.diagnosis.table import BookTable
-from coldiron.model import Book
+from coldiron.model import COMPLAINT, Book
 
 
 class Setup:
@@ -26,7 +27,9 @@ class Setup:
         self.machine: Machine = compose(book, circuit)
         self.predictor = Predictor(self.machine, cache)
         self.table = BookTable(self.machine, self.predictor)
-        self.judge = Judge(self.table.model, self.table)
+        checks = (COMPLAINT, *self.machine.checks)
+        file = kept.path_for(cache, book.hash, circuit, MODEL) if cache else None
+        self.judge = Judge(self.table.model, kept.KeptTable(self.table, checks, self.machine.faults, file))
         self.grounding: Grounding = ground(self.machine)
 
 

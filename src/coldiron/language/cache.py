@@ -11,7 +11,7 @@ import hashlib
 import os
 
 from coldiron import __version__
-from coldiron.folders import cache_folder
+from coldiron.folders import cache_folder, prune
 
 MOST_KEPT = {"book": 8, "tree": 400}
 """How many cache files of each sort stay; the oldest go first."""
@@ -60,14 +60,7 @@ def put(sort: str, name: str, payload: bytes) -> None:
         with open(beside, "wb") as file:
             file.write(hashlib.sha256(payload).hexdigest().encode() + b"\n" + payload)
         os.replace(beside, path)
-        _prune(folder, sort)
+        # What a stopped run left half written goes with the oldest.
+        prune(folder, f"{sort}-", MOST_KEPT[sort])
     except OSError:
         return
-
-
-def _prune(folder: str, sort: str) -> None:
-    """Drop the oldest files of one sort, and what a stopped run left half written."""
-    with os.scandir(folder) as entries:
-        found = [(entry.stat().st_mtime_ns, entry.path) for entry in entries if entry.name.startswith(f"{sort}-")]
-    for _, path in sorted(found)[: -MOST_KEPT[sort]]:
-        os.unlink(path)

@@ -1,0 +1,114 @@
+"""The rows of a table for the sound machine and every single fault, worked out once and kept in a file.
+
+Most cells that a consultation asks for are of single faults, and they never change while the book stays the same. The
+figures are rounded when they are worked out, so that a row is the same to the last bit whether it comes from the file
+or not.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from pathlib import Path
+
+from coldiron.diagnosis.evidence import Table
+from coldiron.folders import prune
+
+FORMAT = 1
+"""Raise it whenever a chance may come out differently: what older numbers kept is not used."""
+
+MOST_KEPT = 20
+"""Files of rows in the folder; the oldest go when there are more."""
+
+DIGITS = 12
+"""Digits after the point that are kept."""
+
+Row = tuple[float | None, ...]
+Rows = dict[str, dict[frozenset[str], Row]]
+
+
+class KeptTable:
+    """A table with the rows of single faults at hand; all others come from the table behind it.
+
+    Args:
+        table: the table behind.
+        checks: the checks whose rows are kept.
+        faults: the single faults they are kept for.
+        file: where they are kept; a file that is missing, damaged or cannot be written costs only time.
+    """
+
+    def __init__(self, table: Table, checks: Iterable[str], faults: Iterable[str], file: Path | None) -> None:
+        self._table = table
+        self._checks = tuple(checks)
+        self._faults = tuple(faults)
+        kept = _load(file, self._checks, self._faults) if file else None
+        self._rows: Rows = kept or {check: {} for check in self._checks}
+        if file is not None and kept is None:
+            self._work_out()
+            _save(file, self._checks, self._faults, self._rows)
+
+    def chances(self, check: str, faults: frozenset[str]) -> Row:
+        """Chance of each finding of a check under a set of faults, as the table behind says it."""
+        rows = self._rows.get(check)
+        row = rows.get(faults) if rows is not None else None
+        if row is None:
+            row = _rounded(self._table.chances(check, faults))
+            if rows is not None and len(faults) <= 1:
+                rows[faults] = row
+        return row
+
+    def _work_out(self) -> None:
+        for faults in _sets(self._faults):
+            for check in self._checks:
+                self.chances(check, faults)
+
+
+def _rounded(row: Row) -> Row:
+    return tuple(None if chance is None else round(chance, DIGITS) for chance in row)
+
+
+def _sets(faults: Iterable[str]) -> list[frozenset[str]]:
+    return [frozenset(), *(frozenset((fault,)) for fault in faults)]
+
+
+def path_for(folder: Path, book_hash: str, circuit: str, model: int) -> Path:
+    """Where the rows of a circuit of a book are kept; `model` is the number of the electrical model behind them."""
+    return folder / f"rows-{FORMAT}-{model}-{circuit}-{book_hash[:32]}.json"
+
+
+def _load(file: Path, checks: tuple[str, ...], faults: tuple[str, ...]) -> Rows | None:
+    """The kept rows; None if there are none or they are not those that were asked for."""
+    try:
+        with file.open(encoding="utf-8") as source:
+            kept = json.load(source)
+        if kept["checks"] != list(checks) or kept["faults"] != list(faults):
+            return None
+        sets = _sets(faults)
+        return {
+            check: dict(zip(sets, map(tuple, rows), strict=True))
+            for check, rows in zip(checks, kept["rows"], strict=True)
+        }
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _save(
+    file: Path, checks: tuple[str, ...], faults: tuple[str, ...], rows: Mapping[str, Mapping[frozenset[str], Row]]
+) -> None:
+    sets = _sets(faults)
+    kept = {
+        "checks": list(checks),
+        "faults": list(faults),
+        "rows": [[rows[check][one] for one in sets] for check in checks],
+    }
+    part = file.with_name(f"{file.name}.{os.getpid()}.part")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        part.write_text(json.dumps(kept, separators=(",", ":")), encoding="utf-8")
+        part.replace(file)
+        prune(str(file.parent), "rows-", MOST_KEPT)
+    except OSError:
+        with suppress(OSError):
+            part.unlink()
