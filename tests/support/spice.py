@@ -12,6 +12,9 @@ from support.elements import Elements
 LEAK_OHMS = 1e10
 """From every point to the reference, as the package has it."""
 
+LEAST_OHMS = 10.0
+"""Up to here resistors are written so that ngspice keeps their amps as unknowns."""
+
 
 def netlist(title: str, found: Elements, points: Iterable[str], reference: str = "battery_negative") -> str:
     """One circuit; the title comes back with its results. Batteries dip and motors stall by ngspice's own formulas."""
@@ -19,12 +22,14 @@ def netlist(title: str, found: Elements, points: Iterable[str], reference: str =
     def node(point: str) -> str:
         return "0" if point == reference else f"n_{point}"
 
-    lines = [title, ".options reltol=1e-7 vntol=1e-9 abstol=1e-9 itl1=1000"]
+    lines = [title, ".options reltol=1e-7 vntol=1e-7 abstol=1e-9 itl1=1000"]
     lines += [f"rleak{k} {node(p)} 0 {LEAK_OHMS}" for k, p in enumerate(points) if p != reference]
-    lines += [f"r{k} {node(r.a)} {node(r.b)} {r.ohms!r}" for k, r in enumerate(found.resistors) if r.a != r.b]
+    for k, r in enumerate(found.resistors):
+        if r.a != r.b:
+            lines += _resistor(k, node(r.a), node(r.b), r.ohms)
     for k, b in enumerate(found.batteries):
         lines.append(f"bemf{k} e{k} {node(b.b)} v = {b.volts!r} - 0.35*i(vsense{k})/(abs(i(vsense{k}))+40)")
-        lines.append(f"rin{k} e{k} s{k} {b.ohms!r}")
+        lines += _resistor(f"in{k}", f"e{k}", f"s{k}", b.ohms)
         lines.append(f"vsense{k} s{k} {node(b.a)} 0")
     for k, m in enumerate(found.motors):
         stud, case = node(m.a), node(m.b)
@@ -33,6 +38,13 @@ def netlist(title: str, found: Elements, points: Iterable[str], reference: str =
         else:
             lines.append(f"bmotor{k} {stud} {case} i = min({m.amps!r}, v({stud},{case})/{m.ohms!r})")
     return "\n".join([*lines, ".end", ""])
+
+
+def _resistor(number: int | str, a: str, b: str, ohms: float) -> list[str]:
+    """A resistor; if small, as volts that follow its amps, so that its siemens are never added to those of a leak."""
+    if ohms > LEAST_OHMS:
+        return [f"r{number} {a} {b} {ohms!r}"]
+    return [f"vr{number} {a} m{number} 0", f"hr{number} m{number} {b} vr{number} {ohms!r}"]
 
 
 def run(circuits: Sequence[str], folder: Path) -> list[dict[str, float]]:

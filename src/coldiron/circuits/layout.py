@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from coldiron.circuits.elimination import Plan
 from coldiron.circuits.machine import REFERENCE, Machine
-from coldiron.circuits.stamps import Stamp, path_ends, paths
+from coldiron.circuits.stamps import path_ends, paths
 from coldiron.model import Closed
 from coldiron.record import dataclass
 
@@ -17,12 +17,17 @@ KEY = "key"
 """The setting that is turned through its positions one after the other; relays keep what they did on the way."""
 
 
-@dataclass(frozen=True, slots=True)
 class State:
-    """How the switches of a machine stand, and the state it was in just before (for the key: one position back)."""
+    """How the switches of a machine stand, and the state it was in just before (for the key: one position back).
 
-    closed: tuple[bool, ...]
-    before: State | None = None
+    A layout makes each of its states once, so that they are told apart by being the same object or not.
+    """
+
+    __slots__ = ("before", "closed")
+
+    def __init__(self, closed: tuple[bool, ...], before: State | None = None) -> None:
+        self.closed = closed
+        self.before = before
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +71,7 @@ class Layout:
         gates: conditions of the switches, by part.
         magnets: parts with a magnet, in order.
         batteries: battery ports; `motors`: motor ports.
-        battery_paths: for each battery its number among paths, when batteries and motors are counted on, and its rows.
+        beside: for each row its (path, other row); batteries, then motors, are numbered on after the paths.
     """
 
     def __init__(self, machine: Machine) -> None:
@@ -93,36 +98,14 @@ class Layout:
             self.paths_in[slot] = (*self.paths_in.get(slot, ()), path)
         self.magnets = tuple(self._magnets())
         self.batteries = tuple(self._port(part, pair) for part, pair in cells.items() if pair[0] != pair[1])
-        self.battery_paths = tuple((len(ends) + k, port.a, port.b) for k, port in enumerate(self.batteries))
         self.motors = tuple(
             self._port(part, pair, self.path_of[part] + 2) for part, pair in motors.items() if pair[0] != pair[1]
         )
-        self._beside = self._neighbours()
+        self.beside = self._neighbours()
+        self._states: dict[tuple[tuple[bool, ...], State | None], State] = {}
         self._ground_slots = frozenset(self.plan.slots[row, self.plan.size] for row in range(self.plan.size))
 
-    def live(self, siemens: list[float], conditions: Mapping[str, Stamp]) -> list[float]:
-        """Conductance of every path, and after them 1 or 0 for batteries and motors that can pass current or not."""
-        cells = [conditions[port.part].cell for port in self.batteries]
-        motors = [conditions[port.part].motor for port in self.motors]
-        alive = [float(cell is not None and cell.alive) for cell in cells]
-        return [*siemens, *alive, *(float(motor is not None and motor.ohms is not None) for motor in motors)]
-
-    def reached(self, row: int, live: list[float]) -> set[int]:
-        """The rows joined to a row by paths that are `live`; it looks no further than the reference."""
-        seen = {row}
-        waiting = [row]
-        while waiting:
-            here = waiting.pop()
-            for path, other in self._beside[here]:
-                if live[path] and other not in seen:
-                    seen.add(other)
-                    if other == self.plan.size:
-                        return seen
-                    waiting.append(other)
-        return seen
-
     def _neighbours(self) -> list[list[tuple[int, int]]]:
-        """For each row its (path, other row); batteries and motors are numbered on after the paths."""
         beside: list[list[tuple[int, int]]] = [[] for _ in range(self.plan.size + 1)]
         ports = [(port.a, port.b) for port in (*self.batteries, *self.motors)]
         for path, (a, b) in enumerate([*self.rows, *ports]):
@@ -164,7 +147,11 @@ class Layout:
 
     def _stand(self, stand: Mapping[str, str], before: State | None) -> State:
         closed = tuple(all(stand.get(c.setting) in c.values for c in gate) for gate in self.gates.values())
-        return before if before is not None and before.closed == closed else State(closed, before)
+        if before is not None and before.closed == closed:
+            return before
+        if (closed, before) not in self._states:
+            self._states[closed, before] = State(closed, before)
+        return self._states[closed, before]
 
     def _part_paths(self) -> Iterable[tuple[int, int]]:
         count = 0

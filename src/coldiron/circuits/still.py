@@ -9,13 +9,24 @@ from coldiron.circuits.stamps import Stamp
 from coldiron.record import dataclass
 
 
+@dataclass(frozen=True, slots=True)
+class Way:
+    """For every row the ohms of its best way to the reference (infinite if it has none), and the path it begins with.
+
+    These ohms are an upper bound of the source resistance between the row and the reference.
+    """
+
+    ohms: list[float]
+    over: list[int]
+
+
 @dataclass(slots=True)
 class Still:
     """The network with its relays held in one position, solved.
 
     `positions` are those of the magnets, True for pulled in, as they were held; `volts` are by row; `siemens` of every
     path. `factor` answers what a small extra current would change; it is dropped when it has not been asked for a
-    while, and made again. `bounds` are upper bounds of the source resistance of each row.
+    while, and made again. `bounds` are upper bounds of the source resistance of each row. `way` is worked out when needed.
     """
 
     positions: tuple[bool, ...]
@@ -24,6 +35,7 @@ class Still:
     ports: Ports
     bounds: list[float]
     factor: Factor | None
+    way: Way | None = None
 
 
 @dataclass(slots=True)

@@ -1,31 +1,18 @@
-"""The machine with certain faults, put in one state after the other.
-
-Where a fault only opens paths or adds ohms to paths in which no current flows anyway, nothing changes but what hangs
-on an opened path alone: that is dead. (The compensation theorem: a change of resistance acts like a source of its ohms
-times the current through it.) Most pairs of faults are like that in most states, and need no solution of their own.
-"""
+"""The machine with certain faults, put in one state after the other."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from math import inf
 
 from coldiron.circuits.damage import Damage, Sized, damage, sizes
 from coldiron.circuits.layout import State
 from coldiron.circuits.machine import Machine
+from coldiron.circuits.quiet import Series, cut_off, series_of
 from coldiron.circuits.solver import Solver
-from coldiron.circuits.stamps import MAIN_PATH, paths
 from coldiron.circuits.still import Solution, Still
 
-QUIET_AMPS = 2e-7
-"""Below this a path carries no current: what the leaks of a whole machine make together."""
-
-QUIET_VOLTS = 1e-6
-
-QUIET_OHMS = 1000.0
-"""Most ohms that may be added to such a path unsolved: they change what a 10 Mohm meter shows by 1 part in 10 000."""
-
-MOST_SINGLE, MOST_OTHER = 240, 96
+MOST_SINGLE, MOST_OTHER = 480, 240
 """How many trials with at most one fault, and with more, are kept: the latest."""
 
 Cut = tuple[frozenset[int], ...]
@@ -58,34 +45,8 @@ class Bench:
     def series(self, fault: str) -> Series | None:
         """The paths a fault opens or adds ohms to; None if it does anything else as well."""
         if fault not in self._series:
-            self._series[fault] = self._series_of(fault)
+            self._series[fault] = series_of(self.layout, fault)
         return self._series[fault]
-
-    def _series_of(self, id_: str) -> Series | None:
-        fault = self.layout.machine.faults[id_]
-        acts = self.layout.machine.kind(fault.part).acts
-        names = paths(acts)
-        first = self.layout.path_of[fault.part]
-        opened: list[int] = []
-        other: list[int] = []
-        for effect in fault.what.effects:
-            at = effect.at or (MAIN_PATH.get(acts, "") if effect.verb == "adds" else "")
-            whole = not at and acts in ("relay", "rest_relay")
-            found = [first + k for k, name in enumerate(names) if whole or name == at]
-            if not found or effect.verb not in ("open", "adds") or effect.high > QUIET_OHMS:
-                return None
-            (opened if effect.verb == "open" else other).extend(found)
-        return Series(tuple(opened), tuple(other))
-
-
-class Series:
-    """Paths a fault opens, and paths it adds ohms to."""
-
-    __slots__ = ("added", "opened")
-
-    def __init__(self, opened: tuple[int, ...], added: tuple[int, ...]) -> None:
-        self.opened = opened
-        self.added = added
 
 
 class Trial:
@@ -175,36 +136,8 @@ class Trial:
         solution = self.solution(state)
         cuts = []
         for still in (*solution.passed, *solution.stills):
-            if any(_loud(solution, still, path) for path in (*series.opened, *series.added)):
-                return None
-            cut = _cut_off(solution, still, series.opened)
+            cut = cut_off(solution, still, series)
             if cut is None:
                 return None
             cuts.append(cut)
         return tuple(cuts)
-
-
-def _loud(solution: Solution, still: Still, path: int) -> bool:
-    a, b = solution.layout.rows[path]
-    return abs((still.volts[a] - still.volts[b]) * still.siemens[path]) > QUIET_AMPS
-
-
-def _cut_off(solution: Solution, still: Still, opened: Sequence[int]) -> frozenset[int] | None:
-    """The rows that lose touch with the reference when quiet paths open, if they have volts; None if a battery does."""
-    rows = solution.layout.rows
-    ends = [rows[path] for path in opened if still.siemens[path] and rows[path][0] != rows[path][1]]
-    if all(abs(still.volts[row]) < QUIET_VOLTS for pair in ends for row in pair):
-        return frozenset()
-    live = solution.layout.live(still.siemens, solution.conditions)
-    for path in opened:
-        live[path] = 0.0
-    lost: set[int] = set()
-    for pair in ends:
-        for row in pair:
-            if row not in lost:
-                reached = solution.layout.reached(row, live)
-                if solution.layout.plan.size not in reached:
-                    lost |= reached
-    if any(live[number] and {a, b} & lost for number, a, b in solution.layout.battery_paths):
-        return None
-    return frozenset(lost)

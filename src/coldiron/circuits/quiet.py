@@ -1,0 +1,134 @@
+"""Faults that change nothing but what they cut off: opened paths, and ohms added to paths, in which no current flows.
+
+A change of resistance acts like a source of volts in the path, of its ohms times the current through it (the
+compensation theorem), and no point moves by more than the volts between the ends of the change. So where the current
+is that of leaks alone, and the points at its ends have a good way to the reference, the picture stays as it was; what
+has no other way to the reference than over an opened path is dead. Most pairs of faults are like that in most states.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from heapq import heappop, heappush
+from math import inf
+
+from coldiron.circuits.layout import Layout
+from coldiron.circuits.ports import DIP_AMPS, DIP_VOLTS
+from coldiron.circuits.stamps import MAIN_PATH, paths
+from coldiron.circuits.still import Solution, Still, Way
+
+QUIET_VOLTS = 1e-5
+"""Most that any point may move: a hundredth of what a meter shows."""
+
+QUIET_OHMS = 1000.0
+"""Most ohms that may be added unsolved: they change what a 10 Mohm meter shows by 1 part in 10 000."""
+
+
+class Series:
+    """Paths a fault opens, paths it adds ohms to, and the most ohms it adds."""
+
+    __slots__ = ("added", "ohms", "opened")
+
+    def __init__(self, opened: tuple[int, ...], added: tuple[int, ...], ohms: float) -> None:
+        self.opened = opened
+        self.added = added
+        self.ohms = ohms
+
+
+def series_of(layout: Layout, id_: str) -> Series | None:
+    """What a fault of a machine opens and adds ohms to; None if it does anything else as well."""
+    fault = layout.machine.faults[id_]
+    acts = layout.machine.kind(fault.part).acts
+    names = paths(acts)
+    first = layout.path_of[fault.part]
+    opened: list[int] = []
+    added: list[int] = []
+    ohms = 0.0
+    for effect in fault.what.effects:
+        at = effect.at or (MAIN_PATH.get(acts, "") if effect.verb == "adds" else "")
+        whole = not at and acts in ("relay", "rest_relay")
+        found = [first + k for k, name in enumerate(names) if whole or name == at]
+        if not found or effect.verb not in ("open", "adds") or effect.high > QUIET_OHMS:
+            return None
+        (opened if effect.verb == "open" else added).extend(found)
+        ohms += effect.high
+    return Series(tuple(opened), tuple(added), ohms)
+
+
+def cut_off(solution: Solution, still: Still, series: Series) -> frozenset[int] | None:
+    """The rows that are dead in a picture of a solution with a fault more; None if that has to be solved."""
+    rows = solution.layout.rows
+    moved = series.ohms * sum([_amps(solution, still, path) for path in series.added])
+    opened = [path for path in series.opened if still.siemens[path] and rows[path][0] != rows[path][1]]
+    if moved > QUIET_VOLTS:
+        return None
+    if not opened:
+        return frozenset()
+    if still.way is None:
+        still.way = _way(solution, still)
+    way, before = still.way, still.way
+    if any(way.over[row] in opened or way.ohms[row] == inf for path in opened for row in rows[path]):
+        way = _way(solution, still, opened)
+    for path in opened:
+        ohms = sum([way.ohms[row] for row in rows[path] if way.ohms[row] < inf])
+        moved += _amps(solution, still, path) * ohms
+    if moved > QUIET_VOLTS:
+        return None
+    loose = frozenset([row for row, ohms in enumerate(way.ohms) if ohms == inf])
+    lost = frozenset([row for row in loose if before.ohms[row] < inf])
+    adrift = any(before.ohms[row] == inf for path in opened for row in rows[path])
+    if (lost or adrift) and _driven(solution, still, loose if adrift else lost):
+        return None
+    return lost
+
+
+def _amps(solution: Solution, still: Still, path: int) -> float:
+    a, b = solution.layout.rows[path]
+    return abs((still.volts[a] - still.volts[b]) * still.siemens[path])
+
+
+def _driven(solution: Solution, still: Still, rows: frozenset[int]) -> bool:
+    """Whether a battery or a running motor is joined to any of the rows: then their volts are not those of nothing."""
+    layout = solution.layout
+    for port in layout.batteries:
+        cell = solution.conditions[port.part].cell
+        if cell is not None and cell.alive and (port.a in rows or port.b in rows):
+            return True
+    return any(
+        runs and (port.a in rows or port.b in rows)
+        for port, runs in zip(layout.motors, still.ports.running, strict=True)
+    )
+
+
+def _way(solution: Solution, still: Still, opened: Sequence[int] = ()) -> Way:
+    """The way of least ohms from every row to the reference, with some paths opened."""
+    layout = solution.layout
+    siemens = [*still.siemens, *_port_siemens(solution, still)]
+    for path in opened:
+        siemens[path] = 0.0
+    least = [inf] * (layout.plan.size + 1)
+    over = [-1] * (layout.plan.size + 1)
+    least[layout.plan.size] = 0.0
+    waiting = [(0.0, layout.plan.size)]
+    while waiting:
+        ohms, here = heappop(waiting)
+        if ohms > least[here]:
+            continue
+        for path, other in layout.beside[here]:
+            if siemens[path]:
+                found = ohms + 1 / siemens[path]
+                if found < least[other]:
+                    least[other] = found
+                    over[other] = path
+                    heappush(waiting, (found, other))
+    return Way(least, over)
+
+
+def _port_siemens(solution: Solution, still: Still) -> Iterable[float]:
+    """Conductance of batteries and motors to a small change; a running motor takes the same amps whatever its volts."""
+    for port in solution.layout.batteries:
+        cell = solution.conditions[port.part].cell
+        yield 1 / (cell.ohms + DIP_VOLTS / DIP_AMPS) if cell is not None and cell.alive else 0.0
+    for port, runs in zip(solution.layout.motors, still.ports.running, strict=True):
+        motor = solution.conditions[port.part].motor
+        yield 1 / motor.ohms if motor is not None and motor.ohms and not runs else 0.0
