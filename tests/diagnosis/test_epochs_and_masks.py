@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.diagnosis import Evidence, FaultModel, Judge, Limits, Link, Reading
+from coldiron.diagnosis.faults import Prior
+from coldiron.diagnosis.focus import Bounds
 from support.fault_tables import CellTable, DetectionTable, random_cells, seeded, subsets
 
 YES, NO = 0, 1
@@ -131,3 +133,13 @@ def test_more_faults_than_the_limit_are_not_judged() -> None:
         for limit in (1, 2, 3)
     }
     assert largest == {1: 1, 2: 2, 3: 3}
+
+
+def test_a_repaired_fault_explains_nothing_that_was_read_after_the_repair() -> None:
+    """Where leading sets are looked for, too."""
+    model = FaultModel(odds=dict.fromkeys("abc", 1.0))
+    judge = Judge(model, DetectionTable({"volts": {"a": 0.9, "b": 0.9}}))
+    evidence = Evidence((Reading("volts", YES), Reading("volts", YES, 1)), (frozenset("a"),))
+    bounds = Bounds(Prior(model), judge.hear(evidence).told, evidence.repairs)
+    assert bounds.gains["a"][0] == bounds.gains["b"][0] == bounds.gains["b"][1] > 0
+    assert bounds.gains["a"][1] == 0

@@ -77,6 +77,28 @@ def test_a_preferred_check_goes_first() -> None:
     assert pick(plain, preferred) == "only_a"
 
 
+def test_preference_weighs_in_the_ranking() -> None:
+    """The score is bits per minute times preference."""
+    judge = Judge(EVEN, TABLE)
+    pool = judge.pool(judge.belief(Evidence()))
+    ranked = rank(pool, [Offer("left_half", 3.0), Offer("only_a", 3.0, prefer=3.0)], Ways())
+    assert [entry.offer.check for entry in ranked] == ["only_a", "left_half"]
+    assert ranked[0].score == pytest.approx(3 * ranked[0].bits / 3.0)
+
+
+def test_the_plan_pays_for_states_and_areas() -> None:
+    """Of certain checks that part the suspects alike, the one without a state or area to reach is planned first."""
+    model = replace(EVEN, sizes=(1.0,))
+    table = DetectionTable({name: {"a": 0.999, "b": 0.999} for name in ("here", "there", "under")}, {})
+    judge = Judge(model, table)
+    ways = Ways(normal={"key": "off"}, minutes={"key": 4.0}, areas={"panel": 4.0})
+    belief = judge.belief(Evidence())
+    there, under = Offer("here", 1.0, state={"key": "on"}), Offer("under", 1.0, area="panel")
+    choice = choose(judge, belief, [there, under, Offer("there", 1.5)], ways)
+    assert choice is not None
+    assert (choice.method, choice.check) == ("plan", "there")
+
+
 def test_reaching_a_state_counts() -> None:
     """The check in the present state goes before the same check in another state."""
     ways = Ways(normal={"key": "off"}, minutes={"key": 5.0}, present={"key": "on"})

@@ -97,14 +97,15 @@ def contradiction(judge: Judge, evidence: Evidence) -> Contradiction | None:
     )
 
 
-def changes(judge: Judge, evidence: Evidence, fault: str) -> tuple[Change, ...]:
-    """What each reading did to the odds that a fault is present now, the strongest first."""
+def changes(judge: Judge, evidence: Evidence, fault: str, epoch: int | None = None) -> tuple[Change, ...]:
+    """What each reading did to the odds that a fault is present now, the strongest first; or only those of an epoch."""
     heard = judge.hear(evidence)
     whole = _log_odds(heard.weighed, fault)
     found = [
         Change(column.reading.check, column.reading.epoch, whole - _log_odds(_without(heard, column.reading), fault))
         for columns in heard.told
         for column in columns
+        if epoch in (None, column.reading.epoch)
     ]
     return tuple(sorted(found, key=lambda change: (-round(abs(change.log_odds), DIGITS), change.epoch, change.check)))
 

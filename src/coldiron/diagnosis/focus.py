@@ -65,13 +65,13 @@ def start_sets(
     if sum(comb(len(names), size) for size in range(1, largest + 1)) <= limits.exact:
         return tuple(sorted(s for size in range(1, largest + 1) for s in combinations(names, size)))
     singles: list[FaultSet] = [(name,) for name in names]
-    bounds = _Bounds(prior, told, repairs)
+    bounds = Bounds(prior, told, repairs)
     sets = {*singles, *_families(prior, largest, bounds, limits)}
     sets.update(_Leaders(prior, bounds, limits).sets(largest))
     return tuple(sorted(sets))
 
 
-class _Bounds:
+class Bounds:
     """How well the readings could at best be explained by each fault, as logs of chances against a sound machine.
 
     Attributes:
@@ -105,7 +105,7 @@ class _Bounds:
         return log_of(self._prior.of(faults)) + best
 
 
-def _families(prior: Prior, largest: int, bounds: _Bounds, limits: Limits) -> list[FaultSet]:
+def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> list[FaultSet]:
     """Every cause with its victims, any of them, and theirs, up to the largest set, unless all but ruled out."""
     found: set[frozenset[str]] = set()
     edge = {frozenset((cause,)) for cause in prior.victims}
@@ -123,7 +123,7 @@ def _families(prior: Prior, largest: int, bounds: _Bounds, limits: Limits) -> li
 class _Leaders:
     """Pairs and triples by what the evidence could make of them at best."""
 
-    def __init__(self, prior: Prior, bounds: _Bounds, limits: Limits) -> None:
+    def __init__(self, prior: Prior, bounds: Bounds, limits: Limits) -> None:
         self.limits = limits
         self.shares = [log_of(share) for share in prior.share]
         self.least = bounds.likeliest - limits.far
