@@ -22,6 +22,9 @@ Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", 
 ODD = "odd"
 """The finding of a reading that falls in no declared band."""
 
+OPEN_LINE = 20e6
+"""Ohms above which an ohmmeter shows an open line. A band that goes on above it holds that reading as well."""
+
 COMPLAINT = "complaint"
 """The id under which the complaint is asked and judged as a check; its findings are the complaints of the book."""
 

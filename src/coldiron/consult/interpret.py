@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN
-from coldiron.model import ODD, UNITS, Band, Check
+from coldiron.model import ODD, OPEN_LINE, UNITS, Band, Check
 from coldiron.record import dataclass
 
 
@@ -31,11 +31,11 @@ def bounds(band: Band, volts: int, batteries: int) -> tuple[float, float] | None
 
 
 def finding_of(check: Check, value: float, volts: int, batteries: int) -> str:
-    """The finding whose band holds the value; `odd` when none does."""
+    """The finding whose band holds the value; `odd` when none does. An open line is infinite."""
     for finding in check.findings:
         for band in finding.bands:
             limits = bounds(band, volts, batteries)
-            if limits and limits[0] <= value < limits[1]:
+            if limits and (limits[0] <= value < limits[1] or value == math.inf and limits[1] > OPEN_LINE):
                 return finding.id
     return ODD
 
