@@ -35,7 +35,7 @@ def finding_of(check: Check, value: float, volts: int, batteries: int) -> str:
     for finding in check.findings:
         for band in finding.bands:
             limits = bounds(band, volts, batteries)
-            if limits and (limits[0] <= value < limits[1] or value == math.inf and limits[1] > OPEN_LINE):
+            if limits and (limits[0] <= value < limits[1] or (value == math.inf and limits[1] > OPEN_LINE)):
                 return finding.id
     return ODD
 
