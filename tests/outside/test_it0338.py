@@ -13,6 +13,7 @@ from fractions import Fraction
 import pytest
 
 from coldiron.diagnosis.planner import Node, Test, plan
+from support.shop import begin, first_part, next_step, part_chance, told
 
 COUNTS = ((8, Fraction(3), 3), (6, Fraction(16, 6), 3), (16, Fraction(4), 4))
 """Places, checks on average, checks at most (derived)."""
@@ -43,3 +44,32 @@ def test_walking_from_one_end_costs_more(places: int, average: Fraction) -> None
 
 def test_the_first_check_of_eight_is_in_the_middle() -> None:
     assert plan([1.0] * 8, borders(8)).test == "border 4"
+
+
+STATIONS = ("neutral_switch", "neutral_to_brake", "brake_switch", "brake_to_seat", "seat_switch", "seat_to_relay")
+BRACKET = {"start_from_seat": "same", "key_start_volts": "12.4", "relay_coil_volts": "0.0"}
+"""The start wire of a machine with three interlocks in a row: good at the key switch, dead at the relay."""
+
+
+def test_between_a_good_place_and_a_bad_one_the_middle_is_checked() -> None:
+    """Not from one end: each answer about the middle leaves less than two thirds of what was suspected."""
+    job = told(begin("interlocks", "silent"), BRACKET)
+    assert next_step(job) == "brake_out_volts"
+    behind = sum(part_chance(job, part) for part in STATIONS[3:])
+    before = sum(part_chance(job, part) for part in ("start_wire", *STATIONS[:3]))
+    assert behind < 0.67
+    assert before < 0.67
+
+
+@pytest.mark.parametrize(
+    ("places", "between"),
+    [
+        ({"neutral_out_volts": "12.4", "brake_out_volts": "0"}, {"neutral_to_brake", "brake_switch"}),
+        ({"neutral_out_volts": "0"}, {"start_wire", "neutral_switch"}),
+        ({"seat_out_volts": "12.4"}, {"seat_to_relay", "relay_coil_grip"}),
+    ],
+)
+def test_what_is_left_lies_between_the_good_place_and_the_bad_one(places: dict[str, str], between: set[str]) -> None:
+    job = told(begin("interlocks", "silent"), {**BRACKET, **places})
+    assert first_part(job) in between
+    assert all(part_chance(job, part) < 0.05 for part in {"start_wire", *STATIONS} - between)

@@ -123,7 +123,7 @@ def test_a_battery_that_reads_full_is_still_load_tested_or_cranked() -> None:
 
 
 def test_the_neutral_lever_is_worked_before_any_tool_comes_out() -> None:
-    """No crank: work the neutral lever while START is held (p. F-301). If it then cranks it is the lever or its switch."""
+    """No crank: work the neutral lever while START is held (p. F-301); if it cranks then, it is lever or switch."""
     job = begin("interlocks", "silent")
     assert next_step(job) == "start_from_seat"
     assert "neutral" in words(book().checks["start_from_seat"])

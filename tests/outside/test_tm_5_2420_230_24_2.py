@@ -75,8 +75,8 @@ def test_nothing_that_fails_the_page_is_sound_on_both_sides() -> None:
 def test_the_12_volt_limit_is_for_a_larger_starter(circuit: str) -> None:
     """0.5 V at 500 A is 1.0 milliohm (derived): cables for a starter of 500 A and more.
 
-    The machines of the book crank with 190 to 280 A through thinner cables, so they stay over that figure, and under the
-    2 milliohm for each side of the rule 0.2 V for each 100 A (TM 10-3930-671-24 p. F-303, read).
+    The machines of the book crank with 190 to 280 A through thinner cables, so they stay over that figure, and under
+    the 2 milliohm for each side of the rule 0.2 V for each 100 A (TM 10-3930-671-24 p. F-303, read).
     """
     limit, amps = LOOP[12]
     assert solved(circuit, "crank_amps") < 0.6 * amps
