@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from coldiron.diagnosis.kept import KeptTable
+from coldiron.model import COMPLAINT
 
 CHECKS = ("feed", "crank")
 FAULTS = ("fuse.blown", "wire.broken")
@@ -63,3 +64,23 @@ def test_a_folder_that_cannot_be_written_costs_only_time(tmp_path: Path) -> None
     blocked.write_text("no folder", encoding="utf-8")
     table = KeptTable(Counting(), CHECKS, FAULTS, blocked / "rows.json")
     assert table.chances("crank", frozenset()) == pytest.approx((5 / 70, 65 / 70, None))
+
+
+def test_the_opening_of_a_job_is_kept_by_complaint(tmp_path: Path) -> None:
+    """What the first judgement on a complaint asked for is at hand at the next start, pairs included."""
+    checks, pair, file = (COMPLAINT, "feed"), frozenset(FAULTS), tmp_path / "rows-a.json"
+    one = KeptTable(Counting(), checks, FAULTS, file)
+    row = one.chances(COMPLAINT, pair)
+    one.keep_opening("silent")
+    behind = Counting()
+    two = KeptTable(behind, checks, FAULTS, file)
+    assert two.openings == {"silent"}
+    assert (two.chances(COMPLAINT, pair), behind.asked) == (row, 0)
+
+
+def test_a_damaged_opening_is_worked_out_again(tmp_path: Path) -> None:
+    """It costs time and nothing else."""
+    checks, file = (COMPLAINT, "feed"), tmp_path / "rows-a.json"
+    KeptTable(Counting(), checks, FAULTS, file)
+    (tmp_path / "opening-a.json").write_text('{"rows": 3}', encoding="utf-8")
+    assert KeptTable(Counting(), checks, FAULTS, file).openings == set()

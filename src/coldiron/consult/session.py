@@ -74,6 +74,8 @@ class Consultation:
             return None
         opening = intake(self.state)
         if opening is not None:
+            if self.setup is not None:
+                self.setup.prepare(self.state.complaint)
             return opening
         judged = self.judged
         return after_intake(judged) if judged else None

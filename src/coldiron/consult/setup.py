@@ -7,7 +7,7 @@ from pathlib import Path
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.store import MODEL
 from coldiron.consult.grounding import Grounding, ground
-from coldiron.diagnosis import Judge, kept
+from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes, kept
 from coldiron.diagnosis.table import BookTable
 from coldiron.model import COMPLAINT, Book
 
@@ -29,8 +29,26 @@ class Setup:
         self.table = BookTable(self.machine, self.predictor)
         checks = (COMPLAINT, *self.machine.checks)
         file = kept.path_for(cache, book.hash, circuit, MODEL) if cache else None
-        self.judge = Judge(self.table.model, kept.KeptTable(self.table, checks, self.machine.faults, file))
+        self._rows = kept.KeptTable(self.table, checks, self.machine.faults, file)
+        self.judge = Judge(self.table.model, self._rows)
         self.grounding: Grounding = ground(self.machine)
+        self._told: tuple[Evidence, str, tuple[Change, ...]] | None = None
+
+    def prepare(self, complaint: str) -> None:
+        """Work out what the first judgement on a complaint needs, while the machine is being composed anyway."""
+        if complaint in self.machine.book.complaints and complaint not in self._rows.openings:
+            number = list(self.machine.book.complaints).index(complaint)
+            self.judge.belief(Evidence((Reading(COMPLAINT, number),)))
+            self._rows.keep_opening(complaint)
+
+    def told(self, evidence: Evidence, fault: str) -> tuple[Change, ...]:
+        """What each reading of the latest epoch did to the odds of a fault.
+
+        The last result is kept, since every step after a repair asks for it again.
+        """
+        if self._told is None or self._told[:2] != (evidence, fault):
+            self._told = evidence, fault, changes(self.judge, evidence, fault, len(evidence.repairs))
+        return self._told[2]
 
 
 _made: dict[tuple[str, str], Setup] = {}

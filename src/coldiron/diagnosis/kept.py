@@ -1,8 +1,9 @@
-"""The rows of a table for the sound machine and every single fault, worked out once and kept in a file.
+"""Rows of a table, worked out once and kept in files: every single fault, and what the opening of a job asks for.
 
 Most cells that a consultation asks for are of single faults, and they never change while the book stays the same. The
-figures are rounded when they are worked out, so that a row is the same to the last bit whether it comes from the file
-or not.
+first judgement of a job, on the complaint alone, needs one row for each of many pairs as well: they are kept by
+complaint. The figures are rounded when they are worked out, so that a row is the same to the last bit whether it comes
+from a file or not.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from pathlib import Path
 
 from coldiron.diagnosis.evidence import Table
 from coldiron.folders import prune
+from coldiron.model import COMPLAINT
 
 FORMAT = 1
 """Raise it whenever a chance may come out differently: what older numbers kept is not used."""
@@ -37,6 +39,9 @@ class KeptTable:
         checks: the checks whose rows are kept.
         faults: the single faults they are kept for.
         file: where they are kept; a file that is missing, damaged or cannot be written costs only time.
+
+    Attributes:
+        openings: the complaints whose first judgement has all its rows at hand.
     """
 
     def __init__(self, table: Table, checks: Iterable[str], faults: Iterable[str], file: Path | None) -> None:
@@ -45,9 +50,11 @@ class KeptTable:
         self._faults = tuple(faults)
         kept = _load(file, self._checks, self._faults) if file else None
         self._rows: Rows = kept or {check: {} for check in self._checks}
+        self._opening_file = file.with_name(file.name.replace("rows-", "opening-", 1)) if file else None
         if file is not None and kept is None:
             self._work_out()
             _save(file, self._checks, self._faults, self._rows)
+        self.openings = self._openings() if kept and self._opening_file else set()
 
     def chances(self, check: str, faults: frozenset[str]) -> Row:
         """Chance of each finding of a check under a set of faults, as the table behind says it."""
@@ -55,9 +62,28 @@ class KeptTable:
         row = rows.get(faults) if rows is not None else None
         if row is None:
             row = _rounded(self._table.chances(check, faults))
-            if rows is not None and len(faults) <= 1:
+            if rows is not None and (len(faults) <= 1 or check == COMPLAINT):
                 rows[faults] = row
         return row
+
+    def keep_opening(self, complaint: str) -> None:
+        """Keep the rows of the complaint that were asked for so far: the first judgement on it needs no others."""
+        self.openings.add(complaint)
+        if self._opening_file is not None:
+            rows = {" ".join(sorted(faults)): row for faults, row in self._rows[COMPLAINT].items() if len(faults) > 1}
+            _write(self._opening_file, {"complaints": sorted(self.openings), "rows": rows}, "opening-")
+
+    def _openings(self) -> set[str]:
+        """Take the kept rows of the complaint; the complaints they serve."""
+        try:
+            with self._opening_file.open(encoding="utf-8") as source:  # type: ignore[union-attr]  # see the caller
+                kept = json.load(source)
+            rows = {frozenset(faults.split(" ")): tuple(row) for faults, row in kept["rows"].items()}
+            complaints = set(kept["complaints"])
+        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+            return set()
+        self._rows[COMPLAINT].update(rows)
+        return complaints
 
     def _work_out(self) -> None:
         for faults in _sets(self._faults):
@@ -103,12 +129,16 @@ def _save(
         "faults": list(faults),
         "rows": [[rows[check][one] for one in sets] for check in checks],
     }
+    _write(file, kept, "rows-")
+
+
+def _write(file: Path, kept: object, sort: str) -> None:
     part = file.with_name(f"{file.name}.{os.getpid()}.part")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         part.write_text(json.dumps(kept, separators=(",", ":")), encoding="utf-8")
         part.replace(file)
-        prune(str(file.parent), "rows-", MOST_KEPT)
+        prune(str(file.parent), sort, MOST_KEPT)
     except OSError:
         with suppress(OSError):
             part.unlink()
