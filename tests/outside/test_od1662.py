@@ -12,6 +12,7 @@ from functools import cache
 import pytest
 
 from coldiron import Consultation
+from support.mechanic import Mechanic, work
 from support.shop import begin, blamed, finding, first_part, next_step, part_chance, told, worked_out
 
 GOOD = (22.0, 28.0)  # what counts as a good reading there (read)
@@ -72,3 +73,11 @@ def test_a_lost_ground_gives_the_same_narrative_and_is_found(fault: str) -> None
     """Every reading against the battery minus post is as good with the starter's ground gone; the starter is spared."""
     done = worked_out(at_the_end_of_the_narrative(), fault)
     assert blamed(done) == {fault.partition(".")[0]}
+
+
+def test_the_truck_is_repaired_proved_and_handed_back() -> None:
+    """The whole job: the published cause is repaired, the engine cranks, everything fitted or taken off is put back."""
+    job = at_the_end_of_the_narrative()
+    done = work(Mechanic(job.book, "isolator_24", frozenset({"starter.brushes"})), begin=job).end
+    assert done.verdict.status == "handed back"
+    assert {fault.partition(".")[0] for fault in done.verdict.repaired} == {"starter"}
