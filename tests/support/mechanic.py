@@ -16,7 +16,7 @@ from functools import cache, cached_property
 from coldiron import Consultation, Question, load_book
 from coldiron.consult.interpret import finding_of
 from coldiron.consult.setup import Setup, setup_of
-from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check
+from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check, Complaint
 
 LIMIT = 120
 """Answers after which a job that has not ended never will."""
@@ -108,6 +108,15 @@ class Mechanic:
         row = dict(zip(table.findings(COMPLAINT), table.chances(COMPLAINT, self.faults), strict=True))
         best = max(row, key=lambda name: row[name])
         return "not sure" if best == ODD else best
+
+    @property
+    def is_dead(self) -> bool:
+        """Whether the machine does what one of the complaints of the book is made of."""
+        return any(self._does(complaint) for complaint in self.book.complaints.values())
+
+    def _does(self, complaint: Complaint) -> bool:
+        known = [(self.book.checks[c], f) for c, f in complaint.sees if c in self.setup.machine.checks]
+        return bool(known) and all(self.reads(check) == finding for check, finding in known)
 
     def reads(self, check: Check) -> str:
         """What a check shows on the machine as it is now, as it would be typed."""

@@ -24,9 +24,16 @@ from coldiron.model import Ask, Caution, Check
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
+    from coldiron.diagnosis import Change
 
 LOOKED_AT = 40
 """Suspects that the worth of a history question is weighed over."""
+
+LIKELY = 0.5
+"""A victim of the fault repaired last that is likelier than this is repaired next."""
+
+OFTEN = 2
+"""A repair that was done so often and cured nothing is not offered again: it is something else."""
 
 LEAST_BITS = 0.01
 """A history question that tells less than this is not worth asking."""
@@ -71,12 +78,25 @@ def is_proven(judged: Judgement) -> bool:
 
 def _repair(judged: Judgement) -> Question | None:
     verdict = judged.decision.verdict
-    if verdict is None:
-        return None
-    open_ones = [fault for fault in verdict.faults if fault not in judged.state.declined]
-    if not open_ones:
-        return None
-    return repair_question(judged, open_ones[0])
+    faults = verdict.faults if verdict else _victims(judged)
+    open_ones = [fault for fault in faults if _may_be_repaired(judged.state, fault)]
+    return repair_question(judged, open_ones[0]) if open_ones else None
+
+
+def _may_be_repaired(state: State, fault: str) -> bool:
+    """Whether a repair is still worth offering: not turned down, and not done often enough already."""
+    done = sum(epoch.repaired == fault for epoch in state.epochs)
+    return fault not in state.declined and done < OFTEN
+
+
+def _victims(judged: Judgement) -> list[str]:
+    """What the fault repaired last most likely took with it: that is repaired before anything is proved."""
+    state = judged.state
+    if state.present.taken or not state.epochs[:-1]:
+        return []
+    repaired = state.epochs[-2].repaired
+    brought = {link.victim for link in judged.setup.table.model.links if link.cause == repaired}
+    return sorted(fault for fault in brought if judged.belief.chance(fault) >= LIKELY)
 
 
 def repair_question(judged: Judgement, fault: str) -> Question:
@@ -100,18 +120,24 @@ def _proof(judged: Judgement) -> Question | None:
 
 def proofs(judged: Judgement) -> tuple[Check, ...]:
     """The checks that prove the latest repair: the one that told most against the fault, and that the engine cranks."""
-    before = judged.state.epochs[:-1]
-    if not before:
+    if not judged.state.epochs[:-1]:
         return ()
     told = [
         judged.state.book.checks[change.check]
         for change in judged.changes_before_repair
-        if change.epoch == len(before) - 1 and change.log_odds > 0 and change.check in judged.state.book.checks
+        if change.log_odds > 0 and _read_badly(judged, change)
     ]
     # What is found by eye, or by fitting another part, may look the same on a sound machine: it proves nothing.
     measured = [check for check in told if check.reads.quantity != "eye" and _reachable(judged, check)]
     found = measured[:1]
     return (*found, *(check for check in turning(judged) if check not in found))
+
+
+def _read_badly(judged: Judgement, change: Change) -> bool:
+    """Whether a check read badly before the repair, so that a good reading now tells something."""
+    check = judged.state.book.checks.get(change.check)
+    taken = judged.state.epochs[change.epoch].taken.get(change.check)
+    return check is not None and taken is not None and taken.understood.finding not in ("", check.good)
 
 
 def turning(judged: Judgement) -> list[Check]:
@@ -224,6 +250,6 @@ def _last_resort(judged: Judgement) -> Question | None:
     if judged.decision.why in ("unknown", "sound", "no reading"):
         return None
     for fault, chance in judged.belief.suspects:
-        if fault not in judged.state.declined and chance > judged.belief.unknown:
+        if _may_be_repaired(judged.state, fault) and chance > judged.belief.unknown:
             return repair_question(judged, fault)
     return None

@@ -111,9 +111,23 @@ class Judgement:
 
     @cached_property
     def changes_before_repair(self) -> tuple[Change, ...]:
-        """What each reading did to the odds of the fault repaired last."""
-        repaired = [epoch.repaired for epoch in self.state.epochs if epoch.repaired]
-        return self.changes(repaired[-1]) if repaired else ()
+        """What the readings taken last before the latest repair did to the odds of the fault repaired."""
+        last = self.read_before_repair
+        if last is None:
+            return ()
+        evidence = self.evidence
+        before = Evidence(
+            readings=tuple(reading for reading in evidence.readings if reading.epoch <= last),
+            repairs=evidence.repairs[:last],
+            shifts=evidence.shifts,
+        )
+        return self.setup.told(before, self.state.epochs[-2].repaired)
+
+    @property
+    def read_before_repair(self) -> int | None:
+        """The latest epoch before the present one in which anything was read; several repairs may have followed it."""
+        read = [n for n, epoch in enumerate(self.state.epochs[:-1]) if any(name != COMPLAINT for name in epoch.taken)]
+        return read[-1] if read else None
 
     def changes(self, fault: str) -> tuple[Change, ...]:
         """What each reading did to the odds of a fault."""
