@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.diagnosis import FaultModel, Link
-from coldiron.diagnosis.faults import Prior, causes_first, one_way
+from coldiron.diagnosis.faults import Prior, one_way
 from support.fault_tables import random_model, seeded, subsets
 
 
@@ -79,7 +79,9 @@ def test_the_weakest_link_of_a_circle_is_not_followed_back() -> None:
     """An empty battery may weld a relay and a welded relay empties a battery: see to the relay first."""
     links = (Link("battery", "relay", 0.03), Link("relay", "battery", 0.9), Link("cable", "battery", 0.5))
     assert one_way(links) == (links[1], links[2])
-    assert causes_first(["battery", "cable", "relay"], links) == ("cable", "relay", "battery")
+    model = FaultModel(odds=dict.fromkeys(["battery", "cable", "relay"], 1.0), links=links)
+    assert model.causes_first == ("cable", "relay", "battery")
+    assert model.unbrought(("battery", "relay")) == ["relay"]
 
 
 @pytest.mark.parametrize(

@@ -114,6 +114,14 @@ def test_a_declared_finding_overrides_the_circuit_for_its_fault(book: Book) -> N
     assert table.shown(check, both) == pytest.approx((1.0, 0.0, 0.0), abs=1e-3)
 
 
+def test_a_fault_with_a_declared_finding_is_left_out_of_the_circuit(book: Book) -> None:
+    """A blown lamp said to glow half the time, seen through a fogged glass, is not solved as dark besides."""
+    machine = with_shows(book, "lamp", "blown", Shows("lamp_glow", "dark", 0.5))
+    table = BookTable(machine, Predictor(machine))
+    shown = table.shown(machine.book.checks["lamp_glow"], frozenset({"lamp.blown"}))
+    assert shown == pytest.approx((0.5, 0.5, 0.0))
+
+
 def test_a_set_reads_as_the_circuit_with_all_its_faults_in_it(table: BookTable, machine: Machine) -> None:
     """For all sets of up to three faults and all solved checks: solved together, never put together from singles."""
     solver = Predictor(machine)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
 from itertools import combinations, product
 
 FaultSet = tuple[str, ...]
@@ -46,6 +45,8 @@ class FaultModel:
         disturbs: Chance that a repair brings about any one neighbour.
         floor: Least chance of any finding under any set, so that nothing is ever impossible; 0 to switch it off.
         usual_repair: Minutes of a repair that nothing is said about.
+        causes: Worked out: the causes of each fault that has any, without those that close a circle (see `one_way`).
+        causes_first: Worked out: all faults, every cause before its victims, otherwise in order of their ids.
 
     Raises:
         ValueError: if a link or neighbour names a fault without odds, or there is no fault at all.
@@ -64,6 +65,8 @@ class FaultModel:
     disturbs: float = 0.01
     floor: float = 1e-4
     usual_repair: float = 30.0
+    causes: Mapping[str, frozenset[str]] = field(init=False, repr=False, compare=False)
+    causes_first: tuple[str, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if not self.odds:
@@ -73,6 +76,10 @@ class FaultModel:
         strange = sorted(named - set(self.odds))
         if strange:
             raise ValueError(f"no odds for {', '.join(strange)}")
+        links = one_way(self.links)
+        causes = {link.victim: frozenset(k.cause for k in links if k.victim == link.victim) for link in links}
+        object.__setattr__(self, "causes", causes)
+        object.__setattr__(self, "causes_first", _causes_first(self.odds, causes))
 
     def part(self, fault: str) -> str:
         """The part of a fault."""
@@ -82,9 +89,12 @@ class FaultModel:
         """Minutes of the repair of a fault."""
         return self.repair_minutes.get(fault, self.usual_repair)
 
+    def unbrought(self, faults: FaultSet) -> list[str]:
+        """Those of a set that no other of the set may have brought."""
+        return [name for name in faults if name not in self.causes or self.causes[name].isdisjoint(faults)]
 
-@cache
-def one_way(links: tuple[Link, ...]) -> tuple[Link, ...]:
+
+def one_way(links: Iterable[Link]) -> tuple[Link, ...]:
     """The links without those that close a circle, where the weakest link of a circle is taken to close it.
 
     A welded relay empties the battery, and an empty battery may weld the relay: both are possible, and the odds allow
@@ -109,15 +119,11 @@ def _after(fault: str, links: Iterable[Link]) -> set[str]:
     return found
 
 
-def causes_first(faults: Iterable[str], links: tuple[Link, ...]) -> tuple[str, ...]:
-    """All faults, every cause before its victims (see `one_way`), otherwise in order of their ids."""
-    causes: dict[str, set[str]] = {name: set() for name in faults}
-    for link in one_way(links):
-        causes[link.victim].add(link.cause)
+def _causes_first(faults: Iterable[str], causes: Mapping[str, frozenset[str]]) -> tuple[str, ...]:
     done: list[str] = []
-    waiting = sorted(causes)
+    waiting = sorted(faults)
     while waiting:
-        ready = [name for name in waiting if causes[name].issubset(done)]
+        ready = [name for name in waiting if causes.get(name, frozenset()).issubset(done)]
         done += ready
         waiting = [name for name in waiting if name not in ready]
     return tuple(done)
@@ -138,7 +144,7 @@ class Prior:
             stays_away = (1 - self.victims.get(link.cause, {}).get(link.victim, 0.0)) * (1 - link.chance)
             self.victims.setdefault(link.cause, {})[link.victim] = 1 - stays_away
             self.causes.setdefault(link.victim, {})[link.cause] = 1 - stays_away
-        self.causes_first = causes_first(self.odds, model.links)
+        self.causes_first = model.causes_first
         self.share = _shares(list(self.odds.values()), sizes or model.sizes)
 
     def of(self, faults: FaultSet) -> float:

@@ -8,7 +8,7 @@ from math import log2
 from operator import mul
 
 from coldiron.diagnosis.belief import Belief, Hypothesis
-from coldiron.diagnosis.faults import FaultModel, FaultSet, one_way
+from coldiron.diagnosis.faults import FaultModel, FaultSet
 from coldiron.diagnosis.rough import Chances, Rough
 
 SOUND_PART = "."
@@ -22,8 +22,7 @@ def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
     """The part of a set to repair first: of those not brought by another of the set, the one most likely at fault."""
     if not faults:
         return SOUND_PART
-    brought = {link.victim for link in one_way(model.links) if link.cause in faults and link.victim in faults}
-    parts = {model.part(name) for name in faults if name not in brought}
+    parts = {model.part(name) for name in model.unbrought(faults)}
     return next(part for part, _ in belief.parts if part in parts)
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from coldiron.diagnosis.belief import DIGITS, Belief
 from coldiron.diagnosis.evidence import Evidence
-from coldiron.diagnosis.faults import FaultModel, causes_first, one_way
+from coldiron.diagnosis.faults import FaultModel
 from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.pool import SOUND_PART, Pool
@@ -140,13 +140,13 @@ def blame(belief: Belief, model: FaultModel) -> Verdict | None:
     while cause := _likely_cause(fault, belief, model):
         faults.add(cause)
         fault = cause
-    for name in [n for n in causes_first(model.odds, model.links) if n not in faults]:
-        brought = {link.cause for link in one_way(model.links) if link.victim == name} & faults
+    for name in [name for name in model.causes_first if name in model.causes and name not in faults]:
+        brought = model.causes[name] & faults
         if brought and _share(belief, {name, *brought}) >= 0.5 * _share(belief, brought):
             faults.add(name)
     blamed = {model.part(name) for name in faults}
     others = tuple((name, p) for name, p in belief.parts if p >= WORTH_A_WORD and name not in blamed)
-    ordered = tuple(name for name in causes_first(model.odds, model.links) if name in faults)
+    ordered = tuple(name for name in model.causes_first if name in faults)
     return Verdict(ordered, part, chance, others, belief.unknown)
 
 
@@ -154,22 +154,21 @@ def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
     """Every part with the chance that it has a fault which no other present fault brought, likeliest first."""
     chances: dict[str, float] = {}
     for faults, chance in belief.sets:
-        brought = {link.victim for link in one_way(model.links) if link.cause in faults}
-        for part in {model.part(name) for name in faults if name not in brought}:
+        for part in {model.part(name) for name in model.unbrought(faults)}:
             chances[part] = chances.get(part, 0.0) + chance
     return sorted(chances.items(), key=lambda item: (-round(item[1], DIGITS), item[0]))
 
 
 def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
     """The cause that most likely brought a fault; empty if it most likely came by itself."""
-    causes = sorted({link.cause for link in one_way(model.links) if link.victim == fault})
-    alone = sum(chance for faults, chance in belief.sets if fault in faults and not set(causes) & set(faults))
+    causes = sorted(model.causes.get(fault, ()))
+    alone = sum(chance for faults, chance in belief.sets if fault in faults and fault in model.unbrought(faults))
     if not causes or alone >= SURE * _share(belief, {fault}):
         return ""
-    return max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), causes.index(cause)))
+    return max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), -causes.index(cause)))
 
 
-def _share(belief: Belief, wanted: set[str]) -> float:
+def _share(belief: Belief, wanted: Set[str]) -> float:
     """Chance that all of these faults are present."""
     return sum(chance for faults, chance in belief.sets if wanted.issubset(faults))
 
