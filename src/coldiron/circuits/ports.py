@@ -14,7 +14,7 @@ DIP_AMPS = 40.0
 """A 12 V battery loses DIP_VOLTS * amps / (amps + DIP_AMPS) besides what its inner ohms take: common practice."""
 
 NEWTON_STEPS = 12
-NEWTON_SETTLED = 1e-6
+NEWTON_SETTLED = 1e-4
 CHORD_SETTLED = 1e-10
 MOST_STEPS = 200
 """Steps of Newton's rule before chords take over, the last relative change in amps each may end with, and the most

@@ -9,7 +9,7 @@ from coldiron.circuits import store
 from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.layout import State
 from coldiron.circuits.machine import Machine
-from coldiron.circuits.readings import read
+from coldiron.circuits.readings import Reader, reader
 from coldiron.circuits.trial import Bench
 from coldiron.model import Quantity, Verb
 
@@ -46,7 +46,8 @@ class Predictor:
         self._table: store.Table = {}
         self._bench: Bench | None = None
         self._states: dict[str, State] = {}
-        self._together: dict[State, tuple[str, ...]] = {}
+        self._alone: dict[str, Reader] = {}
+        self._together: dict[State, list[tuple[str, Reader]]] = {}
         self._file = store.path_for(cache_dir, book.hash, machine.circuit.id) if cache_dir is not None else None
         if self._file is not None:
             self._prepare(self._file, progress)
@@ -100,25 +101,23 @@ class Predictor:
         """Solve a check, and with it all others that are read in the same solution."""
         trials = self._lay_out().trials(faults)
         state = self._states[check]
-        reads = self.machine.book.checks[check].reads
-        if reads.quantity in ONE_BY_ONE:
-            known[check] = tuple(read(reads, trial, state) for trial in trials)
-            return
-        for other in self._together[state]:
-            line = self.machine.book.checks[other].reads
-            known[other] = tuple(read(line, trial, state) for trial in trials)
+        solved = [(trial, trial.solution(state)) for trial in trials]
+        alone = self._alone.get(check)
+        for id_, reading in self._together[state] if alone is None else [(check, alone)]:
+            known[id_] = tuple([reading(trial, solution) for trial, solution in solved])
 
     def _lay_out(self) -> Bench:
         """The bench, and which checks are read in which state; made when first needed."""
         if self._bench is None:
             self._bench = Bench(self.machine)
-            together: dict[State, list[str]] = {}
             for id_ in self.checks:
                 check = self.machine.book.checks[id_]
                 self._states[id_] = state = self._bench.layout.state(check.state)
-                if check.reads.quantity not in ONE_BY_ONE:
-                    together.setdefault(state, []).append(id_)
-            self._together = {state: tuple(ids) for state, ids in together.items()}
+                reading = reader(check.reads, self._bench.layout)
+                if check.reads.quantity in ONE_BY_ONE:
+                    self._alone[id_] = reading
+                else:
+                    self._together.setdefault(state, []).append((id_, reading))
         return self._bench
 
 

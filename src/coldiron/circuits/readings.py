@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import inf
 
-from coldiron.circuits.layout import State
+from coldiron.circuits.layout import Layout, State
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.still import Solution, Still
 from coldiron.circuits.trial import Trial
@@ -29,6 +30,10 @@ NOTHING = 1e-6
 """Volts not worth loading: what the meter shows of them is less still."""
 
 
+Reader = Callable[[Trial, Solution], float]
+"""Takes a reading of a trial from its solution in the state the reading is taken in."""
+
+
 def read(reads: Reads, trial: Trial, state: State) -> float:
     """What a check reads, in V, A or ohms; lamps and glow as a share of nominal volts, click and turn from 0 to 1.
 
@@ -37,23 +42,73 @@ def read(reads: Reads, trial: Trial, state: State) -> float:
     Raises:
         ValueError: the reading is one for eyes, which no circuit decides.
     """
-    machine = trial.bench.layout.machine
+    return reader(reads, trial.bench.layout)(trial, trial.solution(state))
+
+
+def reader(reads: Reads, layout: Layout) -> Reader:
+    """What `read` does, with all that depends on the reading alone worked out beforehand.
+
+    Raises:
+        ValueError: the reading is one for eyes, or of a place the machine lacks.
+    """
+    machine = layout.machine
     if reads.quantity == "eye":
         raise ValueError("what eyes see is not solved")
     if reads.quantity == "lamp":
-        path = trial.bench.layout.lamp[_point(machine, reads.a), _point(machine, reads.b)]
-        return trial.lamp_volts(state, path, 1 / LAMP_OHMS[machine.volts]) / machine.volts
-    solution = trial.solution(state)
+        path = layout.lamp[_point(machine, reads.a), _point(machine, reads.b)]
+        return _lamp_reader(path, 1 / LAMP_OHMS[machine.volts], machine.volts)
     if reads.quantity in ("volts", "ohms"):
-        red, black = (solution.layout.row(_point(machine, name)) for name in (reads.a, reads.b))
-        show = _meter if reads.quantity == "volts" else _ohmmeter
-        return _mean([show(trial, solution, still, red, black) for still in solution.stills])
+        red, black = (layout.row(_point(machine, name)) for name in (reads.a, reads.b))
+        return _meter_reader(red, black) if reads.quantity == "volts" else _ohm_reader(red, black)
     if reads.quantity == "amps":
-        return _mean([amps_through(solution, still, reads.part) for still in solution.stills])
+        return lambda _, solution: _mean([amps_through(solution, still, reads.part) for still in solution.stills])
     if reads.quantity == "glow":
-        a, b = (machine.parts[reads.part].joins[end] for end in machine.ends(reads.part)[:2])
-        return _mean_size(solution, a, b) * solution.conditions[reads.part].own / machine.volts
-    return _moved(solution, reads)
+        a, b = (layout.row(machine.parts[reads.part].joins[end]) for end in machine.ends(reads.part)[:2])
+        return _glow_reader(reads.part, a, b, machine.volts)
+    return lambda _, solution: _moved(solution, reads)
+
+
+def _lamp_reader(path: int, siemens: float, nominal: int) -> Reader:
+    return lambda trial, solution: trial.lamp_volts(solution.state, path, siemens) / nominal
+
+
+def _meter_reader(red: int, black: int) -> Reader:
+    """Volts with the meter's own load: a network of source and source resistance, so exact."""
+
+    def shown(trial: Trial, solution: Solution) -> float:
+        found = []
+        for still in solution.stills:
+            difference = still.volts[red] - still.volts[black]
+            if 2 * (still.bounds[red] + still.bounds[black]) >= LOADED_FROM and abs(difference) >= NOTHING:
+                difference /= 1 + _source_ohms(trial, solution, still, red, black) / METER_OHMS
+            found.append(difference)
+        return _mean(found)
+
+    return shown
+
+
+def _ohm_reader(red: int, black: int) -> Reader:
+    """What an ohmmeter makes of the volts it finds, its own and any others that were there."""
+
+    def shown(trial: Trial, solution: Solution) -> float:
+        found = []
+        for still in solution.stills:
+            ohms = (still.volts[red] - still.volts[black]) / TEST_AMPS
+            ohms += _source_ohms(trial, solution, still, red, black)
+            found.append(inf if abs(ohms) > OPEN_LINE else ohms)
+        return _mean(found)
+
+    return shown
+
+
+def _glow_reader(part: str, a: int, b: int, nominal: int) -> Reader:
+    """Volts over the lamp itself whatever their sign: a lamp does not care."""
+
+    def seen(_: Trial, solution: Solution) -> float:
+        over = _mean([abs(still.volts[a] - still.volts[b]) for still in solution.stills])
+        return over * solution.conditions[part].own / nominal
+
+    return seen
 
 
 def amps_through(solution: Solution, still: Still, part: str) -> float:
@@ -84,26 +139,6 @@ def _point(machine: Machine, name: str) -> str:
 
 def _mean(values: list[float]) -> float:
     return values[0] if len(values) == 1 else sum(values) / len(values)
-
-
-def _mean_size(solution: Solution, a: str, b: str) -> float:
-    """Volts between two points whatever their sign: a lamp does not care."""
-    first, second = solution.layout.row(a), solution.layout.row(b)
-    return _mean([abs(still.volts[first] - still.volts[second]) for still in solution.stills])
-
-
-def _meter(trial: Trial, solution: Solution, still: Still, a: int, b: int) -> float:
-    """Volts from a to b with the meter's own load: a network of source and source resistance, so exact."""
-    difference = still.volts[a] - still.volts[b]
-    if 2 * (still.bounds[a] + still.bounds[b]) < LOADED_FROM or abs(difference) < NOTHING:
-        return difference
-    return difference / (1 + _source_ohms(trial, solution, still, a, b) / METER_OHMS)
-
-
-def _ohmmeter(trial: Trial, solution: Solution, still: Still, a: int, b: int) -> float:
-    """What an ohmmeter makes of the volts it finds, its own and any others that were there."""
-    ohms = (still.volts[a] - still.volts[b]) / TEST_AMPS + _source_ohms(trial, solution, still, a, b)
-    return inf if abs(ohms) > OPEN_LINE else ohms
 
 
 def _source_ohms(trial: Trial, solution: Solution, still: Still, a: int, b: int) -> float:

@@ -60,8 +60,9 @@ class Solver:
         changes = damage.leaks if lamp is None else (*damage.leaks, lamp)
         seen: dict[tuple[bool, ...], Still] = {}
         while positions not in seen:
-            siemens = self._siemens(state, positions, damage.stamps, changes)
-            still = seen[positions] = self._still(state, positions, siemens, conditions)
+            sound = self._sound_in(state.closed, positions)
+            siemens = self._siemens(sound, state, positions, damage.stamps, changes)
+            still = seen[positions] = self._still(sound, positions, siemens, conditions)
             positions = self.pulled(still.volts, positions, conditions)
         visited = list(seen)
         first = visited.index(positions)
@@ -124,13 +125,14 @@ class Solver:
 
     def _siemens(
         self,
+        sound: _Sound,
         state: State,
         positions: tuple[bool, ...],
         stamps: Sequence[tuple[str, Stamp]],
         changes: Sequence[tuple[int, float]],
     ) -> list[float]:
         """Conductance of every path, of the sound machine but for some parts and some other paths."""
-        siemens = self._sound_in(state.closed, positions).siemens
+        siemens = sound.siemens
         if stamps or changes:
             siemens = siemens.copy()
             for part, condition in stamps:
@@ -141,9 +143,8 @@ class Solver:
         return siemens
 
     def _still(
-        self, state: State, positions: tuple[bool, ...], siemens: list[float], conditions: Mapping[str, Stamp]
+        self, sound: _Sound, positions: tuple[bool, ...], siemens: list[float], conditions: Mapping[str, Stamp]
     ) -> Still:
-        sound = self._sound_in(state.closed, positions)
         factor, held = self._rework(sound, siemens)
         volts, ports = self._settle(factor, held, conditions, siemens, sound.ports)
         bounds = factor.finish(self.layout.plan, volts)
@@ -164,12 +165,15 @@ class Solver:
             return factor, sound.held
         base = sound.base.copy()
         rows: set[int] = set()
-        for path, (value, was) in enumerate(zip(siemens, sound.siemens, strict=True)):
-            if value != was and layout.slot[path] >= 0:
+        before = sound.siemens
+        for path in [path for path, value in enumerate(siemens) if value != before[path]]:
+            if layout.slot[path] >= 0:
                 base[layout.slot[path]] = layout.slot_siemens(layout.slot[path], siemens)
                 low = min(layout.rows[path])
                 if low < layout.plan.top:
                     rows.update(layout.plan.climb[low])
+        if not rows and base == sound.base:
+            return factor, sound.held
         factor.rework(layout.plan, base, sorted(rows))
         return factor, factor.gathered(layout.plan, base)
 

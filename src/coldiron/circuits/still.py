@@ -26,7 +26,8 @@ class Still:
 
     `positions` are those of the magnets, True for pulled in, as they were held; `volts` are by row; `siemens` of every
     path. `factor` answers what a small extra current would change; it is dropped when it has not been asked for a
-    while, and made again. `bounds` are upper bounds of the source resistance of each row. `way` is worked out when needed.
+    while, and made again. `bounds` are upper bounds of the source resistance of each row. `way` is worked out when it
+    is needed.
     """
 
     positions: tuple[bool, ...]
