@@ -46,7 +46,7 @@ class Mechanic:
         seed: what is seen by eye where the book gives chances; None: always the likeliest.
         severity: from 0 (slight) to 1: where in the range of every fault the machine stands.
         complaint: what is told of it; empty: what the machine most likely does.
-        wrong: readings that come out wrong, by check, whatever the machine is like.
+        wrong: readings that come out wrong the first time they are taken, by check.
         skips: the share of checks and questions that are skipped.
         story: answers to questions of history; the others are not known.
         kit: what is at hand.
@@ -66,6 +66,7 @@ class Mechanic:
     def __post_init__(self) -> None:
         self.present = self.faults
         self.repaired: list[str] = []
+        self._misread = dict(self.wrong)
         self._chance = random.Random(f"{self.seed} {self.circuit} {sorted(self.faults)}")  # noqa: S311 - no secret
 
     @cached_property
@@ -80,7 +81,7 @@ class Mechanic:
         if asked.kind == "repair":
             return "done"
         if asked.id in self.book.checks:
-            return self._skipped() or self.wrong.get(asked.id) or self.reads(self.book.checks[asked.id])
+            return self._skipped() or self._misread.pop(asked.id, "") or self.reads(self.book.checks[asked.id])
         if asked.id in self.book.questions:
             return self._told(asked)
         return self._opening(asked)
@@ -172,7 +173,7 @@ class Mechanic:
         links = self.setup.table.model.links
         again = any(link.victim == fault and link.cause in self.present and link.chance >= 0.5 for link in links)
         if not again:
-            self.present -= {fault}
+            self.present -= set(self.setup.machine.mended_with(fault))
 
 
 def typed(value: float, quantity: str) -> str:

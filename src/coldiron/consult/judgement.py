@@ -193,9 +193,26 @@ def open_checks(judged: Judgement) -> list[Check]:
         for name in judged.setup.machine.checks
         if name not in state.present.taken
         and name not in directives.closed
+        and not _looked_enough(judged, state.book.checks[name])
         and name not in told
         and (state.kit is None or state.kit.issuperset(state.book.checks[name].kit))
     ]
+
+
+def _looked_enough(judged: Judgement, check: Check) -> bool:
+    """Whether eyes have nothing new to see: what they saw before stays as it is, unless a repair since then touches it.
+
+    Looking again finds the same again, which is no new evidence; twice is enough in any case.
+    """
+    if check.reads.quantity != "eye":
+        return False
+    seen = [number for number, epoch in enumerate(judged.state.epochs) if check.id in epoch.taken]
+    if not seen or len(seen) > 1:
+        return len(seen) > 1
+    shown = {check.id, check.id.partition(".")[0]}
+    faults = judged.setup.machine.faults
+    since = [epoch.repaired for epoch in judged.state.epochs[seen[0] :] if epoch.repaired in faults]
+    return not any(line.check in shown for fault in since for line in faults[fault].what.shows)
 
 
 def _told_by_complaint(state: State) -> set[str]:

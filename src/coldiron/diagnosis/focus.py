@@ -44,8 +44,8 @@ class Limits:
     exact: int = 300
     leading: int = 60
     pairs: int = 30
-    solved: int = 40
-    far: float = 6.5
+    solved: int = 24
+    far: float = 6.0
     pool: int = 60
 
 

@@ -21,11 +21,15 @@ def after_repair(
         largest: Sets that disturbing a neighbour would make larger than this are left out.
     """
     found: dict[frozenset[str], float] = {frozenset(faults): 1.0}
-    for name in prior.causes_first:
-        if name in repair and name in faults:
-            found = _mended(name, found, model.repair_fails, prior.causes.get(name, {}))
+    dealt_with = repair.intersection(faults)
     nearby = sorted({near for name in repair for near in model.neighbours.get(name, ())} - repair)
-    if nearby and model.disturbs > 0:
+    disturbing = bool(nearby) and model.disturbs > 0
+    if not dealt_with and not disturbing:
+        return [(faults, 1.0)]
+    for name in prior.causes_first if len(dealt_with) > 1 else dealt_with:
+        if name in dealt_with:
+            found = _mended(name, found, model.repair_fails, prior.causes.get(name, {}))
+    if disturbing:
         found = _disturbed(nearby, found, model.disturbs, largest)
     return sorted((tuple(sorted(left)), chance) for left, chance in found.items() if chance > 0)
 

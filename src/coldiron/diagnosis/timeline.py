@@ -57,6 +57,7 @@ class Timeline:
         self._repairs = repairs
         self._largest = largest
         self._fickle = {name for name, chance in model.shows_now.items() if chance < 1}
+        self._shown: dict[FaultSet, list[tuple[FaultSet, float]]] = {}
         self._after: list[dict[FaultSet, list[tuple[FaultSet, float]]]] = [{} for _ in repairs]
 
     def weigh(self, told: Told) -> Weighed:
@@ -119,9 +120,15 @@ class Timeline:
 
     def _showing(self, faults: FaultSet) -> list[tuple[FaultSet, float]]:
         """Which of these faults may show in one epoch, with chances: those that come and go may hide."""
-        chances = self._model.shows_now
         if self._fickle.isdisjoint(faults):
             return [(faults, 1.0)]
+        known = self._shown.get(faults)
+        if known is None:
+            known = self._shown[faults] = self._comes_and_goes(faults)
+        return known
+
+    def _comes_and_goes(self, faults: FaultSet) -> list[tuple[FaultSet, float]]:
+        chances = self._model.shows_now
         choices = [((True, q), (False, 1 - q)) for q in [chances.get(name, 1.0) for name in faults]]
         found = []
         for choice in product(*choices):

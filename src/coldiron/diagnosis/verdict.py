@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -129,7 +129,7 @@ def blame(belief: Belief, model: FaultModel) -> Verdict | None:
     """The verdict that a belief would give now, were it sure; None if no fault of the book is possible.
 
     Blame falls on the part most likely to have a fault that nothing else brought. A fault with causes in the book
-    is not blamed alone unless, if present, it is at least `SURE` to have come by itself.
+    is not blamed alone while one of them is present with it in more than `1 - SURE` of the cases.
     """
     own = _own(belief, model)
     if not own or own[0][1] <= 0:
@@ -160,15 +160,15 @@ def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
 
 
 def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
-    """The cause that most likely brought a fault; empty if it most likely came by itself."""
+    """The cause that most likely brought a fault; empty if no single cause is likely enough to be repaired unseen."""
     causes = sorted(model.causes.get(fault, ()))
-    alone = sum(chance for faults, chance in belief.sets if fault in faults and fault in model.unbrought(faults))
-    if not causes or alone >= SURE * _share(belief, {fault}):
+    if not causes:
         return ""
-    return max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), -causes.index(cause)))
+    best = max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), -causes.index(cause)))
+    return best if _share(belief, {best, fault}) > (1 - SURE) * _share(belief, {fault}) else ""
 
 
-def _share(belief: Belief, wanted: Set[str]) -> float:
+def _share(belief: Belief, wanted: set[str] | frozenset[str]) -> float:
     """Chance that all of these faults are present."""
     return sum(chance for faults, chance in belief.sets if wanted.issubset(faults))
 
