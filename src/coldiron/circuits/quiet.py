@@ -66,20 +66,49 @@ def cut_off(solution: Solution, still: Still, series: Series) -> frozenset[int] 
         return frozenset()
     if still.way is None:
         still.way = _way(solution, still)
-    way, before = still.way, still.way
-    if any(way.over[row] in opened or way.ohms[row] == inf for path in opened for row in rows[path]):
-        way = _way(solution, still, opened)
+    lost, ohms = _parted(solution, still, still.way, opened)
     for path in opened:
-        ohms = sum([way.ohms[row] for row in rows[path] if way.ohms[row] < inf])
-        moved += _amps(solution, still, path) * ohms
-    if moved > QUIET_VOLTS:
-        return None
-    loose = frozenset([row for row, ohms in enumerate(way.ohms) if ohms == inf])
-    lost = frozenset([row for row in loose if before.ohms[row] < inf])
-    adrift = any(before.ohms[row] == inf for path in opened for row in rows[path])
-    if (lost or adrift) and _driven(solution, still, loose if adrift else lost):
-        return None
-    return lost
+        moved += _amps(solution, still, path) * sum([ohms[row] for row in rows[path] if ohms[row] < inf])
+    return None if moved > QUIET_VOLTS or _driven(solution, still, lost) else lost
+
+
+def _parted(
+    solution: Solution, still: Still, way: Way, opened: Sequence[int]
+) -> tuple[frozenset[int], Sequence[float]]:
+    """With paths opened, the rows without a way to the reference that the opened paths were joined to; ohms by row.
+
+    A row whose best way does not begin with an opened path, and is not behind such a row, keeps its way.
+    """
+    ends = [row for path in opened for row in solution.layout.rows[path]]
+    hanging = [row for row in ends if way.over[row] in opened]
+    if not hanging and all(way.ohms[row] < inf for row in ends):
+        return frozenset(), way.ohms
+    siemens = [*still.siemens, *_port_siemens(solution, still)]
+    for path in opened:
+        siemens[path] = 0.0
+    lost: set[int] = set()
+    for row in ends:
+        if row not in lost and (way.over[row] in opened or way.ohms[row] == inf):
+            lost |= _joined(solution, row, siemens)
+    if solution.layout.plan.size in lost:
+        way = _way(solution, still, opened)
+        lost = {row for row in lost if way.ohms[row] == inf}
+    return frozenset(lost), [inf if row in lost else ohms for row, ohms in enumerate(way.ohms)]
+
+
+def _joined(solution: Solution, row: int, siemens: Sequence[float]) -> set[int]:
+    """All rows joined to a row; no further than the reference."""
+    end = solution.layout.plan.size
+    seen = {row}
+    waiting = [row]
+    while waiting:
+        for path, other in solution.layout.beside[waiting.pop()]:
+            if siemens[path] and other not in seen:
+                seen.add(other)
+                if other == end:
+                    return seen
+                waiting.append(other)
+    return seen
 
 
 def _amps(solution: Solution, still: Still, path: int) -> float:
