@@ -18,6 +18,9 @@ from coldiron.diagnosis.test_or_repair import TestOrRepair, Trial
 SURE = 0.8
 """A part this likely at fault is blamed without weighing further checks."""
 
+EVEN = 0.5
+"""A fault that came by itself less often than this has a cause, whichever it is."""
+
 FEW_PARTS = 4
 FEW_HOLD = 0.95
 """Where no more than so many parts hold so much of the probability, checking is weighed against repairing."""
@@ -129,7 +132,8 @@ def blame(belief: Belief, model: FaultModel) -> Verdict | None:
     """The verdict that a belief would give now, were it sure; None if no fault of the book is possible.
 
     Blame falls on the part most likely to have a fault that nothing else brought. A fault with causes in the book
-    is not blamed alone while one of them is present with it in more than `1 - SURE` of the cases.
+    is not blamed alone while one of them is present with it in more than `1 - SURE` of the cases, nor while it more
+    likely than not was brought by one or another.
     """
     own = _own(belief, model)
     if not own or own[0][1] <= 0:
@@ -160,12 +164,15 @@ def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
 
 
 def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
-    """The cause that most likely brought a fault; empty if no single cause is likely enough to be repaired unseen."""
+    """The cause that most likely brought a fault; empty if it likely came by itself and no single cause stands out."""
     causes = sorted(model.causes.get(fault, ()))
     if not causes:
         return ""
+    whole = _share(belief, {fault})
+    alone = sum(chance for faults, chance in belief.sets if fault in faults and fault in model.unbrought(faults))
     best = max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), -causes.index(cause)))
-    return best if _share(belief, {best, fault}) > (1 - SURE) * _share(belief, {fault}) else ""
+    stands_out = _share(belief, {best, fault}) > (1 - SURE) * whole
+    return best if stands_out or alone < EVEN * whole else ""
 
 
 def _share(belief: Belief, wanted: set[str] | frozenset[str]) -> float:
