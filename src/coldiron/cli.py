@@ -42,7 +42,17 @@ def main(argv: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
+    finally:
+        _keep_solved()
     return code
+
+
+def _keep_solved() -> None:
+    """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
+    if "coldiron.consult.setup" in sys.modules:
+        from coldiron.consult.setup import keep_solved
+
+        keep_solved()
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -112,6 +112,39 @@ def test_sets_solved_on_the_way_are_kept_when_asked(machine: Machine, tmp_path: 
     assert kept[pair]["starter_case_start"] == solved
 
 
+def test_the_likeliest_sets_are_kept_and_not_too_many(
+    machine: Machine, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Sound machine and single faults always; a second run has the kept sets as they were solved."""
+    monkeypatch.setattr("coldiron.circuits.predictor.MOST_SETS", 2)
+    ranked = sorted(machine.faults, key=lambda fault: -machine.odds[fault])
+    flat, plain, other, last = ranked[0], ranked[1], ranked[2], ranked[-1]
+    sets = [frozenset({plain, last}), frozenset({flat, plain}), frozenset({flat, other})]
+    assert flat == "battery.flat"
+    first = Predictor(machine, tmp_path)
+    solved = [first.values("starter_case_start", faults) for faults in sets]
+    assert first.save()
+    kept = store.load(next(tmp_path.glob("*.json")))
+    assert kept is not None
+    assert sum(len(faults) > 1 for faults in kept) == 2
+    assert {faults for faults in kept if len(faults) == 1}
+    second = Predictor(machine, tmp_path)
+    assert [second.values("starter_case_start", faults) for faults in sets] == solved
+
+
+def test_nothing_is_written_if_nothing_is_new(machine: Machine, tmp_path: Path) -> None:
+    Predictor(machine, tmp_path)
+    file = next(tmp_path.glob("*.json"))
+    file.write_bytes(file.read_bytes() + b" ")
+    size = file.stat().st_size
+    again = Predictor(machine, tmp_path)
+    assert again.save()
+    assert file.stat().st_size == size
+    again.values("starter_case_start", frozenset({"battery.flat", "starter_face.dirty"}))
+    assert again.save()
+    assert file.stat().st_size != size
+
+
 @pytest.mark.parametrize("damage", [b"", b"{", b"[]", b'{"checks":[],"values":{"":[[1]]}}', b"\xff\xfe", b"null"])
 def test_a_damaged_file_is_solved_anew(machine: Machine, tmp_path: Path, damage: bytes) -> None:
     """And put right."""

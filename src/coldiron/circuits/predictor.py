@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from math import prod
 from pathlib import Path
 
 from coldiron.circuits import store
@@ -18,6 +19,9 @@ ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})
 
 LASTING: frozenset[Verb] = frozenset({"open", "closed", "locked", "slipping"})
 """Effects that are the same whether one fault has them or two."""
+
+MOST_SETS = 200
+"""How many sets of several faults are kept in the file: reading them takes a few milliseconds at every start."""
 
 Progress = Callable[[int, int], None]
 
@@ -43,7 +47,9 @@ class Predictor:
         self.checks = tuple(id_ for id_ in machine.checks if book.checks[id_].reads.quantity != "eye")
         self._stands_for = _stand_ins(machine)
         self._scales: dict[str, Scale] = {}
+        self._rows: dict[tuple[str, store.Values], tuple[float, ...]] = {}
         self._table: store.Table = {}
+        self._new = False
         self._bench: Bench | None = None
         self._states: dict[str, State] = {}
         self._alone: dict[str, Reader] = {}
@@ -71,11 +77,30 @@ class Predictor:
         """Chance of each finding of a check in the order of the book, then of `odd`, if nothing is misread."""
         if check not in self._scales:
             self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
-        return chances(self._scales[check], self.values(check, faults))
+        values = self.values(check, faults)
+        row = self._rows.get((check, values))
+        if row is None:
+            row = self._rows[check, values] = chances(self._scales[check], values)
+        return row
 
     def save(self) -> bool:
-        """Keep all that was solved so far for the next run; False if there is no folder or it cannot be written."""
-        return self._file is not None and store.save(self._file, self.checks, self._table)
+        """Keep what was solved so far for the next run; False if there is no folder or it cannot be written.
+
+        Of sets of several faults the likeliest are kept, `MOST_SETS` of them. Nothing is written if nothing is new.
+        """
+        if self._file is None:
+            return False
+        if not self._new:
+            return True
+        singles = [faults for faults in self._table if len(faults) <= 1]
+        sets = sorted((faults for faults in self._table if len(faults) > 1), key=self._rarity)[:MOST_SETS]
+        done = store.save(self._file, self.checks, {faults: self._table[faults] for faults in (*singles, *sets)})
+        self._new = not done
+        return done
+
+    def _rarity(self, faults: frozenset[str]) -> tuple[float, list[str]]:
+        names = sorted(faults)
+        return -prod([self.machine.odds[name] for name in names]), names
 
     def _prepare(self, file: Path, progress: Progress | None) -> None:
         kept = store.load(file)
@@ -101,6 +126,7 @@ class Predictor:
         """Solve a check, and with it all others that are read in the same solution."""
         trials = self._lay_out().trials(faults)
         state = self._states[check]
+        self._new = True
         solved = [(trial, trial.solution(state)) for trial in trials]
         alone = self._alone.get(check)
         for id_, reading in self._together[state] if alone is None else [(check, alone)]:

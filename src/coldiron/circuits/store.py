@@ -7,7 +7,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
-MODEL = 1
+MODEL = 2
 """Raise it whenever a solved value may come out differently: kept values of older numbers are not used."""
 
 Values = tuple[float, ...]

@@ -62,3 +62,9 @@ def setup_of(book: Book, circuit: str) -> Setup:
 
         _made[key] = Setup(book, circuit, Path(cache_folder()))
     return _made[key]
+
+
+def keep_solved() -> None:
+    """Keep what was solved on the way for the next job on such a machine; if it cannot be, nothing is lost."""
+    for setup in _made.values():
+        setup.predictor.save()
