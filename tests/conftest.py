@@ -6,6 +6,7 @@ import os
 import shutil
 import tempfile
 
+import pytest  # noqa: TC002 - its options are named in annotations that pytest reads
 from hypothesis import settings
 
 # Laws are tested here, not times; a busy machine must not fail them.
@@ -18,6 +19,13 @@ if _OWN:
     _FOLDER = tempfile.mkdtemp(prefix="coldiron-tests-")
     os.environ["COLDIRON_CACHE"] = os.path.join(_FOLDER, "cache")  # noqa: PTH118 - a text is wanted
     os.environ["COLDIRON_HOME"] = os.path.join(_FOLDER, "home")  # noqa: PTH118 - likewise
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Recorded consultations are written anew only when it is asked for."""
+    parser.addoption(
+        "--update-recordings", action="store_true", help="record the consultations of transcripts_demo anew"
+    )
 
 
 def pytest_unconfigure() -> None:

@@ -18,7 +18,7 @@ from typing import Literal, TextIO
 
 from coldiron.consult.drawing import Row, bar, draw
 from coldiron.consult.lines import Block, Driver, End, Page, Prompt, Reply, Save, park, take
-from coldiron.plaintext import clean, columns
+from coldiron.plaintext import clean, columns, wrap
 
 WIDTH = 80
 """Columns where the output is no terminal, so that a transcript is the same everywhere."""
@@ -152,7 +152,8 @@ class _Plain:
 
     def _show(self, driver: Driver) -> Prompt | None:
         page = driver.page()
-        self._paper.write("\n" if page.title == self._title else f"\n{clean(page.title)}\n\n")
+        title = "\n".join(wrap(clean(page.title), self._paper.width))
+        self._paper.write("\n" if page.title == self._title else f"\n{title}\n\n")
         self._title = page.title
         self._paper.rows(draw(page.blocks, self._paper.width))
         if page.prompt:

@@ -1,0 +1,199 @@
+"""The recorded consultations of `transcripts_demo`: four stories from an invented yard, and how they are recorded.
+
+A story says what is wrong with the machine and what is typed where; everything else is answered from the solved
+circuit, so that a story can be recorded anew whenever the book has changed.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from coldiron import Question
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.lines import Reply, take
+from coldiron.consult.plain import run
+from coldiron.consult.replay import keep_nothing
+from coldiron.consult.session import Consultation
+from support.mechanic import Mechanic, shipped
+
+FOLDER = Path(__file__).parents[2] / "transcripts_demo"
+
+MOST = 200
+"""Lines typed after which a story that has not ended never will."""
+
+
+@dataclass(frozen=True)
+class Story:
+    """One recorded job.
+
+    `notes` are typed before the question of that id is answered the first time (`start` and `end` name the first
+    question and the hand-back). `says` overrides what is typed at a question. `slip` is a wrong answer (check, what is
+    typed, what it should have been): it is changed as soon as the answers no longer fit together, or before a repair.
+    `asks` are words typed at a question first, such as `why`.
+    """
+
+    file: str
+    shows: tuple[str, ...]
+    title: str
+    circuit: str
+    faults: tuple[str, ...]
+    complaint: str = ""
+    notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    says: Mapping[str, str] = field(default_factory=dict)
+    asks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    slip: tuple[str, str] = ("", "")
+    kit: str = "all"
+
+    @property
+    def path(self) -> Path:
+        """Where it is kept."""
+        return FOLDER / self.file
+
+    @property
+    def header(self) -> str:
+        """What stands above the recording."""
+        lines = [*self.shows, f"Replay it: coldiron find --replay transcripts_demo/{self.file}"]
+        return "".join(f"# {line}\n" for line in lines)
+
+
+STORIES = (
+    Story(
+        file="01_flat_battery.txt",
+        shows=("A plain flat battery. The yard, its people and its machines are invented.",),
+        title="Grey roller, Hollow Lane yard",
+        circuit="start_relay",
+        faults=("battery.flat",),
+        notes={
+            "start": ("Osric says it chatters since Monday. Stood three weeks, work lamp left on.",),
+            "end": ("Charged overnight. Osric will hang a tag on the lamp switch.",),
+        },
+        says={"stood": "weeks", "how_stopped": "standing"},
+        asks={"rest_volts": ("why",)},
+    ),
+    Story(
+        file="02_link_and_loom.txt",
+        shows=(
+            "A main link blown by a loom that wore through on a bracket: the cause and its victim.",
+            "The yard, its people and its machines are invented.",
+        ),
+        title="Old telehandler, Hollow Lane yard",
+        circuit="interlocks",
+        faults=("cab_feed.chafed", "main_link.blown"),
+        complaint="no_power",
+        notes={
+            "start": ("Petra was driving it over the rough ground when everything went dark.",),
+            "cab_feed.chafed": ("Loom worn through on the bracket behind the cab. Bright copper, black spot.",),
+            "end": ("Loom sleeved and clipped a hand's width clear of the bracket.",),
+        },
+        says={"how_stopped": "working"},
+    ),
+    Story(
+        file="03_brake_not_set.txt",
+        shows=(
+            "An interlock that only looks like a wiring fault.",
+            "The yard, its people and its machines are invented.",
+        ),
+        title="Small yard loader, Hollow Lane yard",
+        circuit="interlocks",
+        faults=("brake_switch.not_set",),
+        complaint="silent",
+        notes={
+            "start": ("Wendell is sure it is the wiring: washed on Friday, dead on Saturday. Lamps all normal.",),
+            "end": ("Nothing wrong with the wiring. The brake lever wants two more clicks.",),
+        },
+        says={"water": "washed"},
+        asks={"start_from_seat": ("why", "what")},
+    ),
+    Story(
+        file="04_wrong_reading.txt",
+        shows=(
+            "One answer typed wrongly, found out by the others and corrected; what came of it is withdrawn.",
+            "The yard, its people and its machines are invented.",
+        ),
+        title="Green tractor, Brook Farm",
+        circuit="start_relay",
+        faults=("starter.brushes",),
+        notes={"end": ("Read the meter twice from now on.",)},
+        slip=("relay_out_volts", "0.50"),
+    ),
+)
+
+
+class _Telling:
+    """The lines of a story, one after the other, as they are asked for."""
+
+    def __init__(self, story: Story) -> None:
+        self.story = story
+        self.mechanic = Mechanic(
+            shipped(), story.circuit, frozenset(story.faults), complaint=story.complaint, kit=story.kit
+        )
+        self.lines: list[str] = []
+        self._noted: set[str] = set()
+        self._slipped = False
+        self._mended = False
+
+    def tell(self) -> list[str]:
+        """Everything that is typed, in order."""
+        driver = JobDriver(self.story.title, Consultation(shipped()))
+        while (asked := driver.consultation.next) is not None and len(self.lines) < MOST:
+            for line in self._typed(driver, asked):
+                self.lines.append(line)
+                step = take(driver, line, keep_nothing)
+                if isinstance(step, Reply):
+                    continue
+                driver = step  # type: ignore[assignment]  # a job driver gives job drivers
+        return self.lines
+
+    def _typed(self, driver: JobDriver, asked: Question) -> Iterator[str]:
+        if self._slipped and not self._mended and (asked.kind == "repair" or _in_doubt(driver)):
+            self._mended = True
+            check = shipped().checks[self.story.slip[0]]
+            yield f"note That {self.story.slip[1]} cannot be right. The probe sat on paint."
+            yield f"change {check.id} {self.mechanic.reads(check)}"
+            return
+        yield from self._notes(asked)
+        yield from self._asks(asked)
+        answer = self._answer(asked)
+        yield answer
+        if answer == "done":
+            self.mechanic.do(asked)
+
+    def _notes(self, asked: Question) -> Iterator[str]:
+        keys = [asked.id, *(["start"] if not self.lines else []), *(["end"] if asked.id == "hand_back" else [])]
+        for key in keys:
+            if key in self.story.notes and key not in self._noted:
+                self._noted.add(key)
+                yield from (f"note {text}" for text in self.story.notes[key])
+
+    def _asks(self, asked: Question) -> Iterator[str]:
+        key = f"asked {asked.id}"
+        if asked.kind != "caution" and key not in self._noted:
+            self._noted.add(key)
+            yield from self.story.asks.get(asked.id, ())
+
+    def _answer(self, asked: Question) -> str:
+        if asked.id == self.story.slip[0] and not self._slipped:
+            self._slipped = True
+            return self.story.slip[1]
+        said = self.story.says.get(asked.id)
+        return said if said in asked.choices else self.mechanic.answer(asked)
+
+
+def _in_doubt(driver: JobDriver) -> bool:
+    return any("do not fit" in line for line in driver.said)
+
+
+def record(story: Story) -> str:
+    """The whole text of a recording: header, an empty line, and what the plain screen writes."""
+    typed = _Telling(story).tell()
+    out = io.StringIO()
+    run(
+        JobDriver(story.title, Consultation(shipped())),
+        keep_nothing,
+        io.StringIO("".join(f"{t}\n" for t in typed)),
+        out,
+    )
+    return f"{story.header}\n{out.getvalue()}"
