@@ -5,8 +5,9 @@
 Prints milliseconds and ratios; nothing here passes or fails. The machines are made up (`support.fault_yard`: 150 faults
 in 12 subsystems, 250 noisy checks, one hidden fault or two), so the figures show what the code does with its own model
 and nothing about machines or people.
-- time: everything between an answer and the next question: the odds over singles, pairs and triples, the search for an
-  answer that does not fit, test or repair, and the choice of the next check.
+- time, of the processor, so that a busy machine counts no more than an idle one: everything between an answer and the
+  next question, which is the odds over singles, pairs and triples, the search for an answer that does not fit, test or
+  repair, and the choice of the next check.
 - minutes: checks and repairs until the machine works, on the same machines for every order:
   `whole` as shipped; `gain` most information per minute and a verdict at .80, nothing planned or weighed;
   `fixed` the checks in one order, system by system, skipping those that tell nothing; `repairs` no checks, parts by
@@ -21,7 +22,7 @@ from dataclasses import dataclass, field
 from math import sqrt
 from pathlib import Path
 from statistics import mean, stdev
-from time import perf_counter
+from time import process_time
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -131,10 +132,10 @@ def work(yard: Yard, step: Step) -> tuple[Job, list[float]]:
     job = Job(yard, Judge(yard.model, yard.table), left=set(yard.truth))
     seconds = []
     while job.left and job.checks + len(job.repairs) < MOST:
-        start = perf_counter()
+        start = process_time()
         evidence = job.evidence
         step_now = step(job, evidence, job.judge.belief(evidence))
-        seconds.append(perf_counter() - start)
+        seconds.append(process_time() - start)
         if isinstance(step_now, str):
             job.check(step_now)
         else:

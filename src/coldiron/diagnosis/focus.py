@@ -35,8 +35,8 @@ class Limits:
         leading: Single faults of which pairs and triples are made.
         pairs: Pairs of which triples are made.
         solved: Pairs and triples, besides causes with victims, that the table is asked about at the most.
-        far: Of these, none is asked about that could at best be less likely than the likeliest single fault by this
-            much, as a log of chances.
+        far: No pair or triple is asked about that could at best be less likely than the likeliest single fault by this
+            much, as a log of chances (6 is a chance 400 times smaller).
         pool: Hypotheses that the choice of the next check weighs.
     """
 
@@ -46,7 +46,7 @@ class Limits:
     pairs: int = 30
     solved: int = 24
     far: float = 6.0
-    pool: int = 60
+    pool: int = 48
 
 
 def start_sets(
@@ -113,11 +113,7 @@ def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> lis
         edge = {family | {victim} for family in edge for name in family for victim in prior.victims.get(name, ())}
         found |= edge
     families = [tuple(sorted(family)) for family in found if len(family) > 1]
-    return [
-        family
-        for family in families
-        if bounds.of(family) >= bounds.likeliest - limits.far * (2 if len(family) == 2 else 1)
-    ]
+    return [family for family in families if bounds.of(family) >= bounds.likeliest - limits.far]
 
 
 class _Leaders:

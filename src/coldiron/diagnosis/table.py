@@ -56,6 +56,7 @@ class BookTable:
             for complaint in machine.book.complaints.values()
         ]
         self._good: dict[str, int] = {}
+        self._told: dict[tuple[str, Chances], Chances] = {}
 
     def findings(self, check: str) -> tuple[str, ...]:
         """Ids of the findings of a check in the order of its chances."""
@@ -72,7 +73,11 @@ class BookTable:
         if check == COMPLAINT:
             return self._complaint(faults)
         record = self._book.checks[check]
-        return misread(self.shown(record, faults), record.wrong)
+        row = self.shown(record, faults)
+        told = self._told.get((check, row))
+        if told is None:
+            told = self._told[check, row] = misread(row, record.wrong)
+        return told
 
     def shown(self, check: Check, faults: frozenset[str]) -> Chances:
         """The same if nothing is misread."""
