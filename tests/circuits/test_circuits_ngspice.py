@@ -14,7 +14,6 @@ from pathlib import Path
 
 import pytest
 
-from coldiron.circuits import compose
 from coldiron.circuits.trial import Bench
 from support import networks
 from support.elements import elements
@@ -42,9 +41,9 @@ class Case:
     text: str
 
 
-@pytest.fixture(scope="module", params=networks.NAMES)
+@pytest.fixture(scope="module", params=networks.MACHINES)
 def bench(request: pytest.FixtureRequest) -> Bench:
-    return Bench(compose(networks.netlist_book(request.param), "it"))
+    return Bench(networks.machine(request.param))
 
 
 def pictures(bench: Bench, faults: tuple[str, ...], level: int, key: str) -> Iterator[Case]:

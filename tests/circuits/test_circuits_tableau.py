@@ -7,7 +7,6 @@ from collections.abc import Iterable
 
 import pytest
 
-from coldiron.circuits import compose
 from coldiron.circuits.still import Still
 from coldiron.circuits.trial import Bench
 from support import networks
@@ -17,9 +16,9 @@ from support.tableau import solve
 PAIRS = 60
 
 
-@pytest.fixture(scope="module", params=networks.NAMES)
+@pytest.fixture(scope="module", params=networks.MACHINES)
 def bench(request: pytest.FixtureRequest) -> Bench:
-    return Bench(compose(networks.netlist_book(request.param), "it"))
+    return Bench(networks.machine(request.param))
 
 
 def agree(bench: Bench, faults: Iterable[str], level: int, key: str) -> None:

@@ -102,6 +102,7 @@ class _OnePart:
         self.id = id_
         self.acts = machine.kind(id_).acts
         self.joins = machine.parts[id_].joins
+        self.point = machine.point
         self.effects = effects
         self.pulled = pulled
         self.opened = {effect.at for effect, _ in effects if effect.verb == "open"}
@@ -117,9 +118,9 @@ class _OnePart:
 
     def made(self) -> Elements:
         resistors = [
-            Resistor(self.joins[effect.at], effect.to, amount, self.id, "leak")
+            Resistor(self.joins[effect.at], to, amount, self.id, "leak")
             for effect, amount in self.effects
-            if effect.verb == "leaks"
+            if effect.verb == "leaks" and (to := self.point(effect.to))
         ]
         if self.acts == "battery":
             return Elements(tuple(resistors), self._battery(), ())

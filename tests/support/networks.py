@@ -6,7 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from coldiron.circuits import Machine, compose
 from coldiron.circuits.trial import Bench, Trial
+from coldiron.language.load import load
 from coldiron.model import (
     ACTS,
     Band,
@@ -223,6 +225,23 @@ def trial(bench: Bench, *faults: str, level: int = 0) -> Trial:
     """The machine with these faults; the only level where no size matters."""
     trials = bench.trials(faults)
     return trials[min(level, len(trials) - 1)]
+
+
+def shipped() -> Book:
+    """The book as it is delivered."""
+    book, problems = load(None)
+    assert not problems
+    return book
+
+
+MACHINES = (*NAMES, *(f"shipped {circuit}" for circuit in shipped().circuits))
+"""The netlists, and the circuits of the delivered book, for tests that hold for any machine."""
+
+
+def machine(name: str) -> Machine:
+    """One of `MACHINES`, composed."""
+    circuit = name.removeprefix("shipped ")
+    return compose(netlist_book(name), "it") if circuit == name else compose(shipped(), circuit)
 
 
 def netlist_book(name: str, checks: Iterable[Check] | None = None) -> Book:

@@ -52,7 +52,7 @@ class Bench:
 class Trial:
     """The machine with certain damage. Solves each state once; relays go on from where the state before left them."""
 
-    __slots__ = ("_cuts", "_found", "bench", "damage", "sized")
+    __slots__ = ("_found", "bench", "damage", "sized")
 
     def __init__(self, bench: Bench, sized: Sized, damage: Damage) -> None:
         self.bench = bench
