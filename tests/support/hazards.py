@@ -80,7 +80,7 @@ def _meets_check(book: Book, due: Due, check: Check, settings: dict[str, str]) -
         return due.name == check.area
     if due.what != "setting":
         return False
-    wanted = check.state.get(due.name, book.settings[due.name].normal)
+    wanted = _taken(book, check, settings)[due.name]
     return wanted == due.value and (due.name in check.state or settings[due.name] != wanted)
 
 
@@ -97,19 +97,31 @@ def settings_after(book: Book, steps: Iterable[Step]) -> dict[str, str]:
     """How the machine stands after a log."""
     settings = {name: setting.normal for name, setting in book.settings.items()}
     for step in standing(steps):
-        settings.update(_moved(book, step))
+        settings.update(_moved(book, step, settings))
     return settings
 
 
-def _moved(book: Book, step: Step) -> dict[str, str]:
+def _moved(book: Book, step: Step, settings: dict[str, str]) -> dict[str, str]:
+    """What a step changes. For eyes alone nothing is put back that has a grave caution of its own."""
     if step.kind != "answer":
         return {}
     if step.id in book.checks:
-        state = book.checks[step.id].state
-        return {name: state.get(name, setting.normal) for name, setting in book.settings.items()}
+        return _taken(book, book.checks[step.id], settings)
     if step.id.startswith(UNDO):
         return {step.id.removeprefix(UNDO): step.value}
     return {}
+
+
+def _taken(book: Book, check: Check, settings: dict[str, str]) -> dict[str, str]:
+    wanted = {}
+    for name, setting in book.settings.items():
+        grave = [c for c in book.cautions.values() if c.word in DEADLY]
+        hurts = any(
+            due.what == "setting" and (due.name, due.value) == (name, setting.normal) for c in grave for due in c.due
+        )
+        stays = check.reads.quantity == "eye" and hurts
+        wanted[name] = check.state.get(name, settings[name] if stays else setting.normal)
+    return wanted
 
 
 def acknowledged(book: Book, steps: Iterable[Step]) -> set[str]:
@@ -125,7 +137,7 @@ def acknowledged(book: Book, steps: Iterable[Step]) -> set[str]:
             held.clear()
         elif step.kind == "ack":
             held.add(step.id)
-        moved = _moved(book, step)
+        moved = _moved(book, step, settings)
         changed = {name for name, value in moved.items() if settings[name] != value}
         held = {name for name in held if not changed & set(book.cautions[name].until) or _for(book, name, step, moved)}
         settings.update(moved)

@@ -19,6 +19,7 @@ from coldiron.consult.asking import (
 )
 from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
 from coldiron.consult.question import Question
+from coldiron.consult.shares import settled
 from coldiron.consult.state import HAND_BACK, State, warned_by_answers
 from coldiron.model import Ask, Caution, Check
 
@@ -211,7 +212,12 @@ def _reason(judged: Judgement) -> str:
     preferred = judged.directives.preferred.get(choice.check)
     if preferred:
         return judged.state.book.rules[preferred[1]].because
-    return f"It tells {choice.bits:.2f} bits about which part it is, for {choice.minutes:.0f} minutes."
+    belief = judged.belief
+    return f"It settles {settled(choice.bits, belief.parts, belief.unknown)} for its {_minutes(choice.minutes)}."
+
+
+def _minutes(minutes: float) -> str:
+    return "minute" if minutes < 1.5 else f"{minutes:.0f} minutes"
 
 
 def check_question(judged: Judgement, check: Check, kind: str = "check", why: str = "") -> Question:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from coldiron.consult.cautions import before_check, target
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
+from coldiron.consult.shares import in_100
 from coldiron.consult.state import CIRCUIT, HAND_BACK, KIT, UNDO, VOLTS, State, area_minutes, change_minutes
 from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding
 
@@ -109,7 +110,7 @@ def ask_caution(due: Sequence[Caution], step: str) -> Question:
 def ask_check(state: State, check: Check, kind: str = "check", why: str = "", extra: Iterable[str] = ()) -> Question:
     """A check at the machine."""
     measured = check.reads.quantity in UNITS
-    after = target(state.book, check)
+    after = target(state.book, check, state.settings)
     due = before_check(state.book, check, state.settings, extra)
     minutes = check.minutes + change_minutes(state.book, state.settings, after) + area_minutes(state, check.area)
     return Question(
@@ -173,7 +174,7 @@ def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
         minutes=fault.what.minutes,
         cautions=tuple(due),
         how=fault.what.proof,
-        why=f"{round(100 * chance)} in 100 by the evidence so far.",
+        why=f"{in_100(chance)} by the evidence so far.",
     )
 
 
@@ -183,7 +184,7 @@ def ask_undo(state: State, setting: str, value: str) -> Question:
     return Question(
         id=UNDO + setting,
         kind="proof",
-        text=f"Put back: {known.name} to '{value}'. It now stands at '{state.settings[setting]}'.",
+        text=f"Put back: {known.name} to '{value}'. It was last put to '{state.settings[setting]}'.",
         choices=(value,),
         meanings=("it is back",),
         minutes=known.minutes,

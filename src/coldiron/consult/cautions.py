@@ -10,9 +10,22 @@ TYPED = ("DANGER", "WARNING")
 """Signal words that must be acknowledged by typing the state seen."""
 
 
-def target(book: Book, check: Check) -> dict[str, str]:
-    """The value every setting has when the check is taken: what the check asks for, the rest at normal."""
-    return {name: check.state.get(name, setting.normal) for name, setting in book.settings.items()}
+def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
+    """The value every setting has when the check is taken: what the check asks for, the rest at normal.
+
+    Nothing is put back only to look at something where putting it back can hurt: no lead goes on for a pair of eyes.
+    """
+    after = {name: check.state.get(name, setting.normal) for name, setting in book.settings.items()}
+    if check.reads.quantity == "eye":
+        for name, value in settings.items():
+            if name not in check.state and value != after[name] and _guarded(book, name, after[name]):
+                after[name] = value
+    return after
+
+
+def _guarded(book: Book, setting: str, value: str) -> bool:
+    """Whether a caution that has to be typed is due before a setting takes a value."""
+    return any(book.cautions[name].word in TYPED for name in before_setting(book, setting, value))
 
 
 def before_check(book: Book, check: Check, settings: Mapping[str, str], extra: Iterable[str] = ()) -> tuple[str, ...]:
@@ -21,7 +34,7 @@ def before_check(book: Book, check: Check, settings: Mapping[str, str], extra: I
     `settings` is the present state of the machine; a caution tied to a setting is due while the setting has that
     value during the check and whenever it has to be changed to it. `extra` are cautions a rule or an answer made due.
     """
-    wanted = target(book, check)
+    wanted = target(book, check, settings)
     named = {*check.warns, *extra}
     return _sorted(book, (c.id for c in book.cautions.values() if c.id in named or _due_at(c, check, wanted, settings)))
 

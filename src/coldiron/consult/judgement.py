@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from coldiron.consult.cautions import target
 from coldiron.consult.grounding import Directives, SessionFacts
 from coldiron.consult.setup import Setup
 from coldiron.consult.state import State
@@ -224,10 +225,12 @@ def _told_by_complaint(state: State) -> set[str]:
 
 def _offer(judged: Judgement, check: Check) -> Offer:
     preferred = judged.directives.preferred.get(check.id)
+    settings = judged.state.book.settings
+    after = target(judged.state.book, check, judged.state.settings)
     return Offer(
         check=check.id,
         minutes=check.minutes,
-        state=check.state,
+        state={name: value for name, value in after.items() if name in check.state or value != settings[name].normal},
         area=check.area,
         prefer=preferred[0] if preferred else 1.0,
     )

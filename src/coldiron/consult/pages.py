@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.consult.question import Question
 from coldiron.consult.session import Consultation
+from coldiron.consult.shares import in_100
 from coldiron.model import Caution as CautionRecord
 
 IN_VIEW = 4
@@ -141,12 +142,12 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
     if outcome.status != "cause":
         return
     yield Heading("What the evidence says")
-    names = [f"{book.faults[name].name} ({round(100 * share)} in 100)" for name, share in outcome.faults]
+    names = [f"{book.faults[name].name} ({in_100(share)})" for name, share in outcome.faults]
     yield Text(", and with it: ".join(names))
     for link in outcome.evidence[:4]:
         yield Text(link.shown, label="Because")
     if outcome.not_excluded:
-        rest = ", ".join(f"{book.faults[n].name} ({round(100 * p)} in 100)" for n, p in outcome.not_excluded)
+        rest = ", ".join(f"{book.faults[n].name} ({in_100(p)})" for n, p in outcome.not_excluded)
         yield Text(rest, label="Not excluded")
     for text in outcome.damages:
         yield Text(text, label="It may have hurt")
@@ -165,5 +166,5 @@ def _closing(consultation: Consultation) -> Iterator[Block]:
     yield Heading("No way on from here")
     yield Text(outcome.needs or "Nothing more can be asked.")
     for name, share in outcome.not_excluded:
-        yield Text(f"{consultation.book.faults[name].name} ({round(100 * share)} in 100)", label="Not excluded")
+        yield Text(f"{consultation.book.faults[name].name} ({in_100(share)})", label="Not excluded")
     yield Prompt("Your answer", hint="back, change, note, park; or a reading by name")

@@ -6,7 +6,8 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from coldiron.consult.asking import finding_in_words
-from coldiron.consult.question import AnswerError
+from coldiron.consult.question import AnswerError, Question
+from coldiron.consult.shares import in_100, settled
 from coldiron.consult.verdicts import shown_in_words
 from coldiron.diagnosis import Choice, foresee
 from coldiron.engine import why as prove
@@ -49,7 +50,7 @@ def why(consultation: Consultation, name: str) -> tuple[str, ...]:
         known = [fault for fault, _ in consultation.suspects if fault.partition(".")[0] == wanted]
         return tuple(line for fault in known[:3] for line in _why_fault(consultation, judged, fault))
     if wanted in book.checks:
-        return _why_check(judged, book.checks[wanted])
+        return _why_check(judged, book.checks[wanted], asked)
     if wanted in book.questions:
         return (book.questions[wanted].because,)
     if asked is not None and wanted == asked.id:
@@ -63,13 +64,15 @@ def _why_caution(caution: Caution) -> tuple[str, ...]:
     return (caution.harm, f"Source: {caution.source}.")
 
 
-def _why_check(judged: Judgement, check: Check) -> tuple[str, ...]:
+def _why_check(judged: Judgement, check: Check, asked: Question | None) -> tuple[str, ...]:
     if check.id in judged.state.present.taken:
         shown = shown_in_words(judged.state, check.id, len(judged.state.epochs) - 1)
         return (shown, f"Source of its bands: {check.source}.")
     lines = _why_rules(judged, check.id)
     choice = judged.choice
-    if choice is not None and choice.check == check.id:
+    if asked is not None and asked.id == check.id and (choice is None or choice.check != check.id):
+        lines += [asked.why] if asked.why and not lines else []
+    elif choice is not None and choice.check == check.id:
         lines += _why_choice(judged, choice)
     elif check.id not in {offer.check for offer in judged.offers}:
         lines.append("It cannot be done now: it needs kit that is not at hand, or a rule or the complaint closes it.")
@@ -93,7 +96,7 @@ def _why_rules(judged: Judgement, check: str) -> list[str]:
 
 def _why_choice(judged: Judgement, choice: Choice) -> list[str]:
     lines = [
-        f"It tells {choice.bits:.2f} bits about which part to repair, for {choice.minutes:.1f} minutes"
+        f"It settles {_settles(judged, choice.bits)}, for {choice.minutes:.1f} minutes"
         + (f", {choice.reach:.1f} of them to get there." if choice.reach >= 0.1 else ".")
     ]
     if choice.with_it:
@@ -101,13 +104,19 @@ def _why_choice(judged: Judgement, choice: Choice) -> list[str]:
     second = choice.runner_up
     if second is not None:
         ask = judged.state.book.checks[second.check].ask
-        lines.append(f"Second best: {ask} ({second.bits:.2f} bits, {second.minutes:.1f} min); {WHY_WORSE[second.why]}.")
+        lines.append(
+            f"Second best: {ask} ({_settles(judged, second.bits)}, {second.minutes:.1f} min); {WHY_WORSE[second.why]}."
+        )
     return lines
+
+
+def _settles(judged: Judgement, bits: float) -> str:
+    return settled(bits, judged.belief.parts, judged.belief.unknown)
 
 
 def _why_fault(consultation: Consultation, judged: Judgement, fault: str) -> tuple[str, ...]:
     named = consultation.book.faults[fault].name
-    lines = [f"{named}: {round(100 * judged.belief.chance(fault))} in 100."]
+    lines = [f"{named}: {in_100(judged.belief.chance(fault))}."]
     for change in judged.changes(fault):
         if abs(change.log_odds) < 0.05:
             continue
@@ -149,7 +158,7 @@ def told(consultation: Consultation, name: str) -> tuple[str, ...]:
         finding = next((f for f in check.findings if f.id == names[sight.finding]), None)
         words = finding_in_words(judged.state, check, finding) if finding else "in no band"
         leading = ", ".join(f"{_part(consultation, part)} {round(100 * p)}" for part, p in sight.parts[:3])
-        lines.append(f"{words} ({round(100 * sight.chance)} in 100): then {leading}.")
+        lines.append(f"{words} ({in_100(sight.chance)}): then {leading}.")
     return tuple(lines)
 
 

@@ -113,6 +113,7 @@ def _repair(state: State, step: Step) -> None:
         state.declined.add(step.id)
         return
     state.minutes += fault.what.minutes
+    state.told |= {*before_repair(state.book, fault.id), *warned_by_answers(state.book, state)}
     state.present.repaired = step.id
     state.epochs.append(Epoch())
     state.declined.clear()
@@ -134,11 +135,12 @@ def _enter(state: State, check: Check) -> None:
     """Put the machine in the state of the check: costs, covers opened, acknowledgements that end."""
     before = dict(state.settings)
     due = before_check(state.book, check, before)
-    after = target(state.book, check)
+    after = target(state.book, check, before)
     state.minutes += change_minutes(state.book, before, after) + area_minutes(state, check.area)
     state.opened.add(check.area)
     state.settings = after
-    state.told = surviving(state.book, state.told, due, before, after) | set(due)
+    shown = {*due, *warned_by_answers(state.book, state)}
+    state.told = surviving(state.book, state.told, due, before, after) | shown
     state.acknowledged = surviving(state.book, state.acknowledged, due, before, after)
 
 
