@@ -57,7 +57,7 @@ def machines(
 
 @given(machines())
 def test_kirchhoffs_current_law_at_every_point(found: list[Part]) -> None:
-    """Amps that come to a point leave it, down to a billionth of the amps that flow; so do volts over every part."""
+    """Amps that come to a point leave it, to a billionth of those that flow; a battery gives the volts of its curve."""
     solution = solved(found)
     layout = solution.layout
     for still in solution.stills:
@@ -67,6 +67,11 @@ def test_kirchhoffs_current_law_at_every_point(found: list[Part]) -> None:
             (*ends, (still.volts[ends[0]] - still.volts[ends[1]]) * siemens)
             for ends, siemens in zip(layout.rows, still.siemens, strict=True)
         ]
+        for port, amps in zip(layout.batteries, still.ports.amps, strict=True):
+            cell = solution.conditions[port.part].cell
+            assert cell is not None
+            given_ = cell.volts - cell.ohms * amps - 0.35 * amps / (abs(amps) + 40)
+            assert still.volts[port.a] - still.volts[port.b] == pytest.approx(given_, abs=1e-7)
         flows += [(port.b, port.a, amps) for port, amps in zip(layout.batteries, still.ports.amps, strict=True)]
         for port, runs in zip(layout.motors, still.ports.running, strict=True):
             motor = solution.conditions[port.part].motor
