@@ -52,6 +52,8 @@ class JobDriver:
             doubt = f"{error.sentence} To keep it all the same, type it again."
             return replace(self, doubted=line, said=(doubt,))
         could_be = f" Possible: {', '.join(error.could_be)}." if error.could_be else ""
+        if error.kind == "not a choice":
+            could_be = " Type a number of the list, or the words beside it."
         # What was refused is the last thing on the line, whatever word or name stands before it.
         place = len(line) - len(error.text) + error.place if error.place else 0
         return Reply((Text(error.sentence + could_be),), refused=True, place=place)
