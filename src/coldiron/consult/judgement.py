@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from coldiron.circuits import Machine
 from coldiron.consult.cautions import target
 from coldiron.consult.grounding import Directives, SessionFacts
 from coldiron.consult.setup import Setup
@@ -49,7 +50,7 @@ class Judgement:
         machine = self.setup.machine
         return Evidence(
             readings=tuple(_readings(self.state, self.setup, self.directives)),
-            repairs=tuple(frozenset(machine.mended_with(epoch.repaired)) for epoch in self.state.epochs[:-1]),
+            repairs=tuple(_mended(machine, epoch.repaired) for epoch in self.state.epochs[:-1]),
             shifts=self.directives.shifts,
         )
 
@@ -114,7 +115,7 @@ class Judgement:
     def changes_before_repair(self) -> tuple[Change, ...]:
         """What the readings taken last before the latest repair did to the odds of the fault repaired."""
         last = self.read_before_repair
-        if last is None:
+        if last is None or self.state.epochs[-2].repaired not in self.setup.machine.faults:
             return ()
         evidence = self.evidence
         before = Evidence(
@@ -133,6 +134,11 @@ class Judgement:
     def changes(self, fault: str) -> tuple[Change, ...]:
         """What each reading did to the odds of a fault."""
         return changes(self.setup.judge, self.evidence, fault)
+
+
+def _mended(machine: Machine, repaired: str) -> frozenset[str]:
+    """What a repair dealt with; nothing of this machine if the job was begun as another, or with another book."""
+    return frozenset(machine.mended_with(repaired) if repaired in machine.faults else ())
 
 
 def session_facts(state: State) -> SessionFacts:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import TypeVar
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
@@ -10,6 +11,8 @@ from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN, Step, standing
 from coldiron.model import COMPLAINT, Answer, Ask, Book, Check
 from coldiron.record import dataclass, field
+
+Known = TypeVar("Known", Ask, Book)
 
 VOLTS = "volts"
 CIRCUIT = "circuit"
@@ -96,7 +99,7 @@ def _apply(state: State, step: Step) -> None:
     if step.kind == "note":
         state.notes.append(step.value)
     elif step.kind == "ack":
-        state.acknowledged |= {step.id}
+        state.acknowledged |= {step.id} & state.book.cautions.keys()
     elif step.kind == "repair":
         _repair(state, step)
     elif step.id in state.book.checks:
@@ -106,15 +109,14 @@ def _apply(state: State, step: Step) -> None:
 
 
 def _repair(state: State, step: Step) -> None:
-    fault = state.book.faults.get(step.id)
-    if fault is None:
-        return
     if step.value != "done":
         state.declined.add(step.id)
         return
-    state.minutes += fault.what.minutes
-    state.told |= {*before_repair(state.book, fault.id), *warned_by_answers(state.book, state)}
-    state.present.repaired = step.id
+    fault = state.book.faults.get(step.id)
+    if fault is not None:  # a newer book may have none of that name; what is read later is another epoch all the same
+        state.minutes += fault.what.minutes
+        state.told |= {*before_repair(state.book, fault.id), *warned_by_answers(state.book, state)}
+        state.present.repaired = fault.id
     state.epochs.append(Epoch())
     state.declined.clear()
     state.raw.pop(HAND_BACK, None)
@@ -159,21 +161,36 @@ def _intake(state: State, step: Step) -> None:
     state.raw[step.id] = step.value
     if step.id in state.book.questions:
         asked = state.book.questions[step.id]
-        state.questions[step.id] = answers_of(asked, step.value)
+        state.questions[step.id] = _still(answers_of, asked, step.value)
         state.minutes += asked.minutes
     elif step.id == COMPLAINT:
         _complaint(state, step.value)
     elif step.id == VOLTS:
         state.volts = int(step.value)
     elif step.id == CIRCUIT:
-        state.circuit = step.value
-        state.volts = state.book.circuits[step.value].volts
+        _circuit(state, step.value)
     elif step.id == KIT:
-        state.kit = frozenset(kit_of(state.book, step.value))
-    elif step.id.startswith(UNDO):
+        state.kit = frozenset(_still(kit_of, state.book, step.value))
+    elif step.id.startswith(UNDO) and step.id.removeprefix(UNDO) in state.book.settings:
         _undo(state, step.id.removeprefix(UNDO), step.value)
     elif step.id == HAND_BACK:
         state.handed_back = step.value == "done"
+
+
+def _still(reader: Callable[[Known, str], tuple[str, ...]], known: Known, text: str) -> tuple[str, ...]:
+    """What an answer of the log names in the present book; nothing if the book has no such word any more."""
+    try:
+        return reader(known, text)
+    except AnswerError:
+        return ()
+
+
+def _circuit(state: State, value: str) -> None:
+    """The sort of machine, unless its volts were changed since or the book has it no more: then it is asked again."""
+    known = state.book.circuits.get(value)
+    fits = known is not None and state.volts in (0, known.volts)
+    state.circuit = value if fits else ""
+    state.volts = known.volts if known is not None and fits else state.volts
 
 
 def _complaint(state: State, value: str) -> None:
