@@ -18,7 +18,18 @@ MAY_IMPORT: dict[str, set[str]] = {
     "circuits": {"model", "source", "record", "folders"},
     "jobs": {"folders", "record"},
     "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders"},
-    "audit": {"model", "source", "record", "problem", "mistakes", "drawing", "engine", "circuits", "consult", "language"},
+    "audit": {
+        "model",
+        "source",
+        "record",
+        "problem",
+        "mistakes",
+        "drawing",
+        "engine",
+        "circuits",
+        "consult",
+        "language",
+    },
 }
 """What each package may use of the others; packages not named here are the outermost."""
 
