@@ -210,6 +210,18 @@ def test_few_suspects_and_certain_checks_are_planned_to_the_end() -> None:
     assert choice.check in six["best_first_tests"]
 
 
+def test_several_faults_read_like_the_one_that_moves_a_check_furthest() -> None:
+    """For choosing only: the pair of a and c reads like a where a shows, like c where c shows."""
+    model = FaultModel(odds=dict.fromkeys("ac", 1.0), sizes=(0.5, 0.5), unknown=0.0)
+    judge = Judge(model, TABLE)
+    pool = judge.pool(judge.belief(Evidence()))
+    at = pool.faults.index(("a", "c"))
+    for check, single in (("only_a", "a"), ("only_c", "c")):
+        columns = pool.view(check).columns
+        alone = pool.faults.index((single,))
+        assert [column[at] for column in columns] == [column[alone] for column in columns]
+
+
 def test_gaps_in_the_table_are_filled_with_what_is_usual() -> None:
     """A check of which little is known tells less than one known all over, and is still of use."""
     names = "abcd"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 from functools import cache
 from itertools import product
 from math import exp
@@ -90,6 +91,13 @@ def test_the_five_defects_are_ruled_out_as_printed() -> None:
         assert [k + 1 for k in out] == step["ruled_out"]
         left = [0.0 if k in out else weight for k, weight in enumerate(left)]
     assert plan(left, tests).tree == Node(faults=((2, 1.0),))
+
+
+def test_the_example_in_the_documentation_holds() -> None:
+    """As printed there."""
+    found = doctest.testmod(planner)
+    assert found.attempted > 0
+    assert found.failed == 0
 
 
 @pytest.mark.parametrize("count", [2, 4, 8, 16])

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import test_or_repair as weighing
+from coldiron.diagnosis import weighing
 from coldiron.diagnosis.repair_order import best_repairs, cost_over_probability
 from support.fault_tables import seeded
 from support.known_examples import known
@@ -111,9 +111,9 @@ class Bench:
         passes = [good * prod(1 - detects[i] for i in range(things) if mask >> i & 1) for mask in self.broken]
         return weighing.Trial(exp(rng.gauss(0, 0.6)), [passes, [1 - chance for chance in passes]])
 
-    def weighs(self, used: frozenset[int] = frozenset()) -> weighing.TestOrRepair:
+    def weighs(self, used: frozenset[int] = frozenset()) -> weighing.Weighing:
         left = [trial for k, trial in enumerate(self.trials) if k not in used]
-        return weighing.TestOrRepair(self.broken, self.repairs, left, give_up=0.0, steps=1000)
+        return weighing.Weighing(self.broken, self.repairs, left, give_up=0.0, steps=1000)
 
     def after(self, trial: weighing.Trial, joint: tuple[float, ...]) -> list[tuple[float, ...]]:
         return [tuple(p * c for p, c in zip(joint, row, strict=True)) for row in trial.rows]
@@ -165,6 +165,6 @@ def test_a_dear_test_is_not_worth_a_cheap_repair() -> None:
     """And a cheap one is worth a dear repair."""
     rows = [[1.0, 0.0], [0.0, 1.0]]
     for cost, wanted in ((50.0, None), (1.0, 0)):
-        weighs = weighing.TestOrRepair([1, 2], [(1, 20.0), (2, 20.0)], [weighing.Trial(cost, rows)], give_up=0.0)
+        weighs = weighing.Weighing([1, 2], [(1, 20.0), (2, 20.0)], [weighing.Trial(cost, rows)], give_up=0.0)
         assert weighs.best([0.5, 0.5])[0] == wanted
-    assert weighing.TestOrRepair([1], [(1, 20.0)], [], give_up=0.0).best([1.0]) == (None, 20.0, None)
+    assert weighing.Weighing([1], [(1, 20.0)], [], give_up=0.0).best([1.0]) == (None, 20.0, None)

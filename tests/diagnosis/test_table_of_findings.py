@@ -16,7 +16,7 @@ from coldiron.diagnosis import Evidence, Judge, Link, Reading
 from coldiron.diagnosis.machine_model import model_of, named
 from coldiron.diagnosis.table import BookTable, misread, worst
 from coldiron.language.load import load
-from coldiron.model import COMPLAINT, Book, FaultKind, FaultRef, Shows
+from coldiron.model import COMPLAINT, Book, Chain, FaultKind, FaultRef, Shows
 from support import shop
 
 LAMP_BOOK = Path(__file__).parents[1] / "support" / "ground.rules"
@@ -179,6 +179,24 @@ def test_the_complaint_speaks_for_the_faults_that_make_it(table: BookTable) -> N
     assert blown > 0.9
     assert flat == pytest.approx(sound)
     assert sound < 0.05
+
+
+def test_a_set_that_seldom_makes_a_complaint_is_not_helped_by_it(book: Book) -> None:
+    """A fault that darkens the lamp two times in a hundred does not explain a dark lamp as well as a blown one."""
+    machine = with_shows(book, "battery", "flat", Shows("lamp_glow", "dark", 0.02))
+    table = BookTable(machine, Predictor(machine))
+    assert table.chances(COMPLAINT, frozenset({"battery.flat"}))[0] < 0.3
+
+
+def test_a_chain_from_a_kind_to_itself_leaves_each_fault_out_of_its_own_victims(book: Book) -> None:
+    """Any wire may chafe the other, and none itself."""
+    wires = FaultRef(kind="wire", fault="broken")
+    chain = Chain("rub", wires, wires, 0.1, "They rub.", "common practice")
+    model = model_of(compose(replace(book, chains={"rub": chain}), "lamp_12"))
+    assert {(link.cause, link.victim) for link in model.links} == {
+        ("feed_wire.broken", "ground_wire.broken"),
+        ("ground_wire.broken", "feed_wire.broken"),
+    }
 
 
 def test_the_complaint_is_one_of_those_that_a_set_can_make() -> None:

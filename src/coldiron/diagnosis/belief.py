@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from coldiron.diagnosis.faults import FaultSet
+from coldiron.record import dataclass
 
 DIGITS = 9
 """Chances are compared after rounding to this many digits, so that the last bits of a sum decide nothing."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from coldiron.diagnosis.belief import Belief
@@ -12,6 +11,7 @@ from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.order import planned
 from coldiron.diagnosis.pool import Pool, View
 from coldiron.diagnosis.ranking import Ranked, rank
+from coldiron.record import dataclass
 
 NEAR = 1e-9
 """Scores, bits and minutes that differ by no more than this are equal."""

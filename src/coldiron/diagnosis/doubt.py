@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 
 from coldiron.diagnosis.belief import DIGITS
@@ -11,6 +10,7 @@ from coldiron.diagnosis.evidence import Evidence, Reading
 from coldiron.diagnosis.faults import FaultSet
 from coldiron.diagnosis.judge import Hearing, Judge
 from coldiron.diagnosis.timeline import Weighed
+from coldiron.record import dataclass, replace
 
 FAR = 2.5
 """The evidence falls far below expectation if its log is this much less (a chance twelve times smaller) ..."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Protocol
+
+from coldiron.record import dataclass, field
 
 
 class Table(Protocol):

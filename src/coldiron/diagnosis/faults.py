@@ -8,8 +8,9 @@ causes that are in the set), so the prior of a set sums over all ways of taking 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations, product
+
+from coldiron.record import dataclass, field
 
 FaultSet = tuple[str, ...]
 """A set of fault ids, sorted; the empty tuple is a sound machine."""
@@ -45,8 +46,9 @@ class FaultModel:
         disturbs: Chance that a repair brings about any one neighbour.
         floor: Least chance of any finding under any set, so that nothing is ever impossible; 0 to switch it off.
         usual_repair: Minutes of a repair that nothing is said about.
-        causes: Worked out: the causes of each fault that has any, without those that close a circle (see `one_way`).
-        causes_first: Worked out: all faults, every cause before its victims, otherwise in order of their ids.
+        causes: Never given, worked out: the causes of each fault that has any, but those that close a circle
+            (see `one_way`).
+        causes_first: Never given, worked out: all faults, every cause before its victims, otherwise by id.
 
     Raises:
         ValueError: if a link or neighbour names a fault without odds, or there is no fault at all.
@@ -65,8 +67,8 @@ class FaultModel:
     disturbs: float = 0.01
     floor: float = 1e-4
     usual_repair: float = 30.0
-    causes: Mapping[str, frozenset[str]] = field(init=False, repr=False, compare=False)
-    causes_first: tuple[str, ...] = field(init=False, repr=False, compare=False)
+    causes: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    causes_first: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.odds:

@@ -9,7 +9,6 @@ asked what they really show. All of it is a function of the evidence, never of t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from heapq import heappush, heapreplace
 from itertools import combinations
 from math import comb, log
@@ -17,6 +16,7 @@ from math import comb, log
 from coldiron.diagnosis.cells import SOUND, log_of
 from coldiron.diagnosis.columns import Column
 from coldiron.diagnosis.faults import FaultSet, Prior
+from coldiron.record import dataclass
 
 NEAR = 1e-6
 """Bounds that differ by less than this are both looked at."""

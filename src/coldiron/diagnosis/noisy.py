@@ -7,9 +7,9 @@ it. Different orders of the same outcomes lead to the same state.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from coldiron.diagnosis.puzzle import TINY, Move, Outcome, Prices, Split, State, cheapest, entropy
+from coldiron.record import dataclass
 
 USELESS = 1e-9
 """A test that gives no more bits than this gives none."""

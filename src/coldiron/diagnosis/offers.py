@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from coldiron.record import dataclass, field
 
 State = tuple[tuple[str, str], ...]
 """Settings that stand at something else than normal, sorted."""

@@ -8,7 +8,6 @@ machine's state and openings of areas included.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from coldiron.diagnosis.exact import Solver, TooMuchWorkError
 from coldiron.diagnosis.masks import MaskField
@@ -16,6 +15,7 @@ from coldiron.diagnosis.offers import Ways
 from coldiron.diagnosis.pool import Pool
 from coldiron.diagnosis.puzzle import Prices, Puzzle, Split
 from coldiron.diagnosis.ranking import Ranked
+from coldiron.record import dataclass
 
 FEW = 10
 """So many hypotheses are few."""

@@ -13,15 +13,14 @@ numbers give the same order on every machine.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property, partial
-from typing import ClassVar
 
 from coldiron.diagnosis.exact import Solver, TooMuchWorkError
 from coldiron.diagnosis.lookahead import Lookahead
 from coldiron.diagnosis.masks import MaskField
 from coldiron.diagnosis.noisy import BeliefField, Doubts, posterior
 from coldiron.diagnosis.puzzle import Field, Move, Prices, Puzzle, Split, State
+from coldiron.record import dataclass
 
 STEPS = 2_000
 """States that the exact search opens up before looking ahead takes over."""
@@ -43,7 +42,7 @@ class Test:
         setup: The set-up it needs.
     """
 
-    __test__: ClassVar[bool] = False  # its name makes test runners collect it
+    __test__ = False  # its name makes test runners collect it
 
     name: str
     cost: float

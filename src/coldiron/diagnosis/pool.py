@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import log2
 from operator import mul
 
 from coldiron.diagnosis.belief import Belief, Hypothesis
 from coldiron.diagnosis.faults import FaultModel, FaultSet
 from coldiron.diagnosis.rough import Chances, Rough
+from coldiron.record import dataclass
 
 SOUND_PART = "."
 """Stands for no part: nothing is wrong any more."""

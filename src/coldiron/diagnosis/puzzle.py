@@ -8,9 +8,10 @@ the set-up that the last test left.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import log2
 from typing import Any, Protocol
+
+from coldiron.record import dataclass
 
 State = tuple[Any, int, int]
 """What is still possible, as its field names it; mask of what is open; number of the present set-up."""

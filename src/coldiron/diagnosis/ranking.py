@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from coldiron.diagnosis.offers import Offer, State, Ways
 from coldiron.diagnosis.pool import Pool, View, both
+from coldiron.record import dataclass, replace
 
 NOTHING = 1e-9
 """A check that tells no more bits than this tells nothing, and is never chosen."""

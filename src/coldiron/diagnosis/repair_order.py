@@ -6,7 +6,8 @@ After each repair it is seen, at no cost, whether the machine works; that is all
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

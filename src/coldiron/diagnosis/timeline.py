@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
 from math import exp, fsum, log
 
@@ -11,6 +10,7 @@ from coldiron.diagnosis.cells import IMPOSSIBLE
 from coldiron.diagnosis.columns import Column, likelihoods
 from coldiron.diagnosis.faults import FaultModel, FaultSet, Prior
 from coldiron.diagnosis.repair import after_repair
+from coldiron.record import dataclass
 
 Shown = tuple[FaultSet, FaultSet]
 """The faults present, and those of them that show in this epoch."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
 
 from coldiron.diagnosis.belief import DIGITS, Belief
@@ -13,7 +12,8 @@ from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.pool import SOUND_PART, Pool
 from coldiron.diagnosis.ranking import Ranked, rank
-from coldiron.diagnosis.test_or_repair import TestOrRepair, Trial
+from coldiron.diagnosis.weighing import Trial, Weighing
+from coldiron.record import dataclass, replace
 
 SURE = 0.8
 """A part this likely at fault is blamed without weighing further checks."""
@@ -192,7 +192,7 @@ def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, rank
     minutes = [next(model.minutes(name) for name, _ in belief.suspects if model.part(name) == part) for part in parts]
     trials = [Trial(entry.minutes, entry.view.columns) for entry in ranked[:TRIALS]]
     repairs = [(1 << k, cost) for k, cost in enumerate(minutes)]
-    best, now, check = TestOrRepair(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH)
+    best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH)
     weighed = replace(verdict, repair_minutes=now, check_minutes=check)
     if best is None:
         return Decision("repair pays", weighed)

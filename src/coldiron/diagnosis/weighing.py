@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from operator import mul
 
 from coldiron.diagnosis.repair_order import Search
+from coldiron.record import dataclass
 
 TINY = 1e-9
 """A test has to save more than this to be worth doing."""
@@ -20,15 +20,13 @@ class Trial:
     rows: Sequence[Sequence[float]]
 
 
-class TestOrRepair:
+class Weighing:
     """Weighs tests against repairing at once in the best order.
 
     A test is worth its cost if, on average over its outcomes, repairing afterwards costs that much less. Looking one
     test ahead misses tests that pay only together, so the leading ones are followed further: after each, whatever
     looks best one test ahead is done until none pays.
     """
-
-    __test__ = False  # its name makes test runners collect it
 
     def __init__(
         self,
