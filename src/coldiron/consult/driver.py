@@ -6,6 +6,7 @@ from coldiron.consult.lines import WORDS, Page, Reply, Text
 from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError
 from coldiron.consult.session import Consultation
+from coldiron.consult.state import UNDO
 from coldiron.consult.steps import UNKNOWN, standing
 from coldiron.jobs.log import Entry
 from coldiron.record import dataclass, replace
@@ -88,10 +89,17 @@ class JobDriver:
         return replace(self, consultation=after, said=said, doubted="", parked=False)
 
     def _say_why(self, name: str) -> Reply:
-        return _reply(self.consultation.why(name))
+        return _reply(self.consultation.why(self._meant(name)))
 
     def _say_what(self, name: str) -> Reply:
-        return _reply(self.consultation.told(name))
+        return _reply(self.consultation.told(self._meant(name)))
+
+    def _meant(self, text: str) -> str:
+        if not text:
+            return ""
+        from coldiron.consult.naming import meant  # noqa: PLC0415 - only where something is named
+
+        return meant(self.consultation, text)
 
     def _say_skip(self, _: str) -> JobDriver:
         return self._unknown(UNKNOWN[0])
@@ -127,12 +135,17 @@ class JobDriver:
         for step in standing(self.consultation.steps):
             if step.kind == "repair" and step.value == "done":
                 epoch += 1
-            elif step.kind in ("answer", "read"):
+            elif step.kind in ("answer", "read") and not step.id.startswith(UNDO):
                 found.append((f"{step.id}@{epoch}" if epoch else step.id, step.value))
         return found
 
     def _changeable(self) -> tuple[str, ...]:
-        rows = tuple(f"{number}  {name}: {value}" for number, (name, value) in enumerate(self._answers(), 1))
+        from coldiron.consult.naming import answer_in_words  # noqa: PLC0415 - only where answers are listed
+
+        rows = tuple(
+            f"{number}  {answer_in_words(self.consultation, name, value)}"
+            for number, (name, value) in enumerate(self._answers(), 1)
+        )
         return ("To change an answer: change NUMBER NEW VALUE. Later answers are kept.", *rows)
 
     def _numbered(self, number: int) -> str:
@@ -151,10 +164,8 @@ class JobDriver:
         if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
             return self._moved(self.consultation.answer(asked.id, "done"))
         if name:
-            return self._moved(self.consultation.answer(name, "done"))
-        return Reply(
-            (Text("Say what was repaired: done PART.FAULT, as the suspects are named by 'why'."),), refused=True
-        )
+            return self._moved(self.consultation.answer(self._meant(name), "done"))
+        return Reply((Text("Say what was repaired, by some words of its name: done main link blown"),), refused=True)
 
     def _say_park(self, _: str) -> JobDriver:
         if not self.consultation.steps:  # nothing was answered, so there is no job to keep
@@ -171,6 +182,7 @@ TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done")
 HELP = (
     "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
     "A reading you have already taken: its name and the value, such as rest_volts 12.4.",
+    "To find a name: why, and some words of it, such as why battery volts.",
 )
 
 

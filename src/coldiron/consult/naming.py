@@ -1,0 +1,74 @@
+"""What was meant by a name or by some of its words: nobody beside a machine knows ids by heart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from coldiron.consult.question import AnswerError
+from coldiron.model import COMPLAINT
+
+if TYPE_CHECKING:
+    from coldiron.consult.session import Consultation
+
+SHOWN = 6
+"""Names that are listed where several fit."""
+
+
+def meant(consultation: Consultation, text: str) -> str:
+    """The id that a text names: an id itself, or the one thing of this machine whose words hold all words typed.
+
+    Suspects go before checks, checks before questions. A text that fits nothing is given back as it is.
+
+    Raises:
+        AnswerError: several things fit.
+    """
+    if not text or _is_id(consultation, text):
+        return text
+    words = text.lower().replace("_", " ").split()
+    for group in _groups(consultation):
+        fitting = [name for name, said in group if all(word in said.lower() for word in words)]
+        if len(fitting) == 1:
+            return fitting[0]
+        if fitting:
+            said = dict(group)
+            listed = "; ".join(f"{name} ({said[name]})" for name in fitting[:SHOWN])
+            more = f"; and {len(fitting) - SHOWN} more" if len(fitting) > SHOWN else ""
+            raise AnswerError("unknown question", f"'{text}' fits several: {listed}{more}.")
+    return text
+
+
+def _is_id(consultation: Consultation, text: str) -> bool:
+    book = consultation.book
+    known = (book.faults, book.parts, book.checks, book.questions, book.cautions, book.facts)
+    return any(text in names for names in known)
+
+
+def _groups(consultation: Consultation) -> Iterator[list[tuple[str, str]]]:
+    """Names with their words, in the order in which they are looked through."""
+    book = consultation.book
+    yield [(name, book.faults[name].name) for name, _ in consultation.suspects if name in book.faults]
+    setup = consultation.setup
+    yield [(name, book.checks[name].ask) for name in (setup.machine.checks if setup else ())]
+    yield [(name, asked.ask) for name, asked in book.questions.items()]
+
+
+def answer_in_words(consultation: Consultation, name: str, value: str) -> str:
+    """An answer as it can be read: what was asked, and what was said."""
+    book = consultation.book
+    plain = name.partition("@")[0]
+    if plain == COMPLAINT:
+        return f"What the machine does: {book.complaints[value].name if value in book.complaints else value}"
+    if plain in book.questions:
+        meanings = {answer.id: answer.meaning for answer in book.questions[plain].answers}
+        said = ", ".join(meanings.get(word, word) for word in value.split(","))
+        asked, mark, _ = book.questions[plain].ask.partition("?")
+        return f"{asked}{mark} {said}"
+    if plain in book.checks:
+        findings = {finding.id: finding.meaning for finding in book.checks[plain].findings}
+        return f"{book.checks[plain].ask}: {findings.get(value) or value}"
+    if plain == "circuit":
+        return f"Sort of circuit: {book.circuits[value].name if value in book.circuits else value}"
+    if plain == "kit":
+        return f"At hand: {', '.join(book.kits[kit].name if kit in book.kits else kit for kit in value.split(','))}"
+    return f"{'Volts of the machine' if plain == 'volts' else plain}: {value}"
