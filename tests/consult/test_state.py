@@ -1,0 +1,132 @@
+"""What a log comes to: settings, minutes, epochs, what is still to be put back."""
+
+from __future__ import annotations
+
+import pytest
+
+from coldiron import AnswerError, Consultation
+from coldiron.consult.state import answers_of, kit_of, replay
+from coldiron.consult.steps import Step
+from coldiron.model import COMPLAINT
+from support.mechanic import Mechanic, shipped, work
+
+BOOK = shipped()
+JOB = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+OPENING = (
+    Step("answer", "raised", "none"),
+    Step("answer", COMPLAINT, "silent"),
+    Step("answer", "volts", "12"),
+    Step("answer", "circuit", "start_relay"),
+    Step("answer", "kit", "all"),
+)
+
+
+def cranked() -> str:
+    """A check with the key at START."""
+    return next(name for name, check in BOOK.checks.items() if check.state.get("key") == "start" and not check.each)
+
+
+def test_an_empty_log_is_a_machine_as_it_should_stand() -> None:
+    """Every setting at normal, nothing to put back, no minutes."""
+    state = replay(BOOK, ())
+    assert state.settings == {name: setting.normal for name, setting in BOOK.settings.items()}
+    assert state.undone == ()
+    assert state.minutes == 0
+    assert not state.handed_back
+
+
+def test_a_check_puts_the_machine_into_its_state() -> None:
+    """What it asks for stands on the list of what must be put back, until it is."""
+    state = replay(BOOK, [*OPENING, Step("answer", cranked(), "not sure")])
+    assert state.settings["key"] == "start"
+    assert ("key", "off") in state.undone
+    after = replay(BOOK, [*OPENING, Step("answer", cranked(), "not sure"), Step("answer", "undo.key", "off")])
+    assert after.undone == ()
+
+
+def test_a_reading_given_unasked_moves_nothing() -> None:
+    """Neither settings nor minutes."""
+    before, after = replay(BOOK, OPENING), replay(BOOK, [*OPENING, Step("read", cranked(), "not sure")])
+    assert (after.settings, after.minutes) == (before.settings, before.minutes)
+
+
+def test_the_way_to_a_state_is_paid_once() -> None:
+    """A second check in the same state and area costs its own minutes alone."""
+    names = [
+        name
+        for name, check in BOOK.checks.items()
+        if check.state == {"key": "start"} and check.area == BOOK.checks[cranked()].area and not check.each
+    ]
+    first = replay(BOOK, [*OPENING, Step("answer", names[0], "not sure")]).minutes
+    second = replay(
+        BOOK, [*OPENING, Step("answer", names[0], "not sure"), Step("answer", names[1], "not sure")]
+    ).minutes
+    assert second - first == pytest.approx(BOOK.checks[names[1]].minutes)
+    assert first > BOOK.checks[names[0]].minutes
+
+
+def test_eyes_alone_put_no_lead_back() -> None:
+    """With the battery lead off, a look anywhere leaves it off; the next meter reading with power wants it on."""
+    powerless = next(name for name, check in BOOK.checks.items() if check.state.get("battery_lead") == "off")
+    look = next(
+        name
+        for name, check in BOOK.checks.items()
+        if check.reads.quantity == "eye" and "battery_lead" not in check.state and not check.each
+    )
+    live = next(
+        name
+        for name, check in BOOK.checks.items()
+        if check.reads.quantity == "volts" and not check.each and check.state.get("battery_lead", "on") == "on"
+    )
+    steps = [*OPENING, Step("answer", powerless, "not sure"), Step("answer", look, "not sure")]
+    assert replay(BOOK, steps).settings["battery_lead"] == "off"
+    assert replay(BOOK, [*steps, Step("answer", live, "not sure")]).settings["battery_lead"] == "on"
+
+
+def test_a_repair_begins_an_epoch_and_forgives_what_was_turned_down() -> None:
+    """Readings after it stand apart; a repair turned down ends no epoch."""
+    turned_down = replay(BOOK, [*OPENING, Step("repair", "battery.flat", "no")])
+    assert turned_down.declined == {"battery.flat"}
+    assert len(turned_down.epochs) == 1
+    done = replay(BOOK, [*OPENING, Step("repair", "battery.flat", "no"), Step("repair", "battery.worn", "done")])
+    assert done.declined == set()
+    assert [epoch.repaired for epoch in done.epochs] == ["battery.worn", ""]
+    assert done.present.taken == {}
+
+
+def test_parking_is_over_with_the_next_answer() -> None:
+    """A parked job is parked until something is answered; a caution acknowledged before counts no more."""
+    steps = [*OPENING, Step("ack", "crank_area", "clear"), Step("park")]
+    assert replay(BOOK, steps).parked
+    assert replay(BOOK, steps).acknowledged == frozenset()
+    assert not replay(BOOK, [*steps, Step("answer", "stood", "weeks")]).parked
+
+
+def test_several_answers_and_several_kits_are_read_by_commas() -> None:
+    """By id, by words or by number; a word of no meaning is refused."""
+    raised = BOOK.questions["raised"]
+    assert answers_of(raised, "raised, slope") == ("raised", "slope")
+    assert answers_of(raised, "1,2,2") == tuple(answer.id for answer in raised.answers[:2])
+    assert kit_of(BOOK, "meter, lamp") == ("meter", "lamp")
+    assert kit_of(BOOK, "all") == tuple(BOOK.kits)
+    assert kit_of(BOOK, "none") == ()
+    with pytest.raises(AnswerError):
+        kit_of(BOOK, "meter, dowsing rod")
+    with pytest.raises(AnswerError):
+        answers_of(raised, "raised, hovering")
+
+
+def test_the_pair_of_a_24_v_machine_counts_twice() -> None:
+    """Batteries in series are those of the circuit; before it is known, those its volts speak of."""
+    assert replay(BOOK, [Step("answer", "volts", "24")]).batteries == 2
+    assert replay(BOOK, [Step("answer", "volts", "24"), Step("answer", "circuit", "isolator_24")]).batteries == 2
+    assert replay(BOOK, OPENING).batteries == 1
+
+
+def test_minutes_are_those_of_the_book() -> None:
+    """A job costs at least what its checks and repairs cost."""
+    taken = [name for epoch in JOB.end.state.epochs for name in epoch.taken if name in BOOK.checks]
+    repaired = [epoch.repaired for epoch in JOB.end.state.epochs if epoch.repaired]
+    least = sum(BOOK.checks[name].minutes for name in taken) + sum(BOOK.faults[n].what.minutes for n in repaired)
+    assert JOB.end.minutes >= least
+    assert Consultation(BOOK, JOB.end.steps).minutes == JOB.end.minutes
