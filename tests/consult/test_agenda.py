@@ -1,0 +1,155 @@
+"""What comes next, in which order, and when a job is over."""
+
+from __future__ import annotations
+
+import pytest
+
+from coldiron import Consultation
+from coldiron.consult.agenda import OFTEN, proofs
+from coldiron.consult.steps import Step
+from coldiron.model import COMPLAINT
+from support.mechanic import Job, Mechanic, shipped, work
+
+BOOK = shipped()
+PAIR: Job = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+LOOSE: Job = work(Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",))))
+
+
+@pytest.fixture(params=[PAIR, LOOSE], ids=["cause and victim", "ground off"])
+def job(request: pytest.FixtureRequest) -> Job:
+    told: Job = request.param
+    return told
+
+
+def test_safety_and_the_complaint_come_first() -> None:
+    """How it stands, what it does, its volts, its circuit, the kit: in this order, whatever the machine."""
+    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", COMPLAINT, "volts", "circuit", "kit"]
+
+
+def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:
+    """A raised boom has its caution before the complaint is asked."""
+    now = Consultation(BOOK).answer("raised", "raised, slope")
+    seen = []
+    while now.next and now.next.kind == "caution":
+        seen += [caution.id for caution in now.next.cautions][:1]
+        now = now.answer(now.next.id, now.next.choices[0])
+    assert {"raised_parts", "roll_away"} <= set(seen)
+    assert now.next
+    assert now.next.id == COMPLAINT
+
+
+def test_no_verdict_without_a_reading(job: Job) -> None:
+    """No repair is named before something was read at the machine."""
+    first = next(n for n, (asked, _) in enumerate(job.said) if asked.kind == "repair")
+    assert any(asked.kind == "check" for asked, _ in job.said[:first])
+
+
+def test_a_repair_is_followed_by_its_proof(job: Job) -> None:
+    """After the last repair: what read badly before reads well now, then the engine cranks."""
+    last = max(n for n, (asked, _) in enumerate(job.said) if asked.kind == "repair")
+    proved = [asked.id for asked, _ in job.said[last:] if asked.kind == "proof" and asked.id in BOOK.checks]
+    assert proved
+    assert proved[-1] == "starter_turn"
+    read_before = {asked.id: answer for asked, answer in job.said[:last] if asked.id in BOOK.checks}
+    assert all(name in read_before for name in proved[:-1])
+
+
+def test_a_proof_read_badly_before_the_repair(job: Job) -> None:
+    """What read well all along proves nothing."""
+    judged = next(now.judged for now in reversed(job.after) if now.next and now.next.id == "hand_back")
+    assert judged is not None
+    for check in proofs(judged)[:-1]:
+        taken = [
+            epoch.taken[check.id].understood.finding for epoch in judged.state.epochs[:-1] if check.id in epoch.taken
+        ]
+        assert any(finding != check.good for finding in taken)
+
+
+def test_the_job_ends_with_everything_put_back_and_shown(job: Job) -> None:
+    """The last questions put settings back, one each; then the hand-back, and then nothing."""
+    assert job.said[-1][0].id == "hand_back"
+    assert job.end.next is None
+    assert job.end.state.undone == ()
+    assert job.status == "handed back"
+
+
+def test_what_does_not_work_yet_is_gone_on_with() -> None:
+    """`no` at the hand-back does not end the job."""
+    before = next(now for now in LOOSE.after if now.next and now.next.id == "hand_back")
+    after = before.answer("hand_back", "no")
+    assert not after.state.handed_back
+    assert after.next is None or after.next.id != "hand_back"
+    assert after.verdict.status != "handed back"
+
+
+def test_a_proof_that_fails_is_gone_on_with() -> None:
+    """An engine that still does not turn after the repair is no proven repair: the search goes on."""
+    before = next(now for now in LOOSE.after if now.next and now.next.id == "starter_turn" and now.next.kind == "proof")
+    after = before.answer("starter_turn", "none")
+    assert after.verdict.status != "proven"
+    assert after.next is not None
+    assert after.next.id != "hand_back"
+
+
+def test_a_victim_is_repaired_right_after_its_cause() -> None:
+    """No proof is asked for between the two."""
+    repairs = [n for n, (asked, _) in enumerate(PAIR.said) if asked.kind == "repair"]
+    done = [PAIR.said[n][0].id for n in repairs]
+    assert done.index("cab_feed.chafed") < done.index("main_link.blown")
+    between = PAIR.said[repairs[0] : repairs[-1]]
+    assert all(asked.kind in ("repair", "caution") for asked, _ in between)
+
+
+def test_a_repair_turned_down_is_not_asked_again() -> None:
+    """Not before another repair was done."""
+    before = next(now for now in LOOSE.after if now.next and now.next.kind == "repair")
+    assert before.next
+    turned_down = before.next.id
+    now = before.answer(turned_down, "no")
+    for _ in range(30):
+        if now.next is None or (now.next.kind == "repair" and now.next.id != turned_down):
+            break
+        assert now.next.id != turned_down
+        now = now.answer(now.next.id, "not sure" if now.next.kind != "caution" else now.next.choices[0])
+
+
+def test_a_repair_that_cures_nothing_is_not_asked_for_ever() -> None:
+    """A machine that stays dead whatever is done: no repair is asked more often than is sensible."""
+    now = Consultation(BOOK)
+    mechanic = Mechanic(BOOK, "direct_start", frozenset(("start_wire.broken",)))
+    done: dict[str, int] = {}
+    for _ in range(80):
+        asked = now.next
+        if asked is None:
+            break
+        if asked.kind == "repair":
+            done[asked.id] = done.get(asked.id, 0) + 1
+        now = now.answer(asked.id, mechanic.answer(asked), sure=True)
+    assert done
+    assert max(done.values()) <= OFTEN
+
+
+def test_what_needs_kit_is_not_asked_without_it() -> None:
+    """With a meter alone no check is asked that wants more; with nothing at hand the need is named at the end."""
+    meter = work(Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",)), kit="meter"))
+    assert all(set(BOOK.checks[q.id].kit) <= {"meter"} for q, _ in meter.said if q.kind == "check")
+    bare = work(Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",)), kit="none"))
+    assert all(not BOOK.checks[q.id].kit for q, _ in bare.said if q.kind == "check")
+    assert bare.status in ("handed back", "needs")
+
+
+def test_history_is_asked_only_when_it_tells_something() -> None:
+    """With the machine as good as proven no question of history comes any more."""
+    proven = [n for n, now in enumerate(LOOSE.after) if now.verdict.status in ("proven", "handed back")]
+    assert all(asked.id not in BOOK.questions for asked, _ in LOOSE.said[proven[0] :])
+
+
+def test_a_resumed_job_asks_its_cautions_again() -> None:
+    """The step after parking is the caution of the step before it, and then the very same step."""
+    before = next(now for now in PAIR.after if now.next and now.next.kind == "check" and now.next.cautions)
+    assert before.next
+    now = Consultation(BOOK, [*before.steps, Step("park")])
+    while now.next and now.next.kind == "caution":
+        now = now.answer(now.next.id, now.next.choices[0])
+    assert now.next
+    assert now.next.id == before.next.id
