@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from coldiron.circuits import compose
 from coldiron.circuits.layout import LEAK_SIEMENS
+from coldiron.circuits.ports import settle
 from coldiron.circuits.readings import amps_through, read
 from coldiron.circuits.still import Solution
 from coldiron.circuits.trial import Bench
@@ -189,3 +190,24 @@ def test_a_reading_through_the_whole_way_back() -> None:
     state, trial = bench.layout.state({"key": "start"}), networks.trial(bench, "start_relay.burnt", level=2)
     there = read(Reads("volts", "fuse_panel", "starter_s"), trial, state)
     assert there == -read(Reads("volts", "starter_s", "fuse_panel"), trial, state)
+
+
+def test_where_newtons_rule_would_swing_for_ever_chords_close_in() -> None:
+    """A dead battery of 1 milliohm across a bar, looked for from 250 A: the tangents throw it from side to side."""
+    bench = Bench(
+        compose(
+            networks.book(
+                parts("""
+                battery battery battery_positive battery_negative volts=0 ohms=0.001
+                bar fuse battery_positive battery_negative ohms=0.000001 amps=100
+                """)
+            ),
+            "it",
+        )
+    )
+    solver = bench.solver
+    sound = solver._sound_in(bench.layout.state({}).closed, ())
+    volts, ports = settle(solver._kept(sound.factor, sound.held, solver.healthy), [250.0], [])
+    assert ports.chord
+    assert ports.amps == pytest.approx([0.0], abs=1e-6)
+    assert volts == pytest.approx([0.0] * len(volts), abs=1e-9)
