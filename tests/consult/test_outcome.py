@@ -1,0 +1,86 @@
+"""The verdict: cause, chain of evidence, what is not excluded, repair and proof, and how the job stands."""
+
+from __future__ import annotations
+
+from coldiron import Consultation
+from coldiron.consult.verdicts import NOT_EXCLUDED, TELLING
+from coldiron.model import COMPLAINT
+from support.mechanic import Mechanic, shipped, work
+
+BOOK = shipped()
+PAIR = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+FLAT = work(Mechanic(BOOK, "start_relay", frozenset(("battery.flat",))))
+CAUSES = [now for job in (PAIR, FLAT) for now in job.after if now.verdict.status == "cause"]
+
+
+def test_a_job_goes_through_its_stages_in_order() -> None:
+    """Open, cause, proven, handed back: never handed back before proven."""
+    for job in (PAIR, FLAT):
+        stages = [now.verdict.status for now in job.after]
+        assert stages[0] == "open"
+        assert stages[-1] == "handed back"
+        assert stages.index("cause") < stages.index("proven") < stages.index("handed back")
+
+
+def test_a_cause_stands_with_its_evidence() -> None:
+    """Readings that speak for it, the strongest first, each in words; the complaint may be one of them."""
+    assert CAUSES
+    for now in CAUSES:
+        links = now.verdict.evidence
+        assert links
+        assert all(link.log_odds >= TELLING for link in links)
+        assert [link.log_odds for link in links] == sorted((link.log_odds for link in links), reverse=True)
+        for link in links:
+            known = BOOK.checks[link.check].ask if link.check != COMPLAINT else "The complaint"
+            assert link.shown.startswith(known)
+
+
+def test_a_cause_comes_with_repair_and_proof() -> None:
+    """For every fault named: what to do, and how it is proved; cautions are those of the faults."""
+    for now in CAUSES:
+        outcome = now.verdict
+        assert len(outcome.repairs) == len(outcome.faults)
+        assert all(
+            BOOK.faults[name].what.repair in said
+            for (name, _), said in zip(outcome.faults, outcome.repairs, strict=True)
+        )
+        assert all(proof for proof in outcome.proofs)
+        named = {caution.id for caution in outcome.cautions}
+        assert named == {c for name, _ in outcome.faults for c in BOOK.faults[name].what.cautions}
+
+
+def test_chances_are_those_of_the_suspects() -> None:
+    """The verdict says nothing that the suspects do not; what is not excluded is neither blamed nor unlikely."""
+    for now in CAUSES:
+        suspects = dict(now.suspects)
+        assert all(suspects[name] == chance for name, chance in (*now.verdict.faults, *now.verdict.not_excluded))
+        blamed = {name for name, _ in now.verdict.faults}
+        assert all(name not in blamed and chance >= NOT_EXCLUDED for name, chance in now.verdict.not_excluded)
+
+
+def test_a_cause_is_named_before_its_victim() -> None:
+    """The chafed feed wire before the link it blew."""
+    both = [now for now in PAIR.after if len(now.verdict.faults) > 1]
+    assert both
+    for now in both:
+        names = [name for name, _ in now.verdict.faults]
+        assert names.index("cab_feed.chafed") < names.index("main_link.blown")
+
+
+def test_what_is_missing_is_named() -> None:
+    """Without kit: what kit; with checks passed over that a rule wants: which; else the complaint seen again."""
+    bare = work(Mechanic(BOOK, "start_relay", frozenset(("key_start.worn",)), kit="none", skips=1.0))
+    assert bare.status == "needs"
+    assert "Needs" in bare.end.verdict.needs
+    assert bare.end.verdict.needs.endswith(".")
+
+
+def test_the_outcome_before_the_machine_is_known_is_open() -> None:
+    """Nothing is claimed of an unknown machine."""
+    outcome = Consultation(BOOK).answer("raised", "none").verdict
+    assert (outcome.status, outcome.faults, outcome.evidence) == ("open", (), ())
+
+
+def test_what_was_repaired_stays_in_order() -> None:
+    """As it was done."""
+    assert PAIR.end.verdict.repaired == tuple(PAIR.mechanic.repaired)
