@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldiron.engine import Fact
 from coldiron.model import COMPLAINT, ODD
 
 if TYPE_CHECKING:
@@ -70,18 +69,13 @@ def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
 
 
 def _conclusions(old: Judgement, new: Judgement) -> list[str]:
-    from coldiron.engine import changes  # noqa: PLC0415 - only after a change
-    from coldiron.engine.sentences import say_loss, say_step  # noqa: PLC0415 - likewise
+    from coldiron.consult.conclusions import say_gain, say_loss  # noqa: PLC0415 - only after a change
+    from coldiron.engine import changes  # noqa: PLC0415 - likewise
 
     changed = changes(old.directives.result, new.directives.result)
-    lost = [f"Withdrawn: {say_loss(loss, in_words)}" for loss in changed.lost if loss.fact[0] in TOLD]
-    gained = [f"Now: {say_step(step, in_words)}" for step in changed.gained if step.fact[0] in TOLD]
+    lost = [say_loss(new.state, loss) for loss in changed.lost if loss.fact[0] in TOLD]
+    gained = [say_gain(new.state, step) for step in changed.gained if step.fact[0] in TOLD]
     return lost + gained
-
-
-def in_words(fact: Fact) -> str:
-    """A conclusion or a finding as a mechanic reads it."""
-    return " ".join(fact).replace("_", " ").removeprefix("fact ")
 
 
 def _suspects(before: Consultation, after: Consultation) -> list[str]:

@@ -6,12 +6,12 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from coldiron.consult.asking import finding_in_words
+from coldiron.consult.conclusions import say_proof
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.shares import in_100, settled
 from coldiron.consult.verdicts import shown_in_words
 from coldiron.diagnosis import Choice, foresee
 from coldiron.engine import why as prove
-from coldiron.engine.sentences import say_proof
 from coldiron.model import ODD, Caution, Check
 
 if TYPE_CHECKING:
@@ -134,8 +134,8 @@ def _why_fault(consultation: Consultation, judged: Judgement, fault: str) -> tup
 def _why_fact(judged: Judgement, fact: str) -> tuple[str, ...]:
     proof = prove(judged.directives.result, ("fact", fact))
     if proof is None:
-        return (f"'{fact}' does not hold.",)
-    return tuple(say_proof(proof))
+        return (f"It does not hold now: {judged.state.book.facts[fact].name}.",)
+    return say_proof(judged.state, proof)
 
 
 def told(consultation: Consultation, name: str) -> tuple[str, ...]:

@@ -1,0 +1,82 @@
+"""Facts, conclusions and the rules behind them as a mechanic reads them: no ids, the rule by its reason."""
+
+from __future__ import annotations
+
+from coldiron.consult.asking import finding_in_words
+from coldiron.consult.state import State
+from coldiron.engine import Fact, Has, Lacks, Loss, Proof, Step
+from coldiron.model import ODD, Rule
+
+OPENINGS = {
+    "taken": "taken",
+    "open": "worth doing",
+    "close": "not to be done now",
+    "require": "to be done before anything is blamed",
+}
+"""What stands before the words of a check."""
+
+
+def in_words(state: State, fact: Fact) -> str:
+    """A fact or a conclusion."""
+    book = state.book
+    kind, name = fact[0], fact[1] if len(fact) > 1 else ""
+    if kind == "fact" and name in book.facts:
+        return book.facts[name].name
+    if kind == "finding" and name in book.checks:
+        return f"{book.checks[name].ask}: {_finding(state, name, fact[2])}"
+    if kind in OPENINGS and name in book.checks:
+        return f"{OPENINGS[kind]}: {book.checks[name].ask}"
+    if kind == "warn" and name in book.cautions:
+        return f"caution: {book.cautions[name].hazard}"
+    if kind == "repaired" and name in book.faults:
+        return f"{book.faults[name].name}, repaired"
+    if kind == "complaint" and name in book.complaints:
+        return book.complaints[name].name
+    if kind == "history" and name in book.questions:
+        told = next((answer.meaning for answer in book.questions[name].answers if answer.id == fact[2]), fact[2])
+        return told or fact[2]
+    return " ".join(fact).replace("_", " ")
+
+
+def _finding(state: State, check: str, finding: str) -> str:
+    record = state.book.checks[check]
+    known = next((f for f in record.findings if f.id == finding), None)
+    if known is None:
+        return "in no band" if finding == ODD else finding.replace("_", " ")
+    words = finding_in_words(state, record, known)
+    return f"{known.id.replace('_', ' ')} ({words})" if words and words != known.meaning else words
+
+
+def say_loss(state: State, loss: Loss) -> str:
+    """Why a conclusion no longer holds."""
+    said = f"Withdrawn: {in_words(state, loss.fact)}"
+    condition = loss.obstacle.condition if loss.obstacle else None
+    if isinstance(condition, Has):
+        return f"{said}. It rested on this: {in_words(state, condition.fact)}."
+    if isinstance(condition, Lacks):
+        return f"{said}. Against it now speaks: {in_words(state, condition.fact)}."
+    return f"{said}. The readings it rested on are others now." if condition else f"{said}."
+
+
+def say_gain(state: State, step: Step) -> str:
+    """What holds now, and why."""
+    rule = _rule(state, step)
+    return f"Now: {in_words(state, step.fact)}." + (f" {rule.because}" if rule else "")
+
+
+def say_proof(state: State, proof: Proof) -> tuple[str, ...]:
+    """Why a fact holds: what was given first, the fact itself last."""
+    return tuple(_say_step(state, step) for step in proof.steps)
+
+
+def _say_step(state: State, step: Step) -> str:
+    words = in_words(state, step.fact)
+    rule = _rule(state, step)
+    if rule is None:
+        return f"{words}: so it was told or read." if step.support is None else f"{words}."
+    return f"{words}: {rule.because} (rule {rule.id}, {rule.source})"
+
+
+def _rule(state: State, step: Step) -> Rule | None:
+    """The rule of the book that gave a fact; what the engine writes for itself has none."""
+    return state.book.rules.get(step.support.rule.partition("@")[0]) if step.support else None
