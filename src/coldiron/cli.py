@@ -23,14 +23,17 @@ DONE, USAGE, BOOK, ANSWERS, STORE = 0, 2, 3, 4, 5
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    arguments = _parser().parse_args(argv)
+    parser = _parser()
+    arguments = parser.parse_args(argv)
+    if getattr(arguments, "json", False) and not arguments.answers:
+        parser.error("--json writes the events of a script: give one with --answers FILE")
     if arguments.version:
         from coldiron import __version__
 
         print(__version__)
         return DONE
     if not hasattr(arguments, "run"):
-        _parser().print_help()
+        parser.print_help()
         return USAGE
     from coldiron.jobs.trouble import StoreTrouble
 
@@ -136,7 +139,11 @@ def _run(arguments: argparse.Namespace, driver: JobDriver, save: Save) -> int:
 
 def _ended(end: End) -> int:
     if end.how == "ended":
-        print("The input has ended. Answers come one a line, by word, number or reading; then: coldiron resume")
+        from coldiron.consult.driver import JobDriver
+
+        answered = isinstance(end.driver, JobDriver) and end.driver.committed
+        kept = " What was answered is kept; go on with: coldiron resume" if answered else ""
+        print(f"The input has ended. Answers come one a line, by word, number or reading.{kept}")
         return ANSWERS
     return DONE
 

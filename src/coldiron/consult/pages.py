@@ -35,7 +35,8 @@ def make_page(
     blocks += _standing(consultation)
     asked = consultation.next
     if parked:
-        blocks.append(Text("Parked. Every caution will be shown again before the next step."))
+        kept = "Parked. Every caution will be shown again before the next step."
+        blocks.append(Text(kept if consultation.steps else "Nothing was answered, so there is no job to keep."))
     elif asked is None:
         blocks += _closing(consultation)
     else:

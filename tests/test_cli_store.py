@@ -1,0 +1,108 @@
+"""Trouble with the disk at the command line: a sentence, exit code 5, and nothing of the old data lost."""
+
+from __future__ import annotations
+
+import io
+import os
+import sqlite3
+import sys
+from pathlib import Path
+
+import pytest
+
+from coldiron.cli import DONE, STORE, main
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.saving import old_job
+from coldiron.jobs.home import FILE
+from coldiron.jobs.trouble import StoreTrouble
+from support.mechanic import shipped
+
+
+def type_in(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
+    monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
+
+
+def begun(monkeypatch: pytest.MonkeyPatch, folder: Path) -> Path:
+    """A folder with one parked job in it."""
+    monkeypatch.setenv("COLDIRON_HOME", str(folder))
+    type_in(monkeypatch, "none", "silent", "park")
+    assert main(["find", "Roller"]) == DONE
+    return folder / FILE
+
+
+def test_a_home_that_is_a_file_is_a_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is shown as saved, and the exit code says where the trouble is."""
+    (tmp_path / "home").write_text("not a folder", encoding="utf-8")
+    monkeypatch.setenv("COLDIRON_HOME", str(tmp_path / "home"))
+    type_in(monkeypatch, "none")
+    assert main(["find"]) == STORE
+    said = capsys.readouterr()
+    assert "COLDIRON_HOME" in said.err
+    assert "Saved" not in said.out
+    assert main(["jobs"]) == STORE
+    assert main(["resume"]) == STORE
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
+def test_a_folder_that_may_not_be_written_is_a_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tmp_path.chmod(0o500)
+    monkeypatch.setenv("COLDIRON_HOME", str(tmp_path / "home"))
+    type_in(monkeypatch, "none")
+    assert main(["find"]) == STORE
+    assert "cannot be written" in capsys.readouterr().err
+    tmp_path.chmod(0o700)
+
+
+def test_a_locked_file_is_a_sentence_and_keeps_what_was_saved(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """While another program holds it nothing is saved; afterwards everything is there."""
+    file = begun(monkeypatch, tmp_path)
+    holder = sqlite3.connect(file, isolation_level=None)
+    holder.execute("BEGIN IMMEDIATE")
+    type_in(monkeypatch, "12")
+    assert main(["resume"]) == STORE
+    assert "held by another program" in capsys.readouterr().err
+    holder.execute("ROLLBACK")
+    holder.close()
+    type_in(monkeypatch, "park")
+    assert main(["resume"]) == DONE
+    assert "12 V or a 24 V machine" in capsys.readouterr().out
+
+
+def test_a_damaged_file_is_a_sentence_and_left_as_it_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = begun(monkeypatch, tmp_path)
+    with sqlite3.connect(file) as settled:
+        settled.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    settled.close()
+    spoilt = b"\x00" * 600 + file.read_bytes()[600:]
+    file.write_bytes(spoilt)
+    for arguments in (["resume"], ["jobs"]):
+        type_in(monkeypatch)
+        assert main(arguments) == STORE
+        assert "damaged" in capsys.readouterr().err
+    assert file.read_bytes() == spoilt
+
+
+def test_a_job_answered_in_two_windows_is_never_doubled(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The window that comes second is told, and its answer is not saved."""
+    begun(monkeypatch, tmp_path)
+    first, one = old_job(None, shipped(), None)
+    second, other = old_job(None, shipped(), None)
+    entered, also = one.enter("12"), other.enter("24")
+    assert isinstance(entered, JobDriver)
+    assert isinstance(also, JobDriver)
+    first.save(entered.unsaved)
+    with pytest.raises(StoreTrouble, match="another window"):
+        second.save(also.unsaved)
+    type_in(monkeypatch, "park")
+    assert main(["resume"]) == DONE
+    assert "direct key start" in capsys.readouterr().out
