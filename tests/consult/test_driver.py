@@ -88,10 +88,36 @@ def test_what_cannot_be_answered_is_passed_over(kind: str, words: str) -> None:
     assert after.consultation.next != driver.consultation.next
 
 
-def test_a_caution_is_never_passed_over() -> None:
-    """skip, done and Enter are refused at a caution."""
+@pytest.mark.parametrize("words", ["skip", "cannot reach", "not sure"])
+def test_what_cannot_be_done_needs_no_false_acknowledgement(words: str) -> None:
+    """At a caution the step behind it can be passed over; nothing is acknowledged, no setting moves."""
     driver = at("caution")
-    for line in ("skip", "not sure", "cannot reach", "done", "yes", "1"):
+    asked = driver.consultation.next
+    assert asked
+    after = moved(driver, words)
+    assert after.consultation.state.acknowledged == driver.consultation.state.acknowledged
+    assert after.consultation.state.settings == driver.consultation.state.settings
+    assert asked.step in after.consultation.state.present.taken
+    assert after.consultation.next
+    assert asked.step not in (after.consultation.next.id, after.consultation.next.step)
+
+
+def test_a_repair_is_turned_down_without_its_caution() -> None:
+    """`skip` at the preparation of a repair turns the repair down."""
+    now = next(now for now in JOB.after if now.next and now.next.kind == "caution" and now.next.step in BOOK.faults)
+    assert now.next
+    after = moved(JobDriver("a job", now), "skip")
+    assert after.consultation.state.declined == {now.next.step}
+
+
+def test_a_caution_is_never_passed_over() -> None:
+    """done, yes, a number and Enter are refused at a caution, and `skip` at one that stands before everything."""
+    danger = JobDriver("a job", Consultation(BOOK).answer("raised", "raised"))
+    refused = danger.enter("skip")
+    assert isinstance(refused, Reply)
+    assert "cannot be skipped" in said(refused)
+    driver = at("caution")
+    for line in ("done", "yes", "1"):
         reply = driver.enter(line)
         assert isinstance(reply, Reply)
         assert reply.refused

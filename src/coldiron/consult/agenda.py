@@ -107,7 +107,7 @@ def repair_question(judged: Judgement, fault: str) -> Question:
     due = before_repair(state.book, fault, _warned(judged))
     waiting = unacknowledged(state.book, due, state.acknowledged)
     if waiting:
-        return ask_caution(waiting, f"the repair of {named.name}")
+        return ask_caution(waiting, f"the repair of {named.name}", fault)
     return ask_repair(named, judged.belief.chance(fault), [state.book.cautions[name] for name in due])
 
 
@@ -227,7 +227,7 @@ def check_question(judged: Judgement, check: Check, kind: str = "check", why: st
     due = before_check(state.book, check, state.settings, extra)
     waiting: tuple[Caution, ...] = unacknowledged(state.book, due, state.acknowledged)
     if waiting:
-        return ask_caution(waiting, check.ask)
+        return ask_caution(waiting, check.ask, check.id)
     return ask_check(state, check, kind, why, extra)
 
 

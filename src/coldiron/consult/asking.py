@@ -8,7 +8,17 @@ from coldiron.consult.cautions import before_check, target
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
 from coldiron.consult.shares import in_100
-from coldiron.consult.state import CIRCUIT, HAND_BACK, KIT, UNDO, VOLTS, State, area_minutes, change_minutes
+from coldiron.consult.state import (
+    CIRCUIT,
+    HAND_BACK,
+    KIT,
+    UNDO,
+    VOLTS,
+    State,
+    area_minutes,
+    change_minutes,
+    kit_choices,
+)
 from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding
 
 NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
@@ -80,30 +90,31 @@ def ask_circuit(state: State) -> Question:
 
 def ask_kit(state: State) -> Question:
     """What is at hand."""
-    kits = state.book.kits.values()
+    choices = kit_choices(state.book)
     return Question(
         id=KIT,
         kind="intake",
         text="What have you at hand? Name all of it.",
-        choices=("all", "none", *(kit.id for kit in kits)),
-        meanings=("all of these", "none of these", *(kit.name for kit in kits)),
+        choices=tuple(key for key, _ in choices),
+        meanings=tuple(words for _, words in choices),
         minutes=0.5,
         why="Checks you have no kit for are not asked.",
         several=True,
     )
 
 
-def ask_caution(due: Sequence[Caution], step: str) -> Question:
-    """The preparation screen: all cautions due together; the typed word of the first is asked for."""
+def ask_caution(due: Sequence[Caution], words: str, step: str = "") -> Question:
+    """The preparation screen before a step: all cautions due together; the typed word of the first is asked for."""
     first = due[0]
     return Question(
         id=first.id,
         kind="caution",
-        text=f"Before you go on: {step}",
+        text=f"Before you go on: {words}",
         choices=(first.type,),
         meanings=("type this word when you see with your own eyes that it is so",),
         cautions=tuple(due),
         why=first.harm,
+        step=step,
     )
 
 

@@ -112,10 +112,11 @@ class JobDriver:
 
     def _unknown(self, words: str) -> JobDriver:
         asked = self.consultation.next
-        if asked is None or asked.kind == "caution":
+        name = asked.step or asked.id if asked else ""
+        if asked is None or (asked.kind == "caution" and not asked.step):
             raise AnswerError("not now", "A caution cannot be skipped.")
-        value = "no" if asked.kind == "repair" else words
-        return self._moved(self.consultation.answer(asked.id, value))
+        value = "no" if name in self.consultation.book.faults else words
+        return self._moved(self.consultation.answer(name, value))
 
     def _say_back(self, _: str) -> JobDriver:
         return self._moved(self.consultation.back())

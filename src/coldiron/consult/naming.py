@@ -28,14 +28,20 @@ def meant(consultation: Consultation, text: str) -> str:
     words = text.lower().replace("_", " ").split()
     for group in _groups(consultation):
         fitting = [name for name, said in group if all(word in said.lower() for word in words)]
-        if len(fitting) == 1:
-            return fitting[0]
+        exact = [name for name, said in group if _words(said) == [word for word in words if word != "the"]]
+        if len(exact) == 1 or len(fitting) == 1:
+            return (exact if len(exact) == 1 else fitting)[0]
         if fitting:
             said = dict(group)
             listed = "; ".join(f"{name} ({said[name]})" for name in fitting[:SHOWN])
             more = f"; and {len(fitting) - SHOWN} more" if len(fitting) > SHOWN else ""
             raise AnswerError("unknown question", f"'{text}' fits several: {listed}{more}.")
     return text
+
+
+def _words(said: str) -> list[str]:
+    """The words of a name, without those that nobody types."""
+    return [word for word in said.lower().replace(":", " ").replace(",", " ").split() if word != "the"]
 
 
 def _is_id(consultation: Consultation, text: str) -> bool:

@@ -124,7 +124,7 @@ def _preparation(asked: Question) -> Iterator[Block]:
         f"{asked.choices[0].upper()}?",
         hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so."
         + (f" Then {more} more." if more else ""),
-        words=("why", "back", "note", "park", "help"),
+        words=("why", *(("skip",) if asked.step else ()), "back", "note", "park", "help"),
     )
 
 

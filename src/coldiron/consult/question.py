@@ -18,7 +18,8 @@ class Question:
     `choices` are the values `Consultation.answer` accepts, `meanings` say in words what each stands for (same length);
     a typed reading has no choices and a `unit` (V, A, ohm). `how` says where the probes go, `changes` what to set on
     the machine first, `good` what a sound machine would show, `why` why this is asked now. `cautions` are in force for
-    this step; a question of kind `caution` shows those due together and asks for the typed word of the first.
+    this step; a question of kind `caution` shows those due together and asks for the typed word of the first, and
+    `step` is then the id of the check or repair that it stands before.
     """
 
     id: str
@@ -34,6 +35,7 @@ class Question:
     good: str = ""
     why: str = ""
     several: bool = False
+    step: str = ""
 
 
 class AnswerError(ValueError):

@@ -223,18 +223,23 @@ def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
 
 
 def kit_of(book: Book, text: str) -> tuple[str, ...]:
-    """The kit a text names: `all`, `none`, or several by commas.
+    """The kit a text names: `all`, `none`, or several by commas; numbers count in the list that is asked.
 
     Raises:
         AnswerError: a word of it is no declared kit.
     """
-    plain = text.strip().lower()
-    if plain in ("all", *UNKNOWN):
+    if text.strip().lower() in UNKNOWN:
         return tuple(book.kits)
-    if plain == "none":
-        return ()
-    pairs = [(kit.id, kit.name) for kit in book.kits.values()]
-    return tuple(dict.fromkeys(choose(word, pairs) for word in text.split(",")))
+    pairs = kit_choices(book)
+    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+    if "all" in named:
+        return tuple(book.kits)
+    return tuple(name for name in named if name != "none")
+
+
+def kit_choices(book: Book) -> list[tuple[str, str]]:
+    """What can be answered when the kit is asked for, and what each stands for, in the order of the list."""
+    return [("all", "all of these"), ("none", "none of these"), *((kit.id, kit.name) for kit in book.kits.values())]
 
 
 def chosen(book: Book, state: State) -> tuple[Answer, ...]:
