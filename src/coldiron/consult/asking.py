@@ -12,16 +12,16 @@ from coldiron.consult.state import (
     CIRCUIT,
     HAND_BACK,
     KIT,
+    NOT_SURE,
     UNDO,
     VOLTS,
     State,
     area_minutes,
     change_minutes,
     kit_choices,
+    story_choices,
 )
 from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding
-
-NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
 
 HAND_BACK_TEXT = (
     "Everything is back as it was. Show every function working: lamps, horn, wipers, gauges, charging, three restarts, "
@@ -31,15 +31,13 @@ HAND_BACK_TEXT = (
 
 def ask_story(asked: Ask, why: str = "") -> Question:
     """A question of the book to the owner or the mechanic."""
-    pairs = [(answer.id, answer.meaning) for answer in asked.answers]
+    pairs = story_choices(asked)
     return Question(
         id=asked.id,
         kind="intake",
         text=asked.ask,
-        choices=tuple(key for key, _ in [*pairs, NOT_SURE]) if asked.stage != "safety" else tuple(k for k, _ in pairs),
-        meanings=tuple(words for _, words in [*pairs, NOT_SURE])
-        if asked.stage != "safety"
-        else tuple(w for _, w in pairs),
+        choices=tuple(key for key, _ in pairs),
+        meanings=tuple(words for _, words in pairs),
         minutes=asked.minutes,
         why=why or asked.because,
         several=asked.several,

@@ -176,7 +176,7 @@ class Consultation:
         if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT):
             return text.lower()
         if known is not None:
-            return ",".join(answers_of(known, text))
+            return ",".join(answers_of(known, text)) or UNKNOWN[2]
         return choose(text, zip(asked.choices, asked.meanings, strict=True))
 
     def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:

@@ -19,6 +19,7 @@ CIRCUIT = "circuit"
 KIT = "kit"
 UNDO = "undo."
 HAND_BACK = "hand_back"
+NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +211,7 @@ def _undo(state: State, setting: str, value: str) -> None:
 
 
 def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
-    """The answers a text names, several by commas where the question allows it.
+    """The answers a text names, several by commas where the question allows it; none if it says that nobody knows.
 
     Raises:
         AnswerError: a word of it is no answer to the question.
@@ -218,8 +219,14 @@ def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
     if text.strip().lower() in UNKNOWN:
         return ()
     words = text.split(",") if asked.several else [text]
+    named = dict.fromkeys(choose(word, story_choices(asked)) for word in words)
+    return tuple(name for name in named if name != NOT_SURE[0])
+
+
+def story_choices(asked: Ask) -> list[tuple[str, str]]:
+    """What can be answered to a question of the book, in the order of its list; safety is never left open."""
     pairs = [(answer.id, answer.meaning) for answer in asked.answers]
-    return tuple(dict.fromkeys(choose(word, pairs) for word in words))
+    return pairs if asked.stage == "safety" else [*pairs, NOT_SURE]
 
 
 def kit_of(book: Book, text: str) -> tuple[str, ...]:
