@@ -37,6 +37,8 @@ class Limits:
         solved: Pairs and triples, besides causes with victims, that the table is asked about at the most.
         far: No pair or triple is asked about that could at best be less likely than the likeliest single fault by this
             much, as a log of chances (6 is a chance 400 times smaller).
+        followed: Pairs and triples, the likeliest, that are followed past a repair where there are more than `exact`
+            sets in all.
         pool: Hypotheses that the choice of the next check weighs.
     """
 
@@ -46,6 +48,7 @@ class Limits:
     pairs: int = 30
     solved: int = 24
     far: float = 6.0
+    followed: int = 40
     pool: int = 48
 
 

@@ -30,7 +30,7 @@ class Hearing:
         self._prior = Prior(model, evidence.shifts, evidence.sizes)
         self.told = self._columns(evidence)
         starts = start_sets(self._prior, self.told, evidence.repairs, limits)
-        self.timeline = Timeline(model, self._prior, starts, evidence.repairs, limits.largest)
+        self.timeline = Timeline(model, self._prior, starts, evidence.repairs, limits)
         self.weighed = self.timeline.weigh(self.told)
 
     def otherwise(self, evidence: Evidence) -> Weighed:

@@ -9,6 +9,7 @@ from math import exp, fsum, log
 from coldiron.diagnosis.cells import IMPOSSIBLE
 from coldiron.diagnosis.columns import Column, likelihoods
 from coldiron.diagnosis.faults import FaultModel, FaultSet, Prior
+from coldiron.diagnosis.focus import Limits
 from coldiron.diagnosis.repair import after_repair
 from coldiron.record import dataclass
 
@@ -47,15 +48,15 @@ class Timeline:
         prior: Prior,
         starts: Sequence[FaultSet],
         repairs: Sequence[frozenset[str]],
-        largest: int,
+        limits: Limits,
     ) -> None:
-        """Take the sets the job may have begun with, sorted; the repairs; the largest set that disturbing may make."""
+        """Take the sets the job may have begun with, sorted; the repairs; how many sets are followed, and how large."""
         chances = [(faults, prior.of(faults) * (1 - model.unknown)) for faults in starts]
         self._model = model
         self._prior = prior
         self._starts = {faults: chance for faults, chance in chances if chance > 0}
         self._repairs = repairs
-        self._largest = largest
+        self._limits = limits
         self._fickle = {name for name, chance in model.shows_now.items() if chance < 1}
         self._shown: dict[FaultSet, list[tuple[FaultSet, float]]] = {}
         self._after: list[dict[FaultSet, list[tuple[FaultSet, float]]]] = [{} for _ in repairs]
@@ -100,7 +101,7 @@ class Timeline:
         """What the repair that ended an epoch may leave of a set."""
         known = self._after[epoch].get(faults)
         if known is None:
-            known = after_repair(faults, self._repairs[epoch], self._model, self._prior, self._largest)
+            known = after_repair(faults, self._repairs[epoch], self._model, self._prior, self._limits.largest)
             self._after[epoch][faults] = known
         return known
 
@@ -148,4 +149,12 @@ class Timeline:
         for faults, weight in sorted(before.items()):
             for left, chance in self._leaves(faults, epoch):
                 after[left] = after.get(left, 0.0) + weight * chance
-        return {faults: weight for faults, weight in sorted(after.items()) if weight > 0}
+        dropped = self._too_many(after)
+        return {faults: weight for faults, weight in sorted(after.items()) if weight > 0 and faults not in dropped}
+
+    def _too_many(self, weights: Mapping[FaultSet, float]) -> set[FaultSet]:
+        """The pairs and triples that are not followed any further: each would have to be solved for every reading."""
+        if len(weights) <= self._limits.exact:
+            return set()
+        larger = sorted((-weight, faults) for faults, weight in weights.items() if len(faults) > 1)
+        return {faults for _, faults in larger[self._limits.followed :]}
