@@ -67,5 +67,6 @@ def test_the_wrong_answer_is_found_out_and_withdrawn() -> None:
     _, output = split(BY_NAME["04_wrong_reading.txt"].path.read_text(encoding="utf-8"))
     flat = " ".join(output.split())
     assert "do not fit together" in flat
-    assert flat.index("do not fit together") < flat.index("> change relay_out_volts")
-    assert "before," in flat[flat.index("> change relay_out_volts") :]
+    assert flat.index("do not fit together") < flat.index("Changed: Contact output of the start relay")
+    assert "The answers fit together again." in flat
+    assert "before," in flat[flat.index("Changed:") :]

@@ -128,7 +128,8 @@ def test_a_check_says_where_what_and_why() -> None:
                 continue
             page = JobDriver("a job", now).page()
             labels = {block.label for block in page.blocks if isinstance(block, Text)}
-            assert {"Where and how", "Why now", "Good"} <= labels, now.next.id
+            assert {"Where and how", "Why now"} <= labels, now.next.id
+            assert labels & {"Good", "If it is not that"}, now.next.id
             heading = next(block.text for block in page.blocks if isinstance(block, Heading))
             assert "min)" in heading or now.next.minutes < 1
 

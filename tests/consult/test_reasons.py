@@ -73,11 +73,18 @@ def test_what_each_answer_would_tell_adds_up() -> None:
 
 
 def test_only_a_check_of_a_known_machine_tells_anything() -> None:
-    """Before the machine is known, and for history, there is nothing to foresee."""
+    """Before the machine is known, and for a caution, there is nothing to foresee."""
     with pytest.raises(AnswerError):
         Consultation(BOOK).told()
     with pytest.raises(AnswerError):
-        JUDGED.told("how_stopped")
+        JUDGED.told("crank_area")
+
+
+def test_what_history_would_tell_is_told_by_the_faults_it_speaks_of() -> None:
+    """Each answer with the faults of this machine that it makes likelier or less likely."""
+    lines = JUDGED.told("how_stopped")
+    assert len(lines) == len(BOOK.questions["how_stopped"].answers)
+    assert any("likelier: the main link: blown" in line or "likelier" in line for line in lines)
 
 
 def test_words_find_what_was_meant() -> None:

@@ -13,13 +13,19 @@ from pathlib import Path
 
 from coldiron import Question
 from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Reply, take
+from coldiron.consult.interpret import finding_of
+from coldiron.consult.lines import Reply, Text, take
+from coldiron.consult.pages import shown_choice
 from coldiron.consult.plain import run
 from coldiron.consult.replay import keep_nothing
 from coldiron.consult.session import Consultation
+from coldiron.model import Check
 from support.mechanic import Mechanic, shipped
 
 FOLDER = Path(__file__).parents[2] / "transcripts_demo"
+
+ROUND = 100
+"""From here on a reading is said without decimals."""
 
 MOST = 200
 """Lines typed after which a story that has not ended never will."""
@@ -152,7 +158,9 @@ class _Telling:
             self._mended = True
             check = shipped().checks[self.story.slip[0]]
             yield f"note That {self.story.slip[1]} cannot be right. The probe sat on paint."
-            yield f"change {check.id} {self.mechanic.reads(check)}"
+            again = driver.consultation.question(check.id)
+            yield "change"
+            yield f"change {_number_of(driver, check)} {_rounded(self.mechanic, again, self.mechanic.reads(check))}"
             return
         yield from self._notes(asked)
         yield from self._asks(asked)
@@ -179,7 +187,36 @@ class _Telling:
             self._slipped = True
             return self.story.slip[1]
         said = self.story.says.get(asked.id)
-        return said if said in asked.choices else self.mechanic.answer(asked)
+        answer = said if said in asked.choices else self.mechanic.answer(asked)
+        return _rounded(self.mechanic, asked, answer) if asked.unit else _picked(asked, answer)
+
+
+def _rounded(mechanic: Mechanic, asked: Question, answer: str) -> str:
+    """A reading as it is said aloud, with no more than two decimals, as long as it stays in its band."""
+    check = mechanic.book.checks[asked.id]
+    volts, batteries = mechanic.setup.machine.volts, mechanic.setup.machine.batteries
+    try:
+        value = float(answer)
+    except ValueError:
+        return answer
+    said = f"{value:.0f}" if abs(value) >= ROUND else f"{value:.2f}"
+    same = finding_of(check, value, volts, batteries) == finding_of(check, float(said), volts, batteries)
+    return said if same else answer
+
+
+def _picked(asked: Question, answer: str) -> str:
+    """A choice as it is typed: its word where the page shows it, else its number."""
+    if answer not in asked.choices or asked.kind == "caution":
+        return answer
+    number = asked.choices.index(answer)
+    return answer if shown_choice(asked, number).startswith(answer) else str(number + 1)
+
+
+def _number_of(driver: JobDriver, check: Check) -> int:
+    """The number of an answer in the list that `change` shows."""
+    listed = driver.enter("change")
+    rows = [block.text for block in listed.blocks if isinstance(block, Text)] if isinstance(listed, Reply) else []
+    return next(number for number, row in enumerate(rows) if f"{check.ask}:" in row)
 
 
 def _in_doubt(driver: JobDriver) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coldiron.consult.shares import in_100
+from coldiron.consult.steps import find_answer, standing
 from coldiron.model import COMPLAINT, ODD
 
 if TYPE_CHECKING:
@@ -53,7 +55,7 @@ def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
 
 
 def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
-    lines = []
+    lines = _changed(before, after)
     old, new = before.judged, after.judged
     if old is not None and new is not None and old.setup is new.setup:
         lines += _conclusions(old, new)
@@ -65,6 +67,22 @@ def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
         lines.append(f"Withdrawn: the verdict on {names}.")
     if before.next is not None and after.next is not None and before.next.id != after.next.id:
         lines.append("The next step is another one now.")
+    return lines
+
+
+def _changed(before: Consultation, after: Consultation) -> list[str]:
+    """The answer that was changed, with what it was and what it is, and whether the answers fit together again."""
+    step = after.steps[-1] if len(after.steps) > len(before.steps) else None
+    if step is None or step.kind != "change":
+        return []
+    from coldiron.consult.naming import change_in_words  # noqa: PLC0415 - only after a change
+
+    kept = standing(before.steps)
+    place = find_answer(kept, step.id)
+    old = kept[place].value if place is not None else ""
+    lines = [f"Changed: {change_in_words(after, step.id, old, step.value)}."]
+    if before.judged and before.judged.contradiction and after.judged and not after.judged.contradiction:
+        lines.append("The answers fit together again.")
     return lines
 
 
@@ -86,11 +104,7 @@ def _suspects(before: Consultation, after: Consultation) -> list[str]:
         key=lambda item: (-round(abs(item[0]), 6), item[1]),
     )
     return [
-        f"{after.book.faults[name].name}: {_percent(old, name)} before, {_percent(new, name)} now."
+        f"{after.book.faults[name].name}: {in_100(old.get(name, 0.0))} before, {in_100(new.get(name, 0.0))} now."
         for by, name in moved[:3]
         if abs(by) >= MOVED
     ]
-
-
-def _percent(chances: dict[str, float], name: str) -> int:
-    return round(100 * chances.get(name, 0.0))

@@ -61,20 +61,31 @@ def _groups(consultation: Consultation) -> Iterator[list[tuple[str, str]]]:
 
 def answer_in_words(consultation: Consultation, name: str, value: str) -> str:
     """An answer as it can be read: what was asked, and what was said."""
+    return " ".join(_asked_and_said(consultation, name, value))
+
+
+def change_in_words(consultation: Consultation, name: str, old: str, new: str) -> str:
+    """A changed answer as it can be read: what was asked, what was said, and what is said now."""
+    return f"{answer_in_words(consultation, name, old)}; now {_asked_and_said(consultation, name, new)[1]}"
+
+
+def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[str, str]:
     book = consultation.book
     plain = name.partition("@")[0]
     if plain == COMPLAINT:
-        return f"What the machine does: {book.complaints[value].name if value in book.complaints else value}"
+        return "What the machine does:", book.complaints[value].name if value in book.complaints else value
     if plain in book.questions:
         meanings = {answer.id: answer.meaning for answer in book.questions[plain].answers}
-        said = ", ".join(meanings.get(word, word) for word in value.split(","))
         asked, mark, _ = book.questions[plain].ask.partition("?")
-        return f"{asked}{mark} {said}"
+        return f"{asked}{mark}", ", ".join(meanings.get(word, word) for word in value.split(","))
     if plain in book.checks:
         findings = {finding.id: finding.meaning for finding in book.checks[plain].findings}
-        return f"{book.checks[plain].ask}: {findings.get(value) or value}"
+        return f"{book.checks[plain].ask}:", findings.get(value) or value
     if plain == "circuit":
-        return f"Sort of circuit: {book.circuits[value].name if value in book.circuits else value}"
+        return "Sort of circuit:", book.circuits[value].name if value in book.circuits else value
+    if plain == "kit" and set(value.split(",")) >= book.kits.keys():
+        return "At hand:", "all of it"
     if plain == "kit":
-        return f"At hand: {', '.join(book.kits[kit].name if kit in book.kits else kit for kit in value.split(','))}"
-    return f"{'Volts of the machine' if plain == 'volts' else plain}: {value}"
+        kits = [book.kits[kit].name if kit in book.kits else kit for kit in value.split(",")]
+        return "At hand:", ", ".join(kits)
+    return f"{'Volts of the machine' if plain == 'volts' else plain}:", value

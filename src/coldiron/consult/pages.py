@@ -15,6 +15,9 @@ IN_VIEW = 4
 
 ONE_KEY = "abcdefghijklmnopqrstuvwxyz"
 
+UNCHANGED = "no change"
+"""What is seen where another part, or another way of doing it, is tried: good news for the part alone."""
+
 UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
 
 
@@ -48,7 +51,9 @@ def make_page(
 def _title(title: str, consultation: Consultation) -> str:
     state = consultation.state
     circuit = consultation.book.circuits.get(state.circuit)
-    parts = [title, *([f"{circuit.name}, {circuit.volts} V"] if circuit else []), f"{state.minutes:.0f} min"]
+    volts = f"{circuit.volts} V" if circuit else ""
+    named = [circuit.name if volts in circuit.name else f"{circuit.name}, {volts}"] if circuit else []
+    parts = [title, *named, f"{state.minutes:.0f} min"]
     return " · ".join(parts)
 
 
@@ -84,12 +89,14 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
     if asked.changes:
         yield Text("; ".join(asked.changes), label="Set first")
     if asked.good:
-        yield Text(asked.good, label="Good")
+        yield Text(asked.good, label="If it is not that" if asked.good == UNCHANGED else "Good")
     if asked.why:
         yield Text(asked.why, label="Why now", aside=True)
     yield from (_caution(c) for c in asked.cautions if _still_to_say(consultation, c))
     if asked.choices:
-        yield Choices(tuple((str(number), _meaning(asked, number - 1)) for number in range(1, len(asked.choices) + 1)))
+        yield Choices(
+            tuple((str(number), shown_choice(asked, number - 1)) for number in range(1, len(asked.choices) + 1))
+        )
     yield Prompt(_label(asked), hint=_hint(asked), one_key=bool(asked.choices) and not asked.several)
 
 
@@ -99,7 +106,8 @@ def _heading(asked: Question) -> str:
     return first[asked.kind] + minutes
 
 
-def _meaning(asked: Question, number: int) -> str:
+def shown_choice(asked: Question, number: int) -> str:
+    """A choice, counted from 0, as it stands in the list: its meaning, with its word where that is short and plain."""
     words = asked.meanings[number]
     key = asked.choices[number].replace("_", " ")
     return words if words.startswith(key) or len(words) > 30 or not key.isalpha() else f"{key}: {words}"
@@ -124,7 +132,7 @@ def _preparation(asked: Question) -> Iterator[Block]:
         f"{asked.choices[0].upper()}?",
         hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so."
         + (f" Then {more} more." if more else ""),
-        words=("why", *(("skip",) if asked.step else ()), "back", "note", "park", "help"),
+        words=("why", *(("skip",) if asked.step else ()), "back", "change", "note", "park", "help"),
     )
 
 

@@ -12,7 +12,7 @@ from coldiron.consult.shares import in_100, settled
 from coldiron.consult.verdicts import shown_in_words
 from coldiron.diagnosis import Choice, foresee
 from coldiron.engine import why as prove
-from coldiron.model import ODD, Caution, Check
+from coldiron.model import ODD, UNITS, Answer, Caution, Check
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -139,27 +139,43 @@ def _why_fact(judged: Judgement, fact: str) -> tuple[str, ...]:
 
 
 def told(consultation: Consultation, name: str) -> tuple[str, ...]:
-    """What each answer to a check would do to the suspects.
+    """What each answer to a check, or to a question of history, would do to the suspects.
 
     Raises:
-        AnswerError: it is no check of this machine, or the machine is not known yet.
+        AnswerError: it is neither, or the machine is not known yet.
     """
     judged = consultation.judged
     asked = consultation.next
     wanted = name or (asked.id if asked else "")
     check = consultation.book.checks.get(wanted)
+    if judged is not None and wanted in consultation.book.questions:
+        return tuple(_told_by_answer(judged, answer) for answer in consultation.book.questions[wanted].answers)
     if judged is None or check is None or wanted not in judged.setup.machine.checks:
-        raise AnswerError("not now", "Only a check of a known machine has something to tell.")
+        raise AnswerError("not now", "What an answer would tell is known for checks and history, once the machine is.")
     names = [*(finding.id for finding in check.findings), ODD]
     lines = []
     for sight in foresee(judged.setup.judge, judged.belief, wanted):
-        if sight.chance < 0.005:
-            continue
         finding = next((f for f in check.findings if f.id == names[sight.finding]), None)
+        if sight.chance < 0.005 or (finding is None and check.reads.quantity not in UNITS):  # no choice is odd
+            continue
         words = finding_in_words(judged.state, check, finding) if finding else "in no band"
-        leading = ", ".join(f"{_part(consultation, part)} {round(100 * p)}" for part, p in sight.parts[:3])
+        leading = ", ".join(f"{_part(consultation, part)} {in_100(p)}" for part, p in sight.parts[:3])
         lines.append(f"{words} ({in_100(sight.chance)}): then {leading}.")
     return tuple(lines)
+
+
+def _told_by_answer(judged: Judgement, answer: Answer) -> str:
+    """Which faults of the machine an answer makes likelier, and which less likely."""
+    said = []
+    for words, shifts in (
+        ("likelier", [shift for shift in answer.shifts if shift.factor > 1]),
+        ("less likely", [shift for shift in answer.shifts if shift.factor < 1]),
+    ):
+        named = dict.fromkeys(name for shift in shifts for name in judged.setup.grounding.named(shift.faults))
+        listed = [judged.state.book.faults[name].name for name in named]
+        more = f" and {len(listed) - 3} more" if len(listed) > 3 else ""
+        said += [f"{words}: {'; '.join(listed[:3])}{more}"] if listed else []
+    return f"{answer.meaning or answer.id}: {'. '.join(said) or 'the suspects stay as they are'}."
 
 
 def _part(consultation: Consultation, part: str) -> str:
