@@ -30,6 +30,14 @@ def test_back_takes_away_the_step_before_it(log: list[Step], step: Step) -> None
         assert after == standing(log)
 
 
+@given(LOGS, IDS, st.sampled_from(["1", "7"]))
+def test_back_undoes_a_change(log: list[Step], name: str, value: str) -> None:
+    """A change that changed something is what `back` undoes, and every answer stands as before it."""
+    before = standing(log)
+    if standing([*log, Step("change", name, value)]) != before:
+        assert standing([*log, Step("change", name, value), Step("back")]) == before
+
+
 @given(LOGS)
 def test_corrections_never_add_a_step(log: list[Step]) -> None:
     """What stands is at most what was entered, and no correction is left in it."""

@@ -6,7 +6,7 @@ steps themselves. `standing` folds the log to the steps that count now, in the o
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from coldiron.record import dataclass, replace
@@ -35,27 +35,33 @@ class Step:
 
 
 def standing(steps: Iterable[Step]) -> tuple[Step, ...]:
-    """The steps that count, after every `back` and `change` has been applied."""
-    kept: list[Step] = []
+    """The steps that count, after every `back` and `change` has been applied.
+
+    `back` undoes the latest entry that is still undone by nothing, be it an answer or a change of an earlier one.
+    """
+    kept: tuple[Step, ...] = ()
+    past: list[tuple[Step, ...]] = []
     for step in steps:
         if step.kind == "back":
-            _take_back(kept)
-        elif step.kind == "change":
-            _change(kept, step)
-        else:
-            kept.append(step)
-    return tuple(kept)
+            before = past.pop() if past else kept
+            kept = (*before, *(later for later in kept[len(before) :] if later.kind in KEPT))
+            continue
+        after = _changed(kept, step) if step.kind == "change" else (*kept, step)
+        if step.kind not in KEPT and after != kept:
+            past.append(kept)
+        kept = after
+    return kept
 
 
-def _take_back(kept: list[Step]) -> None:
-    """Drop the latest step that may be taken back, with the acknowledgements that were given for it."""
-    for index in range(len(kept) - 1, -1, -1):
-        if kept[index].kind not in KEPT:
-            del kept[index]
-            return
+def _changed(kept: tuple[Step, ...], step: Step) -> tuple[Step, ...]:
+    """The new value in the place of the old one, so that every later answer keeps its place."""
+    index = find_answer(kept, step.id)
+    if index is None:
+        return kept
+    return (*kept[:index], replace(kept[index], value=step.value), *kept[index + 1 :])
 
 
-def find_answer(kept: tuple[Step, ...] | list[Step], name: str) -> int | None:
+def find_answer(kept: Sequence[Step], name: str) -> int | None:
     """Where the answer called `name` (or `name@epoch`, epochs from 0) stands in the log; the latest if several."""
     wanted, _, epoch_text = name.partition("@")
     epoch = 0
@@ -66,10 +72,3 @@ def find_answer(kept: tuple[Step, ...] | list[Step], name: str) -> int | None:
         elif step.kind in ("answer", "read") and step.id == wanted and epoch_text in ("", str(epoch)):
             found = index
     return found
-
-
-def _change(kept: list[Step], step: Step) -> None:
-    """Put the new value in the place of the old one, so that every later answer keeps its place."""
-    index = find_answer(kept, step.id)
-    if index is not None:
-        kept[index] = replace(kept[index], value=step.value)
