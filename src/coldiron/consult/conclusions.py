@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from coldiron.consult.asking import finding_in_words
 from coldiron.consult.state import State
 from coldiron.engine import Fact, Has, Lacks, Loss, Proof, Step
 from coldiron.model import ODD, Rule
 
+LISTED = 3
+"""So many things are named where one reason holds for several."""
+
 OPENINGS = {
     "taken": "taken",
     "open": "worth doing",
-    "close": "not to be done now",
+    "close": "not to be done",
     "require": "to be done before anything is blamed",
 }
 """What stands before the words of a check."""
@@ -47,21 +52,42 @@ def _finding(state: State, check: str, finding: str) -> str:
     return f"{known.id.replace('_', ' ')} ({words})" if words and words != known.meaning else words
 
 
-def say_loss(state: State, loss: Loss) -> str:
-    """Why a conclusion no longer holds."""
-    said = f"Withdrawn: {in_words(state, loss.fact)}"
+def say_losses(state: State, losses: Iterable[Loss]) -> list[str]:
+    """Why conclusions no longer hold, those that fell with one thing in one sentence."""
+    return _grouped(state, [(loss.fact, _fallen_with(state, loss)) for loss in losses], "Withdrawn")
+
+
+def _fallen_with(state: State, loss: Loss) -> str:
     condition = loss.obstacle.condition if loss.obstacle else None
     if isinstance(condition, Has):
-        return f"{said}. It rested on this: {in_words(state, condition.fact)}."
+        return f"It rested on this: {in_words(state, condition.fact)}."
     if isinstance(condition, Lacks):
-        return f"{said}. Against it now speaks: {in_words(state, condition.fact)}."
-    return f"{said}. The readings it rested on are others now." if condition else f"{said}."
+        return f"Against it now speaks: {in_words(state, condition.fact)}."
+    return "The readings it rested on are others now." if condition else ""
 
 
-def say_gain(state: State, step: Step) -> str:
-    """What holds now, and why."""
-    rule = _rule(state, step)
-    return f"Now: {in_words(state, step.fact)}." + (f" {rule.because}" if rule else "")
+def say_gains(state: State, steps: Iterable[Step]) -> list[str]:
+    """What holds now and why, what one rule brought about in one sentence."""
+    rules = [(step.fact, _rule(state, step)) for step in steps]
+    return _grouped(state, [(fact, rule.because if rule else "") for fact, rule in rules], "Now")
+
+
+def _grouped(state: State, facts: Iterable[tuple[Fact, str]], opening: str) -> list[str]:
+    """One sentence for all facts of a kind with the same reason."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    for fact, reason in facts:
+        words = in_words(state, fact)
+        kind = OPENINGS.get(fact[0], "")
+        groups.setdefault((kind, reason), []).append(words.removeprefix(f"{kind}: ") if kind else words)
+    return [
+        f"{opening}{f' {kind}' if kind else ''}: {_listed(words)}.{f' {reason}' if reason else ''}"
+        for (kind, reason), words in groups.items()
+    ]
+
+
+def _listed(words: list[str]) -> str:
+    more = f"; and {len(words) - LISTED} more" if len(words) > LISTED else ""
+    return "; ".join(words[:LISTED]) + more
 
 
 def say_proof(state: State, proof: Proof) -> tuple[str, ...]:

@@ -87,13 +87,12 @@ def _changed(before: Consultation, after: Consultation) -> list[str]:
 
 
 def _conclusions(old: Judgement, new: Judgement) -> list[str]:
-    from coldiron.consult.conclusions import say_gain, say_loss  # noqa: PLC0415 - only after a change
+    from coldiron.consult.conclusions import say_gains, say_losses  # noqa: PLC0415 - only after a change
     from coldiron.engine import changes  # noqa: PLC0415 - likewise
 
     changed = changes(old.directives.result, new.directives.result)
-    lost = [say_loss(new.state, loss) for loss in changed.lost if loss.fact[0] in TOLD]
-    gained = [say_gain(new.state, step) for step in changed.gained if step.fact[0] in TOLD]
-    return lost + gained
+    lost = say_losses(new.state, [loss for loss in changed.lost if loss.fact[0] in TOLD])
+    return lost + say_gains(new.state, [step for step in changed.gained if step.fact[0] in TOLD])
 
 
 def _suspects(before: Consultation, after: Consultation) -> list[str]:
