@@ -103,3 +103,30 @@ def test_conclusions_are_told_in_words() -> None:
     assert in_words(state, ("complaint", "silent")) == BOOK.complaints["silent"].name
     assert in_words(state, ("history", "how_stopped", "working")) != "working"
     assert in_words(state, ("fact", "no_such_fact")) == "fact no such fact"
+
+
+def test_what_was_taken_back_is_named() -> None:
+    """A reading in words, a change with both values, an acknowledgement by its word, a repair by its name."""
+    now = opened("chatter").answer("rest_volts", "11.1")
+    assert "Taken back: Battery volts at rest, post to post: 11.1." in differences(now, now.back())
+    changed = now.change("rest_volts", "12.7")
+    assert "Changed: Battery volts at rest, post to post: 11.1; now 12.7." in differences(now, changed)
+    assert "Changed back: Battery volts at rest, post to post: 12.7; now 11.1." in differences(changed, changed.back())
+    for (asked, said), after in zip(JOB.said, JOB.after[1:], strict=True):
+        if asked.kind == "caution" and after.judged:
+            assert f"Taken back: '{said}'." in differences(after, after.back())
+        elif asked.kind == "repair":
+            named = BOOK.faults[asked.id].name
+            assert f"Taken back: the repair of {named}." in differences(after, after.back())
+
+
+def test_answers_that_fit_again_after_a_change_are_said_to() -> None:
+    """Once the wrong reading is changed, the contradiction is over."""
+    now = opened("silent").answer("rest_volts", "4.2", sure=True)
+    mechanic = Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",)))
+    for asked, _ in JOB.said:
+        if asked.kind == "check" and asked.id not in now.findings:
+            now = now.answer(asked.id, mechanic.reads(BOOK.checks[asked.id]), sure=True)
+    assert now.judged
+    assert now.judged.contradiction
+    assert "The answers fit together again." in differences(now, now.change("rest_volts", "12.6"))

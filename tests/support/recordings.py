@@ -151,6 +151,8 @@ class _Telling:
                 if isinstance(step, Reply):
                     continue
                 driver = step  # type: ignore[assignment]  # a job driver gives job drivers
+        if len(self.lines) >= MOST:
+            raise RuntimeError(f"{self.story.file}: the story does not end")
         return self.lines
 
     def _typed(self, driver: JobDriver, asked: Question) -> Iterator[str]:
@@ -165,7 +167,7 @@ class _Telling:
         yield from self._notes(asked)
         yield from self._asks(asked)
         answer = self._answer(asked)
-        yield answer
+        yield _rounded(self.mechanic, asked, answer) if asked.unit else _picked(asked, answer)
         if answer == "done":
             self.mechanic.do(asked)
 
@@ -187,8 +189,7 @@ class _Telling:
             self._slipped = True
             return self.story.slip[1]
         said = self.story.says.get(asked.id)
-        answer = said if said in asked.choices else self.mechanic.answer(asked)
-        return _rounded(self.mechanic, asked, answer) if asked.unit else _picked(asked, answer)
+        return said if said in asked.choices else self.mechanic.answer(asked)
 
 
 def _rounded(mechanic: Mechanic, asked: Question, answer: str) -> str:

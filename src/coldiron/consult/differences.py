@@ -55,7 +55,7 @@ def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
 
 
 def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
-    lines = _changed(before, after)
+    lines = _changed(before, after) or _taken_back(before, after)
     old, new = before.judged, after.judged
     if old is not None and new is not None and old.setup is new.setup:
         lines += _conclusions(old, new)
@@ -84,6 +84,24 @@ def _changed(before: Consultation, after: Consultation) -> list[str]:
     if before.judged and before.judged.contradiction and after.judged and not after.judged.contradiction:
         lines.append("The answers fit together again.")
     return lines
+
+
+def _taken_back(before: Consultation, after: Consultation) -> list[str]:
+    """What going back took away, or put back as it was before a change."""
+    from coldiron.consult.naming import answer_in_words, change_in_words  # noqa: PLC0415 - only after a change
+
+    old, new = standing(before.steps), standing(after.steps)
+    place = next((n for n, step in enumerate(old) if n >= len(new) or step != new[n]), None)
+    if place is None:
+        return []
+    gone = old[place]
+    if gone.kind in ("answer", "read"):
+        if place < len(new) and new[place].id == gone.id:
+            return [f"Changed back: {change_in_words(after, gone.id, gone.value, new[place].value)}."]
+        return [f"Taken back: {answer_in_words(after, gone.id, gone.value)}."]
+    if gone.kind == "repair" and gone.id in after.book.faults:
+        return [f"Taken back: the repair of {after.book.faults[gone.id].name}."]
+    return [f"Taken back: '{gone.value}'."] if gone.kind == "ack" else []
 
 
 def _conclusions(old: Judgement, new: Judgement) -> list[str]:

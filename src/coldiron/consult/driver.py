@@ -53,7 +53,9 @@ class JobDriver:
             doubt = f"{error.sentence} To keep it all the same, type it again."
             return replace(self, doubted=line, said=(doubt,))
         could_be = f" Possible: {', '.join(error.could_be)}." if error.could_be else ""
-        if error.kind == "not a choice":
+        if error.kind == "caution due":
+            could_be = ""
+        elif error.kind == "not a choice":
             could_be = " Type a number of the list, or the words beside it."
         # What was refused is the last thing on the line, whatever word or name stands before it.
         place = len(line) - len(error.text) + error.place if error.place else 0
@@ -78,7 +80,12 @@ class JobDriver:
         """A reading already taken, given by the name of its check."""
         if not value:
             return Reply((Text("There is nothing to answer. Try: back, change, note, park."),), refused=True)
-        return self._moved(self.consultation.answer(name, value, sure=line == self.doubted))
+        after = self._moved(self.consultation.answer(name, value, sure=line == self.doubted))
+        if after.consultation.steps[-1].kind != "read":  # an earlier answer given anew is told as a change
+            return after
+        from coldiron.consult.naming import answer_in_words  # noqa: PLC0415 - only where something is named
+
+        return replace(after, said=(f"Taken down: {answer_in_words(after.consultation, name, value)}.", *after.said))
 
     def _moved(self, after: Consultation) -> JobDriver:
         said: tuple[str, ...] = ()

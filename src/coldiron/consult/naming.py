@@ -87,5 +87,5 @@ def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[
         return "At hand:", "all of it"
     if plain == "kit":
         kits = [book.kits[kit].name if kit in book.kits else kit for kit in value.split(",")]
-        return "At hand:", ", ".join(kits)
+        return "At hand:", "; ".join(kits)
     return f"{'Volts of the machine' if plain == 'volts' else plain}:", value
