@@ -178,7 +178,9 @@ def test_a_recording_is_replayed_as_it_stands(capsys: pytest.CaptureFixture[str]
     """Byte for byte, without saving anything."""
     path = min((ROOT / "transcripts_demo").glob("*.txt"))
     assert main(["find", "--replay", str(path)]) == DONE
-    assert capsys.readouterr().out == path.read_text(encoding="utf-8").partition("\n\n")[2]
+    written, recorded = capsys.readouterr().out, path.read_text(encoding="utf-8").partition("\n\n")[2]
+    if written != recorded:  # comparing long texts line by line takes minutes
+        pytest.fail(f"{path.name} replays otherwise; record it anew, see test_transcripts.py")
     assert not home.exists()
     assert main(["find", "--replay", "no_such_file.txt"]) == USAGE
 
