@@ -32,3 +32,10 @@ def pytest_unconfigure() -> None:
     """Take the folder away again."""
     if _OWN:
         shutil.rmtree(_FOLDER, ignore_errors=True)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The slow tests go over the same lines thousands of times: the others are enough to count which are reached."""
+    for item in items:
+        if item.get_closest_marker("slow"):
+            item.add_marker("no_cover")

@@ -1,7 +1,7 @@
 """No step that can hurt is ever asked for before its caution was acknowledged, whatever has been typed before it.
 
 Random walks do everything a person can type; `support.hazards` reckons from book and log alone, in a way of its own,
-what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are ten times as many and whole machines are walked.
+what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are 2,000 and some are over whole machines.
 """
 
 from __future__ import annotations
@@ -22,25 +22,27 @@ from support.mechanic import Mechanic, shipped
 from support.wander import Wanderer, lesser
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
-WALKS = 600 if THOROUGH else 60
+WALKS = 400 if THOROUGH else 60
+WHOLE = 20
+"""One walk in so many is over a whole machine, where THOROUGH."""
 MOVES = 40
 CIRCUITS = tuple(shipped().circuits)
 
 
 def wanderer(circuit: str, seed: int) -> Wanderer:
-    book: Book = shipped() if THOROUGH and seed % 3 == 0 else lesser(circuit, 0)
+    book: Book = shipped() if THOROUGH and seed % WHOLE == 0 else lesser(circuit, 0)
     faults = sorted(setup_of(book, circuit).machine.faults)
     story = {"raised": book.questions["raised"].answers[-1 - seed % len(book.questions["raised"].answers)].id}
     return Wanderer(Mechanic(book, circuit, frozenset((faults[seed % len(faults)],)), seed=seed, story=story), seed)
 
 
-def violations(circuit: str, seeds: Iterable[int]) -> list[str]:
-    return [
+def violations(circuit: str, seeds: Iterable[int]) -> Iterator[str]:
+    return (
         f"walk {seed}, after {move}: {wrong}"
         for seed in seeds
         for now, move in wanderer(circuit, seed).walk(MOVES)
         for wrong in wrongs(now)
-    ]
+    )
 
 
 def wrongs(now: Consultation) -> Iterator[str]:
@@ -66,7 +68,7 @@ def test_no_step_that_can_hurt_comes_without_its_caution(circuit: str) -> None:
 
     On the same walks nothing is asked twice in one epoch, and nothing is handed back before all is put back.
     """
-    assert violations(circuit, range(WALKS)) == []
+    assert list(violations(circuit, range(WALKS))) == []
 
 
 def nothing_due(*_: object) -> tuple[str, ...]:
@@ -92,7 +94,7 @@ def test_an_agenda_broken_on_purpose_is_caught(what: str, monkeypatch: pytest.Mo
     """The walks see it when the program forgets the cautions of some sort of step, or lets them stand for ever."""
     module, name, broken = BREAKS[what]
     monkeypatch.setattr(module, name, broken)
-    assert any(violations(circuit, range(0, WALKS, 2)) for circuit in CIRCUITS)
+    assert any(any(violations(circuit, range(1, WALKS, 2))) for circuit in CIRCUITS)
 
 
 def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -104,7 +106,7 @@ def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) ->
             apply(now, step)
 
     monkeypatch.setattr(state, "_apply", kept)
-    assert any(violations(circuit, range(0, WALKS, 2)) for circuit in CIRCUITS)
+    assert any(any(violations(circuit, range(1, WALKS, 2))) for circuit in CIRCUITS)
 
 
 def test_only_cautions_that_are_typed_are_looked_for() -> None:

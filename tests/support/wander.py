@@ -81,9 +81,11 @@ class Wanderer:
             yield now, move
 
     def _answer(self, now: Consultation, asked: Question) -> Consultation:
+        if asked.id in self.book.checks and asked.id not in self.mechanic.setup.machine.checks:
+            return now.answer(asked.id, self._some(self.book.checks[asked.id]), sure=True)  # another machine was named
         answer = self.mechanic.answer(asked)
-        if answer == "done":
-            self.mechanic.do(asked)
+        if asked.kind == "repair":
+            self._mended(asked.id)
         return now.answer(asked.id, answer, sure=True)
 
     def _guess(self, now: Consultation, asked: Question) -> Consultation:
@@ -143,8 +145,12 @@ class Wanderer:
             return now
         fault = self.chance.choice([name for name, _ in now.suspects[:5]])
         after = now.answer(fault, "done")
-        self.mechanic.mend(fault)
+        self._mended(fault)
         return after
+
+    def _mended(self, fault: str) -> None:
+        if fault in self.mechanic.setup.machine.faults:
+            self.mechanic.mend(fault)
 
     def _note(self, now: Consultation, _: Question) -> Consultation:
         return now.note("the blue wire goes to the horn")
