@@ -166,11 +166,19 @@ def test_an_early_answer_changed_says_what_was_withdrawn_and_why() -> None:
 
 
 def test_a_repair_of_ones_own_is_named_by_its_words() -> None:
-    """`done` with some words of a fault is that repair; cautions first."""
+    """`done` with some words of a fault is that repair: its cautions come next, then the repair itself."""
     driver = opened("chatter")
-    refused = driver.enter("done battery run down")
-    assert isinstance(refused, JobDriver | Reply)
-    assert "Before that repair" in said(refused) or "fits several" in said(refused)
+    after = moved(driver, "done battery.flat")
+    asked = after.consultation.next
+    assert asked
+    assert (asked.kind, asked.step) == ("caution", "battery.flat")
+    assert "First its cautions" in said(after)
+    while asked and asked.kind == "caution":
+        after = moved(after, asked.choices[0])
+        asked = after.consultation.next
+    assert asked
+    assert (asked.kind, asked.id) == ("repair", "battery.flat")
+    assert moved(after, "done").consultation.state.epochs[0].repaired == "battery.flat"
     bare = driver.enter("done")
     assert isinstance(bare, Reply)
     assert bare.refused

@@ -174,11 +174,14 @@ def test_a_misread_text_is_marked_where_it_is_wrong() -> None:
 
 
 def test_a_repair_of_ones_own_needs_its_caution() -> None:
-    """A repair nobody asked for is refused until its cautions are acknowledged, then ends the epoch."""
+    """A repair nobody asked for is not taken as done before its cautions are acknowledged: they come next."""
     now = opened(complaint="chatter")
-    with pytest.raises(AnswerError) as refused:
-        now.answer("battery.flat", "done")
-    assert refused.value.kind == "caution due"
+    wanted = now.answer("battery.flat", "done")
+    assert len(wanted.state.epochs) == 1
+    assert wanted.next
+    assert (wanted.next.kind, wanted.next.step) == ("caution", "battery.flat")
+    assert wanted.back().next == now.next
+    assert wanted.answer("battery.flat", "no").next == now.answer("battery.flat", "no").next
     ready = Consultation(BOOK, [*now.steps, *(Step("ack", name) for name in BOOK.cautions)])
     after = ready.answer("battery.flat", "done")
     assert [epoch.repaired for epoch in after.state.epochs] == ["battery.flat", ""]

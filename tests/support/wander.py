@@ -145,7 +145,8 @@ class Wanderer:
             return now
         fault = self.chance.choice([name for name, _ in now.suspects[:5]])
         after = now.answer(fault, "done")
-        self._mended(fault)
+        if after.steps[-1].value == "done":
+            self._mended(fault)
         return after
 
     def _mended(self, fault: str) -> None:

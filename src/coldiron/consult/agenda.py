@@ -78,6 +78,9 @@ def is_proven(judged: Judgement) -> bool:
 
 
 def _repair(judged: Judgement) -> Question | None:
+    wanted = judged.state.wanted
+    if wanted in judged.setup.machine.faults:  # the mechanic asked for it himself
+        return repair_question(judged, wanted)
     verdict = judged.decision.verdict
     faults = verdict.faults if verdict else _victims(judged)
     open_ones = [fault for fault in faults if _may_be_repaired(judged.state, fault)]

@@ -172,7 +172,9 @@ class JobDriver:
         if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
             return self._moved(self.consultation.answer(asked.id, "done"))
         if name:
-            return self._moved(self.consultation.answer(self._meant(name), "done"))
+            after = self._moved(self.consultation.answer(self._meant(name), "done"))
+            waits = after.consultation.steps[-1].value == "next"
+            return replace(after, said=("First its cautions, then say that it is done.",)) if waits else after
         return Reply((Text("Say what was repaired, by some words of its name: done main link blown"),), refused=True)
 
     def _say_park(self, _: str) -> JobDriver:

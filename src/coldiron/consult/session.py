@@ -194,10 +194,10 @@ class Consultation:
         from coldiron.consult.agenda import repair_question  # noqa: PLC0415 - only here
 
         due = repair_question(self.judged, fault)
-        if due.kind == "caution" and text != "no":  # turning it down needs no caution
-            raise AnswerError("caution due", f"Before that repair: {due.cautions[0].hazard}", (due.id,))
-        choices = due.choices if due.kind == "repair" else ("no",)
-        return self._with("repair", fault, choose(text, ((choice, choice) for choice in choices)))
+        said = choose(text, (("done", "done"), ("no", "no")))
+        if due.kind == "caution" and said == "done":  # it is taken as done once its cautions are acknowledged
+            said = "next"
+        return self._with("repair", fault, said)
 
     def question(self, name: str) -> Question:
         """Any question by its id, as it would be put now, cautions left out.

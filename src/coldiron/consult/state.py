@@ -51,6 +51,7 @@ class State:
     volts: int = 0
     kit: frozenset[str] | None = None
     epochs: list[Epoch] = field(default_factory=lambda: [Epoch()])
+    wanted: str = ""
     declined: set[str] = field(default_factory=set)
     settings: dict[str, str] = field(default_factory=dict)
     acknowledged: frozenset[str] = frozenset()
@@ -110,6 +111,9 @@ def _apply(state: State, step: Step) -> None:
 
 
 def _repair(state: State, step: Step) -> None:
+    state.wanted = step.id if step.value == "next" else ""
+    if step.value == "next":
+        return
     if step.value != "done":
         state.declined.add(step.id)
         return
