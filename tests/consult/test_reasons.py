@@ -29,6 +29,18 @@ def test_every_step_of_a_job_says_why_it_is_asked() -> None:
         assert not any("bits" in line for line in lines)
 
 
+def test_every_caution_of_a_page_is_explained() -> None:
+    """`why` before a step gives the harm and the source of all that is due, not of the first alone."""
+    pages = [now for now in JOB.after if now.next and now.next.kind == "caution" and len(now.next.cautions) > 1]
+    assert pages
+    for now in pages:
+        told = " ".join(now.why())
+        assert now.next
+        for caution in now.next.cautions:
+            assert caution.harm in told
+            assert caution.source in told
+
+
 def test_the_check_of_the_moment_is_never_called_second_best() -> None:
     """Nothing that is asked now says that another check tells more."""
     for now in JOB.after:
