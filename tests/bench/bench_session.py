@@ -5,7 +5,9 @@
 Prints milliseconds of processor time and ratios; nothing here passes or fails. For each circuit so many jobs (12), a
 seeded hidden fault each, worked to the hand-back by a simulated mechanic:
 - answer: one line typed until the next page stands drawn, the judging of all evidence included (reach: median 20,
-  worst 100), and the same counted in drawings of a page, the ratio that does not depend on the machine;
+  worst 100), and the same counted in drawings of a page, the ratio that does not depend on the machine; first as in a
+  script, each line right after the page, then as with a person, whose next line leaves time to think ahead of it (what
+  that thinking takes in all is the last figure);
 - compose: a process's first use of the circuit, everything solved and then from the cache (reach: 2000 and 50);
 - resume: a job of 200 answers, corrections among them, read from the store to its page (reach: 300), in a process of
   its own with everything in its caches.
@@ -19,16 +21,19 @@ import statistics
 import subprocess
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from time import process_time
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation
+from coldiron.consult.ahead import thoughts
 from coldiron.consult.drawing import draw
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.saving import new_job
 from coldiron.consult.setup import setup_of
+from coldiron.model import Book
 from support.mechanic import Mechanic, shipped
 
 ANSWERS = 200
@@ -63,13 +68,23 @@ def drawn(driver: JobDriver) -> None:
     draw(driver.page().blocks, 80)
 
 
-def job_times(mechanic: Mechanic) -> list[float]:
-    """Milliseconds from every typed answer to its page, over one job."""
+def think(driver: JobDriver) -> float:
+    """Think ahead as a screen does while a person types; milliseconds it took."""
+    start = process_time()
+    for _ in thoughts(driver):
+        pass
+    return 1000 * (process_time() - start)
+
+
+def job_times(mechanic: Mechanic, thought: list[float] | None) -> list[float]:
+    """Milliseconds from every typed answer to its page, over one job. `thought` takes the times of thinking ahead."""
     driver = JobDriver("bench", Consultation(mechanic.book))
     drawn(driver)
     taken: list[float] = []
     while (asked := driver.consultation.next) is not None and len(taken) < 120:
         line = mechanic.answer(asked)
+        if thought is not None:
+            thought.append(think(driver))
         start = process_time()
         step = driver.enter(line)
         if isinstance(step, JobDriver) and step.consultation is driver.consultation:
@@ -85,22 +100,31 @@ def job_times(mechanic: Mechanic) -> list[float]:
 
 
 def answers(circuit: str, jobs: int) -> None:
-    """Print what answers take on one circuit."""
-    known = setup_of(shipped(), circuit).machine
-    chance = random.Random(f"bench {circuit}")  # noqa: S311 - no secret
-    taken: list[float] = []
-    for fault in chance.choices(
-        sorted(known.faults), weights=[known.odds[name] for name in sorted(known.faults)], k=jobs
-    ):
-        taken += job_times(Mechanic(shipped(), circuit, frozenset((fault,))))
+    """Print what answers take on one circuit, without and with thinking ahead, neither profiting from the other."""
+    plain, _ = whole_jobs(replace(shipped(), hash=f"{shipped().hash} plain"), circuit, jobs, None)
+    taken, thought = whole_jobs(replace(shipped(), hash=f"{shipped().hash} ahead"), circuit, jobs, [])
     page = JobDriver("bench", Consultation(shipped()))
     start = process_time()
     for _ in range(100):
         drawn(page)
     drawing = 10 * (process_time() - start)
-    high = sorted(taken)[int(0.95 * len(taken))]
-    figures = (statistics.median(taken), high, max(taken), statistics.median(taken) / drawing)
-    print(f"{circuit:<14}{len(taken):>8}" + "".join(f"{figure:>10.1f}" for figure in figures))  # noqa: T201
+    figures = [*shape(plain), statistics.median(plain) / drawing, *shape(taken), max(thought)]
+    print(f"{circuit:<14}{len(plain):>8}" + "".join(f"{figure:>11.1f}" for figure in figures))  # noqa: T201
+
+
+def shape(taken: list[float]) -> tuple[float, float, float]:
+    """Median, 95 of 100, and the worst."""
+    return statistics.median(taken), sorted(taken)[int(0.95 * len(taken))], max(taken)
+
+
+def whole_jobs(book: Book, circuit: str, jobs: int, thought: list[float] | None) -> tuple[list[float], list[float]]:
+    """The times of all answers of so many jobs, and of all thoughts."""
+    known = setup_of(book, circuit).machine
+    names = sorted(known.faults)
+    chance = random.Random(f"bench {circuit}")  # noqa: S311 - no secret
+    faults = chance.choices(names, weights=[known.odds[name] for name in names], k=jobs)
+    taken = [ms for fault in faults for ms in job_times(Mechanic(book, circuit, frozenset((fault,))), thought)]
+    return taken, thought or []
 
 
 def compose(circuit: str) -> None:
@@ -144,7 +168,8 @@ def _saved(job: object, driver: JobDriver, line: str) -> JobDriver:
 def main() -> None:
     """Print the tables."""
     jobs = int(sys.argv[1]) if len(sys.argv) > 1 else 12
-    print(f"{'answer, ms':<14}{'answers':>8}{'median':>10}{'95 %':>10}{'worst':>10}{'in pages':>10}")  # noqa: T201
+    heads = ("median", "95 %", "worst", "in pages", "ahead: med", "95 %", "worst", "thinking")
+    print(f"{'answer, ms':<14}{'answers':>8}" + "".join(f"{head:>11}" for head in heads))  # noqa: T201
     for circuit in shipped().circuits:
         answers(circuit, jobs)
     print(f"\n{'compose, ms':<14}{'first':>10}{'cached':>10}{'ratio':>10}")  # noqa: T201

@@ -173,7 +173,7 @@ def test_a_repair_of_ones_own_is_named_by_its_words() -> None:
     assert asked
     assert (asked.kind, asked.step) == ("caution", "battery.flat")
     assert "First its cautions" in said(after)
-    while asked and asked.kind == "caution":
+    while asked is not None and asked.kind == "caution":
         after = moved(after, asked.choices[0])
         asked = after.consultation.next
     assert asked

@@ -12,7 +12,7 @@ import signal
 import sys
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from types import FrameType
 from typing import Literal, TextIO
 
@@ -172,7 +172,8 @@ class _Plain:
         opening = f"{clean(prompt.label)} > "
         while not self._paper.gone:
             self._paper.write(f"\n{opening}")
-            line = self._interrupts.line(self._source)
+            with self._thinking(driver):
+                line = self._interrupts.line(self._source)
             if not line:
                 return None
             text = line.rstrip("\r\n").encode("utf-8", "replace").decode()
@@ -183,6 +184,14 @@ class _Plain:
                 return step
             self._reply(step, columns(opening), text)
         return None
+
+    def _thinking(self, driver: Driver) -> AbstractContextManager[None]:
+        """While a person types, what may follow is worked out; lines of a pipe or a file come at once."""
+        if self._echo:
+            return nullcontext()
+        from coldiron.consult.ahead import thinking  # noqa: PLC0415 - only where somebody types
+
+        return thinking(driver)
 
     def _reply(self, reply: Reply, indent: int, text: str) -> None:
         if reply.refused and reply.place:

@@ -37,7 +37,7 @@ def why(consultation: Consultation, name: str) -> tuple[str, ...]:
     book = consultation.book
     asked = consultation.next
     if asked is not None and asked.kind == "caution" and not name:
-        return tuple(line for caution in asked.cautions for line in _why_caution(caution, len(asked.cautions) > 1))
+        return tuple(line for caution in asked.cautions for line in _why_caution(caution))
     wanted = name or (asked.id if asked else "")
     if wanted in book.cautions:
         return _why_caution(book.cautions[wanted])
@@ -62,9 +62,8 @@ def why(consultation: Consultation, name: str) -> tuple[str, ...]:
     )
 
 
-def _why_caution(caution: Caution, among_others: bool = False) -> tuple[str, ...]:
-    harm = f"{caution.hazard} {caution.harm}" if among_others else caution.harm
-    return (harm, f"Source: {caution.source}.")
+def _why_caution(caution: Caution) -> tuple[str, ...]:
+    return (caution.hazard, caution.harm, f"Source: {caution.source}.")
 
 
 def _why_check(judged: Judgement, check: Check, asked: Question | None) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from prompt_toolkit.keys import Keys
 from prompt_toolkit.layout import BufferControl, FormattedTextControl, HSplit, Layout, VSplit, Window
 from prompt_toolkit.styles import Style
 
+from coldiron.consult.ahead import Ahead
 from coldiron.consult.drawing import Row, Span, bar, draw
 from coldiron.consult.lines import Driver, End, Page, Prompt, Reply, Save, park, take
 from coldiron.consult.view import View
@@ -76,6 +77,7 @@ class _Screen:
     ) -> None:
         self._save = save
         self._clock = clock
+        self._ahead = Ahead()
         self._buffer = Buffer(multiline=False, on_text_changed=_harmless)
         self._frame = _Frame()
         self._closed = False
@@ -92,7 +94,10 @@ class _Screen:
 
     def run(self) -> End:
         """Run until the page asks for nothing more or the consultation is parked, then leave the last page behind."""
-        end = End("over", self._driver) if self._prompt is None else self._app.run(pre_run=self._listen)
+        try:
+            end = End("over", self._driver) if self._prompt is None else self._app.run(pre_run=self._listen)
+        finally:
+            self._ahead.stop()
         page = end.driver.page()
         if page.prompt is None:
             self._leave_behind(page)
@@ -131,6 +136,7 @@ class _Screen:
         self._message: list[str] = []
         self._changed = self._clock()
         self._buffer.reset()
+        self._ahead.begin(driver)
 
     @property
     def _view(self) -> View:
@@ -227,6 +233,7 @@ class _Screen:
             self._view.to_top()
 
     def _take(self, text: str) -> None:
+        self._ahead.stop()
         step = take(self._driver, text, self._save)
         if not isinstance(step, Reply):
             self._show(step)
@@ -238,9 +245,11 @@ class _Screen:
         else:
             self._message, self._reply = [], View(step.blocks)
             self._buffer.reset()
+            self._ahead.begin(self._driver)
 
     def _park(self) -> None:
         def parked() -> None:
+            self._ahead.stop()
             driver = park(self._driver, self._save)
             self._show(driver)
             self._close(End("parked", driver))

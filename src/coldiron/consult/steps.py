@@ -26,8 +26,8 @@ class Step:
 
     answer(id=question, value) as asked · read(id=check, value) a reading given unasked · ack(id=caution, value=typed) ·
     change(id=earlier answer, or `id@epoch`, value) · back() · note(value) · park() ·
-    repair(id=fault, value=`done`, `no`, or `next`: it is to be done now, once its cautions are acknowledged). Values are
-    what was typed.
+    repair(id=fault, value=`done`, `no`, or `next`: to be done now, once its cautions are acknowledged). Values are what
+    was typed.
     """
 
     kind: StepKind
