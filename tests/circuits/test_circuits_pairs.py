@@ -18,6 +18,7 @@ from support import networks
 
 CIRCUIT = "direct_start"
 PAIRS = 60
+PORTIONS = 4
 
 
 class Whole(Trial):
@@ -41,12 +42,14 @@ def pairs(faults: list[str]) -> list[tuple[str, ...]]:
     return random.Random("pairs").sample(every, PAIRS)  # noqa: S311 - not for secrets
 
 
-def test_pairs_of_a_whole_circuit_have_the_findings_of_their_solved_networks() -> None:
+@pytest.mark.slow
+@pytest.mark.parametrize("portion", range(PORTIONS))
+def test_pairs_of_a_whole_circuit_have_the_findings_of_their_solved_networks(portion: int) -> None:
     """Chances of every finding of every check within 1 in 1000, and values within 0.1 %."""
     machine = compose(networks.shipped(), CIRCUIT)
     predictor = Predictor(machine)
     bench = Bench(machine)
-    for pair in pairs(list(machine.faults)):
+    for pair in pairs(list(machine.faults))[portion::PORTIONS]:
         faults = frozenset(pair)
         trials = whole(bench, faults)
         for id_ in predictor.checks:

@@ -144,12 +144,13 @@ def test_an_interruption_while_saving_waits_until_it_is_saved() -> None:
         if entries[0].kind == "ack":
             signal.raise_signal(signal.SIGINT)
 
+    before = signal.getsignal(signal.SIGINT)
     out = io.StringIO()
     end = run(Toy(), save, io.StringIO("chocked\n1\n"), out)
     assert end.how == "parked"
     assert [entry.kind for entry in saved] == ["ack", "park"]
     assert "Saved: chocked" in out.getvalue()
-    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    assert signal.getsignal(signal.SIGINT) is before
 
 
 def test_closed_input_and_output_end_it_cleanly(tmp_path: Path) -> None:

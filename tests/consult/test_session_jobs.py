@@ -13,8 +13,8 @@ from support.mechanic import Job, Mechanic, shipped, work
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE = 60 if THOROUGH else 4
-PAIRS = 40 if THOROUGH else 2
+SAMPLE = 20 if THOROUGH else 4
+PAIRS = 12 if THOROUGH else 2
 
 FOUND = 0.9
 """Share of hidden faults that must be found; all of them were when this was written."""

@@ -1,7 +1,7 @@
 """No step that can hurt is ever asked for before its caution was acknowledged, whatever has been typed before it.
 
 Random walks do everything a person can type; `support.hazards` reckons from book and log alone, in a way of its own,
-what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are 2,000 and some are over whole machines.
+what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are 1,000 and some are over whole machines.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from support.mechanic import Mechanic, shipped
 from support.wander import Wanderer, lesser
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
-WALKS = 400 if THOROUGH else 60
+WALKS = 200 if THOROUGH else 60
 WHOLE = 20
 """One walk in so many is over a whole machine, where THOROUGH."""
 MOVES = 40
