@@ -13,8 +13,9 @@ from support.mechanic import Job, Mechanic, shipped, work
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE = 20 if THOROUGH else 4
-PAIRS = 12 if THOROUGH else 2
+SAMPLE = max(2, (100 if THOROUGH else 20) // len(CIRCUITS))
+PAIRS = max(1, (60 if THOROUGH else 10) // len(CIRCUITS))
+"""Jobs over each circuit; a new circuit makes no longer run."""
 
 FOUND = 0.9
 """Share of hidden faults that must be found; all of them were when this was written."""

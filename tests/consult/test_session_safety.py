@@ -22,11 +22,12 @@ from support.mechanic import Mechanic, shipped
 from support.wander import Wanderer, lesser
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
-WALKS = 200 if THOROUGH else 60
+CIRCUITS = tuple(shipped().circuits)
+WALKS = max(30, (1000 if THOROUGH else 300) // len(CIRCUITS))
+"""Over each circuit; a new circuit makes no longer run."""
 WHOLE = 20
 """One walk in so many is over a whole machine, where THOROUGH."""
 MOVES = 40
-CIRCUITS = tuple(shipped().circuits)
 
 
 def wanderer(circuit: str, seed: int) -> Wanderer:
