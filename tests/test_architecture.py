@@ -30,6 +30,20 @@ MAY_IMPORT: dict[str, set[str]] = {
         "consult",
         "language",
     },
+    "proving": {
+        "model",
+        "source",
+        "record",
+        "problem",
+        "drawing",
+        "folders",
+        "engine",
+        "circuits",
+        "diagnosis",
+        "consult",
+        "audit",
+        "checkup",
+    },
 }
 """What each package may use of the others; packages not named here are the outermost."""
 

@@ -75,6 +75,9 @@ def _parser() -> argparse.ArgumentParser:
         "path", nargs="?", type=Path, help="a rule file or a folder of them; the shipped book if left out"
     )
     check.set_defaults(run=_book_check)
+    prove = book.add_parser("prove", help="hold the rule files against the solved circuits")
+    prove.add_argument("path", nargs="?", type=Path, help="as for check")
+    prove.set_defaults(run=_book_prove)
     return parser
 
 
@@ -193,6 +196,14 @@ def _book_check(arguments: argparse.Namespace) -> int:
     print(report(arguments.path))
     _, problems = judged(arguments.path)
     return BOOK if any(problem.weight == "error" for problem in problems) else DONE
+
+
+def _book_prove(arguments: argparse.Namespace) -> int:
+    from coldiron.proving.report import proved
+
+    text, clean = proved(arguments.path)
+    print(text)
+    return DONE if clean else BOOK
 
 
 def _book(path: Path | None) -> Book | None:

@@ -1,0 +1,37 @@
+"""The proof of a book as its author reads it: every disagreement drawn, then what no check tells apart."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from coldiron import checkup
+from coldiron.drawing import draw_all
+from coldiron.folders import cache_folder
+from coldiron.proving import Yard, alike, prove
+
+
+def proved(path: str | os.PathLike[str] | None = None) -> tuple[str, bool]:
+    """Return what there is to say of a book held against its circuits, and whether nothing is wrong.
+
+    A book with errors of its own is not proved: the errors are returned.
+    """
+    book, problems = checkup.judged(path)
+    if any(problem.weight == "error" for problem in problems):
+        return checkup.report(path), False
+    yard = Yard(book, Path(cache_folder()))
+    found = prove(yard)
+    drawn = draw_all(found, checkup.texts(path))
+    return "\n\n".join(filter(None, (drawn, _told_apart(yard), _counts(yard, len(found))))), not found
+
+
+def _told_apart(yard: Yard) -> str:
+    groups = [str(group) for solved in yard.machines for group in alike(solved)]
+    return "\n".join(("No check tells these apart:", *(f"  {group}" for group in groups))) if groups else ""
+
+
+def _counts(yard: Yard, problems: int) -> str:
+    faults = sum(len(solved.machine.faults) for solved in yard.machines)
+    checks = sum(len(solved.checks) for solved in yard.machines)
+    circuits = len(yard.machines)
+    return f"{problems} disagreements\n{circuits} circuits, {faults} faults and {checks} checks of them solved"

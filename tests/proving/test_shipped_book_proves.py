@@ -1,0 +1,84 @@
+"""The shipped book agrees with its own circuits; a copy of it with mistakes in it does not."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from coldiron.folders import cache_folder
+from coldiron.model import Book, Conclusion
+from coldiron.proving import Yard, alike, prove
+from coldiron.proving.figures import figures
+from support.mechanic import shipped
+
+CACHE = Path(cache_folder())
+"""Solved values are those of the shipped parts and faults: what is spoiled here leaves both as they are."""
+
+THOROUGH = "COLDIRON_THOROUGH" in os.environ
+
+BARELY_ELECTRICAL = {("interlocks", ("key_start.worn",)), ("isolator_24", ("key_start.worn",))}
+"""Where the contact of the key carries the coil of a relay alone, its wear shows in nothing."""
+
+
+def spoiled(book: Book) -> Book:
+    """Two machines, on which two turned batteries are unheard of; a rule, a case and a check say what is not so."""
+    circuits = {name: book.circuits[name] for name in ("direct_start", "isolator_24")}
+    chains = {name: chain for name, chain in book.chains.items() if name != "pair_charged_the_wrong_way"}
+    rule = book.rules["lost_before_the_key"]
+    without_end = replace(rule, when=tuple(one for one in rule.when if not one.negated))
+    case = book.cases["three_places_motor_stud_live"]
+    given = tuple(replace(one, value="3 V") if one.id == "s_terminal_volts" else one for one in case.given)
+    check = replace(book.checks["feed_drop"], good="marginal")
+    return replace(
+        book,
+        circuits=circuits,
+        chains=chains,
+        rules={**book.rules, rule.id: without_end},
+        cases={case.id: replace(case, given=given)},
+        checks={**book.checks, check.id: check},
+    )
+
+
+def test_the_shipped_book_proves_clean() -> None:
+    assert [str(problem) for problem in prove(Yard(shipped(), CACHE))] == []
+
+
+def test_a_spoiled_copy_does_not() -> None:
+    """Each mistake once for each voltage it is made on, at its own place."""
+    book = spoiled(shipped())
+    found = {(problem.kind, str(problem.place)) for problem in prove(Yard(book, CACHE))}
+    reversed_ = next(one for one in book.checks["rest_volts"].findings if one.id == "reversed")
+    marginal = next(one for one in book.checks["feed_drop"].findings if one.id == "marginal")
+    given = book.cases["three_places_motor_stud_live"].given
+    assert found == {
+        ("finding-unreached", str(reversed_.place)),
+        ("sound-not-good", str(marginal.place)),
+        ("rule-against-circuit", str(book.rules["lost_before_the_key"].then[0].place)),
+        ("case-against-circuit", str(next(one.place for one in given if one.id == "s_terminal_volts"))),
+    }
+
+
+def test_the_rules_that_compare_readings_are_held_against_the_circuits() -> None:
+    """Turned into what no circuit does, each of them is found: none is passed over."""
+    book = shipped()
+    comparing = {name: rule for name, rule in book.rules.items() if any(one.other for one in rule.when)}
+    assert len(comparing) >= 3
+    for name, rule in comparing.items():
+        wrong = [_turned(one) for one in rule.then]
+        lesser = replace(book, rules={name: replace(rule, then=tuple(wrong))})
+        assert [problem.kind for problem in figures(Yard(lesser, CACHE))] == ["rule-against-circuit"], name
+
+
+def _turned(then: Conclusion) -> Conclusion:
+    return replace(then, value="sound" if then.value == "bad" else "bad")
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not THOROUGH, reason="half a minute: with COLDIRON_THOROUGH=1")
+def test_what_no_check_tells_apart_is_known() -> None:
+    """Two faults that read alike everywhere would be one fault to a mechanic: there are none but the known ones."""
+    groups = [group for solved in Yard(shipped(), CACHE).machines for group in alike(solved)]
+    assert {(group.circuit, group.faults) for group in groups} == BARELY_ELECTRICAL
