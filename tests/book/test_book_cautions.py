@@ -69,6 +69,7 @@ def test_power_comes_back_and_engines_start_only_after_their_cautions() -> None:
         ("park_brake", "released"),
         ("remote_button", "pressed"),
         ("booster", "on"),
+        ("jump_pack", "on"),
         ("main_link", "out"),
     }
     for setting, value in sorted(moves):

@@ -17,7 +17,7 @@ from coldiron.model import Reads
 from support import networks
 
 
-@pytest.mark.parametrize("name", networks.NAMES)
+@pytest.mark.parametrize("name", [*networks.NAMES, *networks.MORE])
 def test_healthy_volts_and_amps_with_key_off_on_and_at_start(name: str) -> None:
     """Every point within 0.02 V (24 V: 0.03 V), battery amps within 1 A or 0.01 A as printed."""
     bench = Bench(compose(networks.netlist_book(name), "it"))

@@ -31,6 +31,12 @@ from coldiron.model import (
 
 NETLISTS = Path(__file__).parent / "netlists"
 NAMES = ("direct_key", "key_and_relay", "interlocks", "isolator_24", "coded_key")
+MORE = ("tap_12v", "jump_posts")
+"""Netlists for their healthy figures only: the delivered book has circuits like them for everything else."""
+
+PAIRS = ("isolator_24", "tap_12v")
+"""Netlists of two batteries in series, 24 V."""
+
 KEY = ("off", "on", "start")
 
 SETTINGS = {
@@ -43,6 +49,7 @@ SETTINGS = {
         "seat": ("occupied", "empty"),
         "park_brake": ("set", "released"),
         "lock_lever": ("locked", "free"),
+        "tap_loads": ("off", "on"),
     }.items()
 }
 
@@ -246,7 +253,7 @@ def machine(name: str) -> Machine:
 
 def netlist_book(name: str, checks: Iterable[Check] | None = None) -> Book:
     parts = read(name).parts
-    pair = name == "isolator_24"
+    pair = name in PAIRS
     made = everything(parts) if checks is None else checks
     return book(parts, volts=24 if pair else 12, batteries=2 if pair else 1, checks=made, hash_=name)
 
