@@ -164,6 +164,13 @@ PLANTED = (
         says="in no band",
     ),
     Planted(
+        "a case with a figure that lies in a band and yet nothing gives",
+        "reading-out-of-span",
+        "given     rest_volts 5 V",
+        more=CASE.format(given=given("rest_volts 5 V"), first="battery.flat"),
+        says="battery.flat, which gives 9 V to 11.8 V",
+    ),
+    Planted(
         "a case whose readings contradict each other",
         "case-against-circuit",
         "given     key_feed_volts 0.2 V",
@@ -219,7 +226,7 @@ def test_a_line_that_says_what_the_circuit_gives_is_no_mistake() -> None:
 
 def test_a_rule_and_a_case_that_fit_are_no_mistake() -> None:
     more = RULE.format(when="key_feed_volts below rest_volts by 5 V", then="prefer look_at.feed_wire times 2")
-    case = CASE.format(given=given("rest_volts 12.6 V", "key_feed_volts 0.1 V"), first="feed_wire.broken")
+    case = CASE.format(given=given("rest_volts 12.6 V", "key_feed_volts 0.05 V"), first="feed_wire.broken")
     assert prove(yard(Planted("", "", "", more=more + case))[0]) == ()
 
 

@@ -16,6 +16,7 @@ from coldiron.proving.complaints import complaints
 from coldiron.proving.figures import figures
 from coldiron.proving.lines import lines
 from coldiron.proving.reached import reached
+from coldiron.proving.readings import readings
 from coldiron.proving.sound import sound
 from coldiron.proving.yard import Yard
 
@@ -23,7 +24,7 @@ __all__ = ["PROOFS", "Alike", "Yard", "alike", "prove"]
 
 Proof = Callable[[Yard], tuple[Problem, ...]]
 
-PROOFS: tuple[Proof, ...] = (bands, sound, reached, complaints, lines, figures, cases)
+PROOFS: tuple[Proof, ...] = (bands, sound, reached, complaints, lines, figures, cases, readings)
 """Every proof, from the bands by themselves to whole cases."""
 
 

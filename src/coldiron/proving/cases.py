@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import groupby
 
-from coldiron.consult.interpret import understand
 from coldiron.diagnosis.machine_model import named as faults_of
-from coldiron.model import ODD, UNITS, Case, Given
+from coldiron.model import ODD, UNITS, Case
 from coldiron.problem import Problem
+from coldiron.proving.given import Taken, epochs
 from coldiron.proving.joint import ENOUGH, Best, best
 from coldiron.proving.words import bands, figure, named
 from coldiron.proving.yard import Read, Solved, Yard
 
-Readings = tuple[tuple[Given, str], ...]
-"""Answers of a case to solved checks, and the finding each is."""
+Readings = tuple[Taken, ...]
 
 
 def cases(yard: Yard) -> tuple[Problem, ...]:
@@ -29,8 +27,7 @@ def cases(yard: Yard) -> tuple[Problem, ...]:
 
 def _of(solved: Solved, case: Case) -> Iterator[Problem]:
     expected = _expected(solved, case)
-    for epoch, given in groupby(case.given, key=lambda one: one.epoch):
-        readings = tuple(_understood(solved, given))
+    for epoch, readings in epochs(solved, case):
         likely = expected | {fault for ref in case.repaired for fault in faults_of(solved.machine, ref)}
         found = _fitting(solved, readings, likely)
         if found.fit < ENOUGH:
@@ -47,40 +44,33 @@ def _expected(solved: Solved, case: Case) -> frozenset[str]:
     return frozenset(fault for ref in refs for fault in faults_of(solved.machine, ref))
 
 
-def _understood(solved: Solved, given: Iterator[Given]) -> Iterator[tuple[Given, str]]:
-    machine = solved.machine
-    for one in given:
-        if one.id in solved.checks:
-            read = understand(machine.book.checks[one.id], one.value, machine.volts, machine.batteries, sure=True)
-            if read.finding:
-                yield one, read.finding
-
-
 def _fitting(solved: Solved, readings: Readings, likely: frozenset[str], *, must: frozenset[str] = frozenset()) -> Best:
     def fits(read: Read) -> float:
-        return min((_chance(solved, one, finding, read) for one, finding in readings), default=1.0)
+        return min((_chance(solved, one, read) for one in readings), default=1.0)
 
     return best(solved, fits, likely, must=must)
 
 
-def _chance(solved: Solved, given: Given, finding: str, read: Read) -> float:
-    value = read(given.id)
-    return solved.row(given.id, value)[-1] if finding == ODD else solved.chance(given.id, finding, value)
+def _chance(solved: Solved, taken: Taken, read: Read) -> float:
+    value = read(taken.check)
+    if taken.finding == ODD:
+        return solved.row(taken.check, value)[-1]
+    return solved.chance(taken.check, taken.finding, value)
 
 
 def _contradicted(solved: Solved, readings: Readings, found: Best, said: str) -> Problem:
     """At the reading that fits the nearest machine worst."""
     read = found.read
     if read is None:
-        return Problem("case-against-circuit", readings[0][0].place, f"{said}: the machine cannot have it")
-    worst, finding = min(readings, key=lambda pair: _chance(solved, pair[0], pair[1], read))
-    check = solved.machine.book.checks[worst.id]
+        return Problem("case-against-circuit", readings[0].given.place, f"{said}: the machine cannot have it")
+    worst = min(readings, key=lambda one: _chance(solved, one, read))
+    check = solved.machine.book.checks[worst.check]
     unit = UNITS.get(check.reads.quantity, "")
-    record = next((one for one in check.findings if one.id == finding), None)
+    record = next((one for one in check.findings if one.id == worst.finding), None)
     return Problem(
         "case-against-circuit",
-        worst.place,
-        f"{said}; nearest comes {named(found.faults)}, where '{worst.id}' is {figure(read(worst.id), unit)} and not "
-        f"{worst.value}, which is '{finding}' ({bands(check, record, solved.machine.volts)})",
-        related=tuple((f"'{one.id}' as given", one.place) for one, _ in readings if one is not worst),
+        worst.given.place,
+        f"{said}; nearest comes {named(found.faults)}, where '{worst.check}' is {figure(read(worst.check), unit)} and "
+        f"not {worst.given.value}, which is '{worst.finding}' ({bands(check, record, solved.machine.volts)})",
+        related=tuple((f"'{one.check}' as given", one.given.place) for one in readings if one is not worst),
     )

@@ -37,6 +37,7 @@ class Solved:
         self.predictor = Predictor(machine, cache)
         self.checks = frozenset(self.predictor.checks)
         self._scales: dict[str, Scale] = {}
+        self._spans: dict[tuple[str, Faults], tuple[float, float]] = {}
 
     @cached_property
     def chained(self) -> tuple[Faults, ...]:
@@ -63,6 +64,16 @@ class Solved:
             for predictor in self._sized:
                 yield from _levels(predictor, faults, next(iter(self.checks), ""))
 
+    def span(self, check: str, faults: Faults) -> tuple[float, float]:
+        """The least and the most a check reads with these faults, whatever their sizes; of other pairs at three."""
+        if (check, faults) not in self._spans:
+            reads = list(self.coarse(faults))
+            if faults in self._near:
+                reads += self.fine(faults)
+            values = [read(check) for read in reads]
+            self._spans[check, faults] = min(values), max(values)
+        return self._spans[check, faults]
+
     def chance(self, check: str, finding: str, value: float) -> float:
         """How often a solved value is read as a finding: the spread of sound parts and the meter."""
         record = self.machine.book.checks[check]
@@ -82,6 +93,10 @@ class Solved:
         place = row.index(max(row))
         findings = self.machine.book.checks[check].findings
         return findings[place].id if place < len(findings) else ""
+
+    @cached_property
+    def _near(self) -> frozenset[Faults]:
+        return frozenset(self.chained)
 
     @cached_property
     def _sized(self) -> tuple[Predictor, ...]:

@@ -1,0 +1,36 @@
+"""What a case gives, as far as the circuit decides it: readings with the finding and the figure each is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from coldiron.consult.interpret import understand
+from coldiron.model import Case, Given
+from coldiron.proving.yard import Solved
+from coldiron.record import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One answer of a case to a solved check: its finding, and its figure if it has one (V, A or ohms)."""
+
+    given: Given
+    check: str
+    finding: str
+    figure: float | None
+
+
+def epochs(solved: Solved, case: Case) -> Iterator[tuple[int, tuple[Taken, ...]]]:
+    """The readings of a case between its repairs; the number counts the repairs before them."""
+    for epoch, given in groupby(case.given, key=lambda one: one.epoch):
+        yield epoch, tuple(_taken(solved, given))
+
+
+def _taken(solved: Solved, given: Iterator[Given]) -> Iterator[Taken]:
+    machine = solved.machine
+    for one in given:
+        if one.id in solved.checks:
+            read = understand(machine.book.checks[one.id], one.value, machine.volts, machine.batteries, sure=True)
+            if read.finding:
+                yield Taken(one, one.id, read.finding, read.value)
