@@ -15,7 +15,9 @@ from coldiron.source import NOWHERE, Place
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 Action = Literal["conclude", "shift", "open", "close", "prefer", "warn", "require", "find", "advise"]
-Test = Literal["complaint", "history", "finding", "taken", "above", "below", "has", "setting", "fact", "repaired"]
+Test = Literal[
+    "complaint", "history", "finding", "taken", "above", "below", "has", "setting", "fact", "repaired", "code", "talks"
+]
 Quantity = Literal["volts", "amps", "ohms", "lamp", "glow", "click", "turn", "eye"]
 Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"]
 
@@ -27,6 +29,15 @@ OPEN_LINE = 20e6
 
 COMPLAINT = "complaint"
 """The id under which the complaint is asked and judged as a check; its findings are the complaints of the book."""
+
+CODE = "code"
+"""The id under which trouble codes are entered, in a case as at a prompt."""
+
+LARGEST_SPN = 2**19 - 1
+"""The number of what is wrong (SPN) has 19 bits in a trouble code of SAE J1939-73."""
+
+LARGEST_FMI = 2**5 - 1
+"""The number of how it is wrong (FMI) has 5 bits."""
 
 UNITS: Mapping[str, str] = {"volts": "V", "amps": "A", "ohms": "ohm"}
 """The unit of a reading, by quantity. The other quantities are answered by choosing a finding."""
@@ -388,6 +399,26 @@ class Ask:
 
 
 @dataclass(frozen=True, slots=True)
+class Code:
+    """A trouble code as a controller shows it: what is wrong (`spn`), how (any of `fmis`), and what that tells here.
+
+    `name` is the plain name of the SPN, `says` what the controller has seen. `shifts` are odds, as those of an answer;
+    of all codes and answers of one `topic` only the strongest counts.
+    """
+
+    id: str
+    name: str
+    spn: int
+    fmis: tuple[int, ...]
+    says: str
+    topic: str
+    shifts: tuple[Shift, ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Complaint:
     """What the dead machine does; `sees` are the (check, finding) pairs that make it up."""
 
@@ -491,7 +522,10 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One answer in a case: a reading as typed, a finding, or a history answer. `epoch` counts repairs before it."""
+    """One answer in a case: a reading as typed, a finding, a history answer, or a trouble code (its id is `code`).
+
+    `epoch` counts repairs before it.
+    """
 
     id: str
     value: str
@@ -557,6 +591,7 @@ class Book:
     complaints: Mapping[str, Complaint]
     questions: Mapping[str, Ask]
     checks: Mapping[str, Check]
+    codes: Mapping[str, Code]
     cautions: Mapping[str, Caution]
     rules: Mapping[str, Rule]
     cases: Mapping[str, Case]

@@ -201,6 +201,7 @@ def book(
         complaints={},
         questions={},
         checks={one.id: one for one in checks},
+        codes={},
         cautions={},
         rules={},
         cases={},

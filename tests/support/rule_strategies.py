@@ -61,6 +61,8 @@ CONDITIONS: st.SearchStrategy[Condition] = st.one_of(
     _test("has", name=st.sampled_from(["lamp", "battery"])),
     _test("setting", name=st.just("key"), value=st.sampled_from(["on", "off", "start"])),
     _test("fact", name=st.just("supply_proven")),
+    _test("code", name=st.just("volts_low")),
+    _test("talks"),
     _test("repaired", faults=FAULTS),
 )
 
@@ -109,6 +111,7 @@ _VALUES = st.one_of(
     SEEN.map(lambda pair: (pair[0], pair[1])),
     st.tuples(VOLT_CHECKS, FIGURES.map(lambda value: f"{value:.2f} V")),
     st.just(("stood", "months")),
+    st.tuples(st.just("code"), st.sampled_from(["168 17", "0 0", "524287 31"])),
 )
 
 _EXPECTS = st.one_of(

@@ -9,6 +9,7 @@ from functools import cache
 
 from coldiron import AnswerError, Consultation, Question
 from coldiron.consult.setup import setup_of
+from coldiron.consult.state import is_code
 from coldiron.consult.steps import UNKNOWN, standing
 from coldiron.diagnosis import Judge
 from coldiron.diagnosis.focus import Limits
@@ -16,7 +17,7 @@ from coldiron.model import COMPLAINT, UNITS, Book, Check
 from support.mechanic import Mechanic, shipped
 
 MOVES = {
-    "answer": 55,
+    "answer": 53,
     "guess": 12,
     "skip": 6,
     "back": 5,
@@ -27,6 +28,7 @@ MOVES = {
     "decline": 3,
     "mend": 2,
     "note": 1,
+    "code": 2,
 }
 """How often each thing is done, out of a hundred."""
 
@@ -114,6 +116,8 @@ class Wanderer:
             return self._some(self.book.checks[name])
         if name == "kit":
             return self.chance.choice(("all", "none", "meter", "meter,lamp"))
+        if is_code(name):
+            return self._any_code()
         if name in ("volts", "circuit"):
             return str(self.mechanic.setup.machine.volts if name == "volts" else self.mechanic.circuit)
         if name == COMPLAINT or name in self.book.questions:
@@ -152,6 +156,13 @@ class Wanderer:
     def _mended(self, fault: str) -> None:
         if fault in self.mechanic.setup.machine.faults:
             self.mechanic.mend(fault)
+
+    def _code(self, now: Consultation, _: Question) -> Consultation:
+        return now.answer("code", self._any_code())
+
+    def _any_code(self) -> str:
+        known = [f"{code.spn} {code.fmis[0]}" for code in self.book.codes.values()]
+        return self.chance.choice([*known, "520999 3", "168 77", "168"])
 
     def _note(self, now: Consultation, _: Question) -> Consultation:
         return now.note("the blue wire goes to the horn")

@@ -13,6 +13,7 @@ from coldiron.audit.cases import cases
 from coldiron.audit.cautions import cautions
 from coldiron.audit.chains import chains
 from coldiron.audit.chances import chances
+from coldiron.audit.codes import codes
 from coldiron.audit.facts import facts
 from coldiron.audit.hazards import hazards
 from coldiron.audit.joins import joins
@@ -37,6 +38,7 @@ AUDITS: tuple[Audit, ...] = (
     voltages,
     chances,
     chains,
+    codes,
     strata,
     facts,
     cases,

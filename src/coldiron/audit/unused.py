@@ -41,7 +41,8 @@ def _used(book: Book) -> dict[str, set[str]]:
         "area": {check.area for check in checks} | {point.area for point in book.points.values()},
         "point": {name for check in checks for name in (check.reads.a, check.reads.b)}
         | {point for part in parts for point in part.joins.values()},
-        "topic": {question.topic for question in book.questions.values()},
+        "topic": {question.topic for question in book.questions.values()}
+        | {code.topic for code in book.codes.values()},
         "fact": {one.name for rule in rules for one in rule.when}
         | {then.name for rule in rules for then in rule.then if then.action == "conclude"},
         "kind": {part.kind for part in parts},

@@ -31,3 +31,6 @@ def _factors(book: Book) -> Iterator[Problem]:
         for answer in question.answers:
             if any(shift.factor == 1 for shift in answer.shifts):
                 yield mistake("times-one", answer.place)
+    for code in book.codes.values():
+        if any(shift.factor == 1 for shift in code.shifts):
+            yield mistake("times-one", code.place)

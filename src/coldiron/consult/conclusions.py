@@ -37,6 +37,10 @@ def in_words(state: State, fact: Fact) -> str:
         return f"{book.faults[name].name}, repaired"
     if kind == "complaint" and name in book.complaints:
         return book.complaints[name].name
+    if kind == "talks":
+        return "a controller talks"
+    if kind == "code" and name in book.codes:
+        return f"trouble code, {book.codes[name].name}: {book.codes[name].says}".removesuffix(".")
     if kind == "history" and name in book.questions:
         told = next((answer.meaning for answer in book.questions[name].answers if answer.id == fact[2]), fact[2])
         return told or fact[2]

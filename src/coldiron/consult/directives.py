@@ -6,8 +6,8 @@ rules and answers:
 - a check that one rule opens and another closes is closed;
 - of several preferences for a check the strongest counts, of equal ones that of the first rule by id;
 - of several shifts of a fault within one topic only the strongest counts, and all topics together stay within a factor
-  of 10; the topic is that of the question whose answer shifts, for a rule that of the first question it waits for,
-  else the rule is a topic of its own;
+  of 10; the topic is that of the question whose answer shifts or of the trouble code, for a rule that of the first
+  question or code it waits for, else the rule is a topic of its own;
 - of several findings derived for one check the one the check lists first, its worst, stands.
 """
 
@@ -30,7 +30,7 @@ class SessionFacts:
 
     `findings` and `values` are by check, `taken` also holds checks that were tried and gave nothing, `history` has the
     answers by question, `settings` the present value of each, `repaired` fault ids. The values are in the unit of the
-    check.
+    check. `codes` are the entries of the book for the trouble codes given, `talks` says whether any was given.
     """
 
     complaint: str = ""
@@ -40,6 +40,8 @@ class SessionFacts:
     taken: frozenset[str] = frozenset()
     settings: Mapping[str, str] = field(default_factory=dict)
     repaired: frozenset[str] = frozenset()
+    codes: tuple[str, ...] = ()
+    talks: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ class Derived:
 
 @dataclass(frozen=True, slots=True)
 class Shifted:
-    """One shift that counts: of a fault, within a topic, by the rule or question `source`."""
+    """One shift that counts: of a fault, within a topic, by the rule, question or trouble code `source`."""
 
     fault: str
     topic: str
@@ -127,7 +129,7 @@ class _Reader:
         self.preferences: dict[str, list[tuple[float, str]]] = {}
         self.required: dict[str, set[str]] = {}
         self.found: dict[str, dict[str, list[tuple[Conclusion, str]]]] = {}
-        self.shifted: list[Shifted] = list(self._shifts_of_answers())
+        self.shifted: list[Shifted] = [*self._shifts_of_answers(), *self._shifts_of_codes()]
         self.advice: set[tuple[str, str]] = set()
 
     def directives(self, result: engine.Result) -> Directives:
@@ -182,6 +184,8 @@ class _Reader:
         for condition in rule.when:
             if condition.test == "history" and condition.name in self.book.questions:
                 return self.book.questions[condition.name].topic or condition.name
+            if condition.test == "code" and condition.name in self.book.codes:
+                return self.book.codes[condition.name].topic
         return rule.id
 
     def _shifts_of_answers(self) -> Iterable[Shifted]:
@@ -192,6 +196,13 @@ class _Reader:
                     for shift in answer.shifts:
                         for fault in self._named(shift.faults):
                             yield Shifted(fault, question.topic or asked, shift.factor, asked)
+
+    def _shifts_of_codes(self) -> Iterable[Shifted]:
+        for name in self.known.codes:
+            code = self.book.codes[name]
+            for shift in code.shifts:
+                for fault in self._named(shift.faults):
+                    yield Shifted(fault, code.topic, shift.factor, name)
 
     def _derived(self, check: Check, ways: Mapping[str, list[tuple[Conclusion, str]]]) -> Derived:
         order = [*(finding.id for finding in check.findings), ODD]

@@ -9,6 +9,7 @@ from coldiron.consult.session import Consultation
 from coldiron.consult.state import UNDO
 from coldiron.consult.steps import UNKNOWN, standing
 from coldiron.jobs.log import Entry
+from coldiron.model import CODE
 from coldiron.record import dataclass, replace
 
 
@@ -95,7 +96,22 @@ class JobDriver:
             said = differences(self.consultation, after)
         return replace(self, consultation=after, said=said, doubted="", parked=False)
 
+    def _say_code(self, text: str) -> JobDriver:
+        from coldiron.consult.codes import read_code, taken_down  # noqa: PLC0415 - only where a code is given
+
+        after = self._moved(self.consultation.code(text))
+        return replace(after, said=(*taken_down(after.consultation, read_code(text)), *after.said))
+
+    def _say_spn(self, rest: str) -> JobDriver:
+        return self._say_code(f"SPN {rest}")
+
     def _say_why(self, name: str) -> Reply:
+        word, _, rest = name.partition(" ")
+        if word.lower() in CODE_WORDS and (not rest or any(letter.isdigit() for letter in rest)):
+            from coldiron.consult.codes import why_code  # noqa: PLC0415 - only where a code is asked for
+
+            text = rest if word.lower() == CODE else name
+            return _reply(why_code(self.consultation.book, text, self.consultation.state.codes))
         return _reply(self.consultation.why(self._meant(name)))
 
     def _say_what(self, name: str) -> Reply:
@@ -187,11 +203,15 @@ class JobDriver:
         return _reply((*HELP, *rows))
 
 
-TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done")
+TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done", "code", "spn")
+
+CODE_WORDS = (CODE, "spn")
+"""How a line about a trouble code begins."""
 
 HELP = (
     "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
     "A reading you have already taken: its name and the value, such as rest_volts 12.4.",
+    "A trouble code that the machine shows, SPN then FMI: code 168 1; why code explains those given.",
     "To find a name: why, and some words of it, such as why battery volts.",
 )
 

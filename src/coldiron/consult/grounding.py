@@ -95,4 +95,6 @@ def facts_of(known: SessionFacts) -> list[engine.Fact]:
     facts += [("history", asked, answer) for asked, answers in known.history.items() for answer in answers]
     facts += [("setting", setting, value) for setting, value in known.settings.items()]
     facts += [("repaired", fault) for fault in known.repaired]
+    facts += [("code", name) for name in known.codes]
+    facts += [("talks", "")] if known.talks else []
     return [*facts, ("complaint", known.complaint)] if known.complaint else facts

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from coldiron.circuits import Machine
 from coldiron.consult.cautions import target
+from coldiron.consult.codes import entries_of
 from coldiron.consult.grounding import Directives, SessionFacts
 from coldiron.consult.setup import Setup
 from coldiron.consult.state import State
@@ -152,6 +153,8 @@ def session_facts(state: State) -> SessionFacts:
         taken=frozenset(taken),
         settings=dict(state.settings),
         repaired=frozenset(epoch.repaired for epoch in state.epochs if epoch.repaired),
+        codes=entries_of(state.book, state.codes),
+        talks=bool(state.codes),
     )
 
 

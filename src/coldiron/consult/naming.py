@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from coldiron.consult.codes import in_words, read_code
 from coldiron.consult.question import AnswerError
+from coldiron.consult.state import is_code
 from coldiron.model import COMPLAINT
 
 if TYPE_CHECKING:
@@ -72,6 +74,8 @@ def change_in_words(consultation: Consultation, name: str, old: str, new: str) -
 def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[str, str]:
     book = consultation.book
     plain = name.partition("@")[0]
+    if is_code(plain) and plain not in book.checks:
+        return "Trouble code:", in_words(book, read_code(value))
     if plain == COMPLAINT:
         return "What the machine does:", book.complaints[value].name if value in book.complaints else value
     if plain in book.questions:

@@ -155,6 +155,10 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
     yield Text(", and with it: ".join(names))
     for link in outcome.evidence[:4]:
         yield Text(link.shown, label="Because")
+    if consultation.state.codes:
+        from coldiron.consult.codes import in_words  # noqa: PLC0415 - only where a code was given
+
+        yield from (Text(in_words(book, code), label="A controller says") for code in consultation.state.codes)
     if outcome.not_excluded:
         rest = ", ".join(f"{book.faults[n].name} ({in_100(p)})" for n, p in outcome.not_excluded)
         yield Text(rest, label="Not excluded")

@@ -6,6 +6,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from coldiron.consult.asking import finding_in_words
+from coldiron.consult.codes import entry_of, in_words
 from coldiron.consult.conclusions import say_proof
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.shares import in_100, settled
@@ -126,11 +127,18 @@ def _why_fault(consultation: Consultation, judged: Judgement, fault: str) -> tup
         shown = shown_in_words(judged.state, change.check, change.epoch)
         lines.append(f"{shown}: speaks {side} it ({change.log_odds:+.1f}).")
     lines += [
-        f"History ({shift.source}): odds times {shift.factor:g}."
+        f"{_told_by(consultation, shift.source)}: odds times {shift.factor:g}."
         for shift in judged.directives.shifted
         if shift.fault == fault
     ]
     return tuple(lines)
+
+
+def _told_by(consultation: Consultation, source: str) -> str:
+    """Where a shift comes from: a trouble code, an answer or a rule."""
+    book = consultation.book
+    given = [code for code in consultation.state.codes if (entry := entry_of(book, code)) and entry.id == source]
+    return f"Trouble code {in_words(book, given[0])}" if given else f"History ({source})"
 
 
 def _why_fact(judged: Judgement, fact: str) -> tuple[str, ...]:

@@ -8,12 +8,16 @@ from typing import Any
 
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.session import Consultation
+from coldiron.model import CODE
 from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of an answers file: `{"id": ..., "value": ...}`, with `"taken": true` for a reading already taken."""
+    """One line of an answers file: `{"id": ..., "value": ...}`, with `"taken": true` for a reading already taken.
+
+    The id `code` is for a trouble code, anywhere: `{"id": "code", "value": "168 1"}`.
+    """
 
     number: int
     id: str
@@ -54,7 +58,8 @@ def follow(start: Consultation, script: Iterable[Line]) -> Iterator[Consultation
     current = start
     for line in script:
         asked = current.next
-        if asked is not None and asked.kind == "caution" and line.id != asked.id and not line.taken:
+        unasked = line.taken or line.id == CODE
+        if asked is not None and asked.kind == "caution" and line.id != asked.id and not unasked:
             raise ScriptError(
                 f"Line {line.number} ('{line.id}'): first the caution '{asked.id}' needs a line of its own, with the "
                 f"word '{asked.choices[0]}'."

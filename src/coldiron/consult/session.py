@@ -18,9 +18,9 @@ from coldiron.consult.asking import ask_check, ask_complaint, ask_kit, ask_story
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
-from coldiron.consult.state import State, answers_of, kit_of, replay
+from coldiron.consult.state import State, answers_of, is_code, kit_of, replay
 from coldiron.consult.steps import UNKNOWN, Step, StepKind, find_answer, standing
-from coldiron.model import COMPLAINT, Book, Check
+from coldiron.model import CODE, COMPLAINT, Book, Check
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -131,7 +131,8 @@ class Consultation:
 
         Args:
             name: the id of the present question, of any check of this machine (a reading already taken), of any
-                question of the book, or of an earlier answer, which is changed and keeps its place.
+                question of the book, or of an earlier answer, which is changed and keeps its place; or `code`, for a
+                trouble code that a controller shows.
             value: as typed; numbers are taken in the unit of the check. `skip`, `cannot reach` and `not sure` always
                 serve, except for cautions, safety and the machine.
             sure: take a value that looks implausible.
@@ -140,6 +141,8 @@ class Consultation:
             AnswerError: the answer cannot be taken; its sentence says why, and nothing is changed.
         """
         text = str(value).strip()
+        if name == CODE and name not in self.book.checks:
+            return self.code(text)
         asked = self.next
         if asked is not None and asked.id == name:
             return self._answer_asked(asked, text, sure=sure)
@@ -238,6 +241,8 @@ class Consultation:
         if index is None:
             raise AnswerError("unknown question", f"'{name}' has not been answered, so it cannot be changed.")
         plain = kept[index].id
+        if is_code(plain) and plain not in self.book.checks:
+            return self._with("change", name, self._read_code(str(value)))
         before = Consultation(self.book, kept[:index])
         question = before.next if before.next and before.next.id == plain else self.question_asked(plain)
         text = self._canonical(question, str(value).strip(), sure=sure)
@@ -262,6 +267,23 @@ class Consultation:
         if not any(step.kind not in ("note", "park") for step in standing(self.steps)):
             raise AnswerError("not now", "There is nothing to take back.")
         return self._with("back", "", "")
+
+    def code(self, text: str) -> Consultation:
+        """The consultation with a trouble code that a controller shows, as typed: `168 1`, `SPN 168 FMI 1`.
+
+        Raises:
+            AnswerError: it is no such code, or it is taken down already.
+        """
+        number = 1 + sum(is_code(step.id) for step in self.steps if step.kind == "read")
+        return self._with("read", f"{CODE}.{number}", self._read_code(text))
+
+    def _read_code(self, text: str) -> str:
+        from coldiron.consult.codes import in_words, read_code  # noqa: PLC0415 - only where a code is given
+
+        code = read_code(text)
+        if code in self.state.codes:
+            raise AnswerError("not now", f"It is taken down already: {in_words(self.book, code)}.")
+        return str(code)
 
     def note(self, text: str) -> Consultation:
         """The consultation with a note in its log."""

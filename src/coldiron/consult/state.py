@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN, Step, standing
-from coldiron.model import COMPLAINT, Answer, Ask, Book, Check
+from coldiron.model import CODE, COMPLAINT, Answer, Ask, Book, Check
 from coldiron.record import dataclass, field
+
+if TYPE_CHECKING:
+    from coldiron.consult.codes import TroubleCode
 
 Known = TypeVar("Known", Ask, Book)
 
@@ -58,6 +61,7 @@ class State:
     told: frozenset[str] = frozenset()
     opened: set[str] = field(default_factory=set)
     minutes: float = 0.0
+    codes: list[TroubleCode] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     parked: bool = False
     handed_back: bool = False
@@ -163,6 +167,9 @@ def area_minutes(state: State, area: str) -> float:
 
 
 def _intake(state: State, step: Step) -> None:
+    if is_code(step.id):
+        _code(state, step.value)
+        return
     state.raw[step.id] = step.value
     if step.id in state.book.questions:
         asked = state.book.questions[step.id]
@@ -180,6 +187,26 @@ def _intake(state: State, step: Step) -> None:
         _undo(state, step.id.removeprefix(UNDO), step.value)
     elif step.id == HAND_BACK:
         state.handed_back = step.value == "done"
+
+
+def is_code(name: str) -> bool:
+    """Whether an id of the log is that of a trouble code: `code`, or with its number behind a point."""
+    return name.partition(".")[0] == CODE
+
+
+def _code(state: State, text: str) -> None:
+    """A trouble code; one that the book does not know is a note too."""
+    from coldiron.consult.codes import entry_of, in_words, read_code  # noqa: PLC0415 - only where a code is given
+
+    try:
+        code = read_code(text)
+    except AnswerError:
+        return  # as it stands in the log it says nothing; what is accepted always reads
+    if code in state.codes:
+        return
+    state.codes.append(code)
+    if entry_of(state.book, code) is None:
+        state.notes.append(f"Trouble code {in_words(state.book, code)}")
 
 
 def _still(reader: Callable[[Known, str], tuple[str, ...]], known: Known, text: str) -> tuple[str, ...]:

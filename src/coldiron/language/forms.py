@@ -91,6 +91,15 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "spread": ONE,
         "source": TEXT_NEEDED,
     },
+    "code": {
+        **NAMED,
+        "spn": ONE_NEEDED,
+        "fmi": MANY_NEEDED,
+        "says": TEXT_NEEDED,
+        "topic": ONE_NEEDED,
+        "shift": MANY,
+        **GROUNDED,
+    },
     "caution": {
         "word": ONE_NEEDED,
         "hazard": TEXT_NEEDED,

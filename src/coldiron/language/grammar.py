@@ -5,10 +5,10 @@ The whole language, as BNF:
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
     line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | chain | complaint
-              | question | answer | check | caution | rule | case        ; as the block has it in which it stands
+              | question | answer | check | code | caution | rule | case ; as the block has it in which it stands
     comment   = "#" any                ; at the start of a line or after a blank
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "chain"
-                | "complaint" | "question" | "check" | "caution" | "rule" | "case" ) id
+                | "complaint" | "question" | "check" | "code" | "caution" | "rule" | "case" ) id
     setting   = name | "values" list | "normal" word | takes
     kit       = name
     area      = name | takes
@@ -39,13 +39,15 @@ The whole language, as BNF:
               | ( "glow" | "click" | "turn" ) "of" part | "eye"
     finding   = id [ "from" number [ unit ] "to" number [ unit ] ] [ "on" number "V" | "per battery" ]
                 [ "meaning" text ]
+    code      = name | "spn" whole | "fmi" whole { "," whole } | "says" text | "topic" id
+              | "shift" faults "times" number | because | source
     caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
               | "type" text | "due" due | "until" list | source
     due       = [ "before" ] ( "setting" id value | "check" check | "area" id | "repair" faults | "start" )
     rule      = "for" variable "in" id [ ( "before" | "after" ) part ] | ( "when" | "and" ) condition
               | "then" conclusion | because | source
     condition = [ "not" ] ( "complaint" id | "history" id id | "machine has" part | "setting" id value | "fact" id
-              | "repaired" faults | check ( "taken" | id
+              | "repaired" faults | "code" id | "controller" "talks" | check ( "taken" | id
               | ( "above" | "below" ) ( number [ unit ] | check [ "by" number [ unit ] ] ) ) )
     conclusion = "conclude" id | "shift" faults "times" number | "open" check | "close" check
               | "prefer" check "times" number | "warn" id | "require" check "before" [ "verdict on" ] faults
@@ -68,6 +70,7 @@ The whole language, as BNF:
     id        = letter { letter | digit | "_" }       ; small letters
     variable  = capital { capital | digit | "_" }
     number    = [ "-" ] digit { digit } [ "." digit { digit } ]
+    whole     = digit { digit }
     unit      = "V" | "A" | "ohms" | "minutes" | "mm2" | "m"
 
 Every element below is named after its rule. `-` after the word that settles a form keeps a mistake at its own place.
@@ -131,6 +134,7 @@ faults = _word(
 )
 fault = _word(rf"{ID}\.{ID}(?![A-Za-z0-9_.-])", "a fault: part.fault")
 number = _word(NUMBER, "a number")
+whole = _word(r"[0-9]+(?![A-Za-z0-9_.%-])", "a whole number")
 unit = _word(UNIT, "a unit: V, A, ohms, minutes, mm2 or m")
 text = _word(r"\S.*\S|\S", "a text")
 listed = _listed(value_word)
@@ -217,6 +221,8 @@ condition_body = (
     | _form("setting", _key("setting") - ident - value_word)
     | _form("fact", _key("fact") - ident)
     | _form("repaired", _key("repaired") - faults)
+    | _form("code", _key("code") - ident)
+    | _form("controller talks", _key("controller talks"))
     | _form("taken", check + _key("taken"))
     | _compared("above")
     | _compared("below")
@@ -260,7 +266,7 @@ _times = _form("times", faults - _key("times") - number)
 RESTS: Mapping[str, pp.ParserElement] = {
     **dict.fromkeys(
         (
-            "name ask how because source repair proof damages hazard harm avoid about type".split()  # noqa: SIM905
+            "name ask how because source repair proof damages hazard harm avoid about type says".split()  # noqa: SIM905
         ),
         _text,
     ),
@@ -295,6 +301,8 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "finding": finding,
     "wrong": chance,
     "spread": spread,
+    "spn": _form("number", whole),
+    "fmi": _form("list", _listed(whole)),
     "word": _form("word", _one("DANGER", "WARNING", "CAUTION", "NOTICE")),
     "due": due,
     "for": loop,

@@ -77,6 +77,10 @@ def _loop(loop: Loop) -> Statement:
     return _line("for", *phrases, *([(loop.relation, loop.part)] if loop.relation else []))
 
 
+_TEST_FORMS = {"has": "machine has", "talks": "controller talks"}
+"""Tests whose form has another name."""
+
+
 def _condition(condition: Condition, units: Mapping[str, str]) -> Iterator[Phrase]:
     name, test = condition.name, condition.test
     if condition.negated:
@@ -91,7 +95,7 @@ def _condition(condition: Condition, units: Mapping[str, str]) -> Iterator[Phras
     elif test == "repaired":
         yield _phrase("repaired", str(condition.faults))
     else:
-        form = "machine has" if test == "has" else test
+        form = _TEST_FORMS.get(test, test)
         yield _phrase(form, *filter(None, (name, condition.value)))
 
 

@@ -79,6 +79,13 @@ MEANING: tuple[Mistake, ...] = (
         "minutes must lie between 0 and 10000: -4",
     ),
     Mistake(
+        "bad-code",
+        "a trouble code is given as two whole numbers, SPN and FMI: given code 168 1",
+        "case one\n  name      one lamp, no light\n  circuit   lamp_12\n  complaint dark\n  given     code «168/1»\n"
+        "  expect    among lamp.blown\n  source    common practice",
+        "a trouble code is given as two whole numbers, SPN and FMI: given code 168 1",
+    ),
+    Mistake(
         "bad-chance",
         "a chance lies above 0 and is at most 1: {part} in {whole}",
         "chain worn\n  cause   lamp.blown\n  victim  battery.flat\n  chance  «120» in 100\n"

@@ -21,6 +21,10 @@ _CASE = (
     "case one\n  name      one lamp, no light\n  circuit   lamp_12\n  complaint dark\n"
     "  {line}\n  expect    among lamp.blown\n  source    common practice"
 )
+_CODE = (
+    "code {id}\n  name    battery volts\n  spn     168\n  fmi     {fmi}\n  says    Too few volts.\n  topic   standing\n"
+    "  shift   {faults} times 3\n  because It looked.\n  source  common practice\n"
+)
 _SPARE = "piece spare\n  name    spare lamp\n  ends    key_out\n  part    spare_lamp is lamp from key_out to frame\n"
 _OTHER = (
     "circuit spare_12\n  name      spare lamp\n  volts     12\n  batteries 1\n  uses      supply, lighting, spare\n"
@@ -221,6 +225,21 @@ WHOLE: tuple[Mistake, ...] = (
         + _rule("«one»", "not fact idle", "conclude supply_proven")
         + _rule("two", "fact supply_proven", "conclude idle"),
         "'fact supply_proven' follows from its own absence: not fact idle -> fact supply_proven -> fact idle",
+        alone=False,
+    ),
+    Mistake(
+        "code-twice",
+        "the trouble code SPN {spn} FMI {fmi} has two entries: '{one}' and '{other}'",
+        _CODE.format(id="volts_dead", fmi="1, 18", faults="battery.flat")
+        + _CODE.format(id="«volts_poor»", fmi="4, 18", faults="battery.flat"),
+        "the trouble code SPN 168 FMI 18 has two entries: 'volts_dead' and 'volts_poor'",
+    ),
+    Mistake(
+        "code-nowhere",
+        "no circuit has what the trouble code '{word}' makes likelier",
+        _SPARE + _CODE.format(id="«volts_dead»", fmi="1", faults="spare_lamp.blown"),
+        "no circuit has what the trouble code 'volts_dead' makes likelier",
+        warning=True,
         alone=False,
     ),
     Mistake(

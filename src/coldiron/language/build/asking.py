@@ -37,14 +37,20 @@ def question(lines: Lines) -> Ask:
 
 def _answer(lines: Lines) -> Answer:
     meaning = lines.block.opener.find("meaning")
+    shifts = shifts_of(lines)
+    warns = lines.listed("warns", "caution")
+    text = meaning.words[0].text if meaning else lines.block.id.replace("_", " ")
+    return Answer(lines.block.id, text, shifts, warns, lines.place)
+
+
+def shifts_of(lines: Lines) -> tuple[Shift, ...]:
+    """Build the shifts of an answer or of a trouble code."""
     shifts = []
     for line in lines.lines("shift"):
         faults, factor = line.phrases[0].words
         reference = faults_of(lines, line, faults)
         shifts.append(Shift(reference, lines.number(line, factor, 0.01, 100, "a shift")))
-    warns = lines.listed("warns", "caution")
-    text = meaning.words[0].text if meaning else lines.block.id.replace("_", " ")
-    return Answer(lines.block.id, text, tuple(shifts), warns, lines.place)
+    return tuple(shifts)
 
 
 def check(lines: Lines) -> Check:

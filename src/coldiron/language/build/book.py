@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from coldiron.language.build import asking, machines, ruling, words
+from coldiron.language.build import asking, coding, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS, SMALL_WORDS
@@ -31,6 +31,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "complaint": words.complaint,
     "question": asking.question,
     "check": asking.check,
+    "code": coding.code,
     "caution": ruling.caution,
     "rule": ruling.rule,
     "case": ruling.case,
@@ -116,6 +117,7 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         complaints=entries["complaint"],
         questions=entries["question"],
         checks=checks,
+        codes=entries["code"],
         cautions=entries["caution"],
         rules=entries["rule"],
         cases=entries["case"],

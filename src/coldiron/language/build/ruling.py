@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+from coldiron.language.build.coding import check_given, code_test
 from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement
-from coldiron.model import Case, Caution, Conclusion, Condition, Due, Expect, FaultRef, Given, Loop, Rule, SignalWord
+from coldiron.model import (
+    CODE,
+    Case,
+    Caution,
+    Conclusion,
+    Condition,
+    Due,
+    Expect,
+    FaultRef,
+    Given,
+    Loop,
+    Rule,
+    SignalWord,
+)
 from coldiron.record import replace
 
 _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUTION": "CAUTION", "NOTICE": "NOTICE"}
@@ -86,7 +100,8 @@ def _loop(lines: Lines) -> Loop | None:
 def _condition(lines: Lines, line: Statement, loop: Loop | None) -> Condition:
     negated = line.find("not") is not None
     phrase = next(phrase for phrase in line.phrases if phrase.form != "not")
-    return replace(_test(lines, line, phrase, loop), negated=negated, place=lines.at(line))
+    test = code_test(lines, line, phrase) or _test(lines, line, phrase, loop)
+    return replace(test, negated=negated, place=lines.at(line))
 
 
 def _test(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> Condition:
@@ -206,7 +221,9 @@ def _given(lines: Lines, line: Statement, epoch: int) -> Given:
     declared = lines.declared
     given = Given(name.text, value.text, epoch, lines.at(line))
     base = name.text.partition(".")[0]
-    if name.text in declared.of("question"):
+    if name.text == CODE and not declared.has("check", CODE):
+        check_given(lines, line, value)
+    elif name.text in declared.of("question"):
         allowed = declared.answers.get(name.text)
         for part in value.text.split(", "):
             if allowed and part not in allowed:

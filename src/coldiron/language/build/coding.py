@@ -1,0 +1,55 @@
+"""Builders of trouble codes: what a controller says by numbers, and the codes a case gives."""
+
+from __future__ import annotations
+
+from coldiron.language.build.asking import shifts_of
+from coldiron.language.build.scope import Lines
+from coldiron.language.tree import Phrase, Statement, Word
+from coldiron.model import LARGEST_FMI, LARGEST_SPN, Code, Condition
+
+
+def code(lines: Lines) -> Code:
+    """Build a trouble code."""
+    spn = lines.line("spn")
+    lines.listed("fmi")  # says what is listed twice
+    fmis = [(line, word) for line in lines.lines("fmi") for word in line.phrases[0].words]
+    return Code(
+        lines.block.id,
+        lines.text("name"),
+        _spn(lines, spn, spn.phrases[0].words[0]) if spn else 0,
+        tuple(_fmi(lines, line, word) for line, word in fmis),
+        lines.text("says"),
+        lines.known("topic", "topic"),
+        shifts_of(lines),
+        lines.text("because"),
+        lines.text("source"),
+        lines.place,
+    )
+
+
+def code_test(lines: Lines, line: Statement, phrase: Phrase) -> Condition | None:
+    """Build a condition about trouble codes; nothing if the phrase is about something else."""
+    if phrase.form == "controller talks":
+        return Condition("talks")
+    if phrase.form == "code":
+        return Condition("code", lines.check_id("code", line, phrase.words[0]))
+    return None
+
+
+def check_given(lines: Lines, line: Statement, value: Word) -> None:
+    """Report a code of a case that is not an SPN and an FMI, as in `given code 168 1`."""
+    numbers = value.text.split()
+    if len(numbers) != 2 or not all(number.isascii() and number.isdigit() for number in numbers):
+        lines.report("bad-code", line, value)
+        return
+    second = value.column + value.text.rindex(numbers[1])
+    _spn(lines, line, Word(numbers[0], value.column, value.column + len(numbers[0])))
+    _fmi(lines, line, Word(numbers[1], second, second + len(numbers[1])))
+
+
+def _spn(lines: Lines, line: Statement, word: Word) -> int:
+    return int(lines.number(line, word, 0, LARGEST_SPN, "an SPN"))
+
+
+def _fmi(lines: Lines, line: Statement, word: Word) -> int:
+    return int(lines.number(line, word, 0, LARGEST_FMI, "an FMI"))
