@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.model import UNITS, Fault, Shows
+from coldiron.model import UNITS, Check, Fault, Shows
 from coldiron.problem import Problem
 from coldiron.proving.words import figure, named
 from coldiron.proving.yard import Faults, Solved, Yard, solved_by_circuit
@@ -28,12 +28,20 @@ def lines(yard: Yard) -> tuple[Problem, ...]:
 
 def _of(solved: Solved, name: str, fault: Fault, line: Shows) -> Problem | None:
     for check in (line.check, f"{line.check}.{fault.part}"):
-        if check in solved.checks and solved_by_circuit(solved.machine.book.checks[check]):
+        if check in solved.checks and _spoken_of(fault, solved.machine.book.checks[check]):
             for faults in _sets(solved, name):
                 problem = _held(solved, check, line, faults)
                 if problem is not None:
                     return problem
     return None
+
+
+def _spoken_of(fault: Fault, check: Check) -> bool:
+    """Whether the circuit has a say: not in what a machine is seen to do where the fault touches nothing electrical.
+
+    A stuck plunger lets the engine do nothing, whatever its windings get.
+    """
+    return solved_by_circuit(check) and (bool(fault.what.effects) or check.reads.quantity in UNITS)
 
 
 def _sets(solved: Solved, fault: str) -> Iterator[Faults]:

@@ -13,7 +13,7 @@ from coldiron.record import dataclass
 
 @dataclass(frozen=True, slots=True)
 class _Wanted:
-    """A finding of a check (the template, for one made for each part) on machines of one voltage."""
+    """A finding of a check (the template, for one made for each part); on one voltage, or 0: on any."""
 
     check: str
     finding: str
@@ -21,7 +21,10 @@ class _Wanted:
 
 
 def reached(yard: Yard) -> tuple[Problem, ...]:
-    """Report each finding that no sound machine, single fault, or cause with its victim shows, on each voltage."""
+    """Report each finding that no sound machine, single fault, or cause with its victim shows.
+
+    One with bands of its own for a voltage has to be shown on that; one written once for all, on any.
+    """
     wanted = {each: where for solved in yard.machines for each, where in _findings(solved)}
     missing = dict(wanted)
     for solved in yard.machines:
@@ -36,12 +39,13 @@ def reached(yard: Yard) -> tuple[Problem, ...]:
 def _findings(solved: Solved) -> Iterator[tuple[_Wanted, Finding]]:
     for name in sorted(solved.checks):
         for finding in solved.machine.book.checks[name].findings:
-            if any(band.volts in (0, solved.machine.volts) for band in finding.bands):
-                yield _Wanted(name.partition(".")[0], finding.id, solved.machine.volts), finding
+            for volts in {band.volts for band in finding.bands} & {0, solved.machine.volts}:
+                yield _Wanted(name.partition(".")[0], finding.id, volts), finding
 
 
 def _tick_off(solved: Solved, faults: Faults, missing: dict[_Wanted, Finding], *, fine: bool) -> None:
-    names = {each.check for each in missing if each.volts == solved.machine.volts}
+    volts = (0, solved.machine.volts)
+    names = {each.check for each in missing if each.volts in volts}
     checks = [name for name in solved.checks if name.partition(".")[0] in names]
     if checks:
         for read in solved.fine(faults) if fine else solved.coarse(faults):
@@ -49,13 +53,14 @@ def _tick_off(solved: Solved, faults: Faults, missing: dict[_Wanted, Finding], *
                 row = solved.row(check, read(check))
                 for finding, chance in zip(solved.machine.book.checks[check].findings, row, strict=False):
                     if chance >= POSSIBLE:
-                        missing.pop(_Wanted(check.partition(".")[0], finding.id, solved.machine.volts), None)
+                        for each in volts:
+                            missing.pop(_Wanted(check.partition(".")[0], finding.id, each), None)
 
 
 def _problem(yard: Yard, wanted: _Wanted, finding: Finding) -> Problem:
     check = next(check for name, check in yard.book.checks.items() if name.partition(".")[0] == wanted.check)
     sentence = (
-        f"no machine of {wanted.volts} V shows '{wanted.finding}' on the check '{wanted.check}': nothing leads to "
-        f"{bands(check, finding, wanted.volts)}, neither a sound machine nor a fault, nor a cause with its victim"
+        f"no machine{f' of {wanted.volts} V' if wanted.volts else ''} shows '{wanted.finding}' on the check '{wanted.check}': nothing leads to "
+        f"{bands(check, finding, wanted.volts or 12)}, neither a sound machine nor a fault, nor a cause with its victim"
     )
     return Problem("finding-unreached", finding.place, sentence)
