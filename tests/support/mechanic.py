@@ -117,7 +117,8 @@ class Mechanic:
 
     def _does(self, complaint: Complaint) -> bool:
         known = [(self.book.checks[c], f) for c, f in complaint.sees if c in self.setup.machine.checks]
-        return bool(known) and all(self.reads(check) == finding for check, finding in known)
+        amiss = any(finding != check.good for check, finding in known)
+        return amiss and all(self.reads(check) == finding for check, finding in known)
 
     def reads(self, check: Check) -> str:
         """What a check shows on the machine as it is now, as it would be typed."""

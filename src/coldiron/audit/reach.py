@@ -29,7 +29,8 @@ def _checks(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
 def _complaints(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
     for complaint in book.complaints.values():
         checks = [book.checks[check] for check, _ in complaint.sees if check in book.checks]
-        if where and not any(all(not site.lacks(check) for check in checks) for site in where):
+        # A line that a circuit cannot show is left out there, so each needs a circuit, but not all of them the same.
+        if where and any(all(site.lacks(check) for site in where) for check in checks):
             yield mistake("complaint-nowhere", complaint.place, word=complaint.id)
 
 

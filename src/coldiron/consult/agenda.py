@@ -69,7 +69,7 @@ def after_intake(judged: Judgement) -> Question | None:
 
 
 def is_proven(judged: Judgement) -> bool:
-    """Whether something was repaired, every proof since was taken, none failed, and the last (it cranks) was good."""
+    """Whether something was repaired, every proof since was taken, none failed, and the last was good."""
     wanted = proofs(judged)
     if not wanted or _open_proofs(judged) or _failed_proofs(judged):
         return False
@@ -123,7 +123,7 @@ def _proof(judged: Judgement) -> Question | None:
 
 
 def proofs(judged: Judgement) -> tuple[Check, ...]:
-    """The checks that prove the latest repair: the one that told most against the fault, and that the engine cranks."""
+    """The checks that prove the latest repair: what told most against the fault, and that it cranks and runs."""
     if not judged.state.epochs[:-1]:
         return ()
     told = [
@@ -134,7 +134,7 @@ def proofs(judged: Judgement) -> tuple[Check, ...]:
     # What is found by eye, or by fitting another part, may look the same on a sound machine: it proves nothing.
     measured = [check for check in told if check.reads.quantity != "eye" and _reachable(judged, check)]
     found = measured[:1]
-    return (*found, *(check for check in turning(judged) if check not in found))
+    return (*found, *(check for check in (*turning(judged), *running(judged)) if check not in found))
 
 
 def _read_badly(judged: Judgement, change: Change) -> bool:
@@ -150,6 +150,15 @@ def turning(judged: Judgement) -> list[Check]:
     sees = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
     known = [book.checks[name] for name in judged.setup.machine.checks if name in sees]
     return [check for check in known if check.reads.quantity == "turn"][:1]
+
+
+def running(judged: Judgement) -> list[Check]:
+    """What shows that it runs as well: all that complaints of an engine that cranks see amiss on this machine."""
+    book = judged.state.book
+    cranks = [(check.id, check.good) for check in turning(judged)]
+    of_cranking = [complaint.sees for complaint in book.complaints.values() if set(cranks) & set(complaint.sees)]
+    amiss = {check for sees in of_cranking for check, finding in sees if finding != book.checks[check].good}
+    return [book.checks[name] for name in judged.setup.machine.checks if name in amiss]
 
 
 def _reachable(judged: Judgement, check: Check) -> bool:

@@ -12,7 +12,7 @@ from typing import Protocol
 from coldiron.circuits.machine import Machine
 from coldiron.diagnosis.faults import FaultModel
 from coldiron.diagnosis.machine_model import model_of
-from coldiron.model import COMPLAINT, ODD, Check
+from coldiron.model import COMPLAINT, ODD, Check, Complaint
 
 ODD_SHARE = 0.2
 """A wrong reading falls in no band this often, compared with any one of the other findings."""
@@ -47,16 +47,16 @@ class BookTable:
         self._book = machine.book
         self._solved = solved
         self._lines = _lines(machine)
-        self._sees = [
-            [
-                (check, self.findings(check).index(finding))
-                for check, finding in complaint.sees
-                if check in machine.checks
-            ]
-            for complaint in machine.book.complaints.values()
-        ]
+        self._sees = [self._told_of(machine, complaint) for complaint in machine.book.complaints.values()]
         self._good: dict[str, int] = {}
         self._told: dict[tuple[str, Chances], Chances] = {}
+
+    def _told_of(self, machine: Machine, complaint: Complaint) -> list[tuple[str, int]]:
+        """What a complaint sees of this machine; nothing where a sound machine does all that is left of it as well."""
+        left = [(check, finding) for check, finding in complaint.sees if check in machine.checks]
+        if all(self._book.checks[check].good == finding for check, finding in left):
+            return []
+        return [(check, self.findings(check).index(finding)) for check, finding in left]
 
     def findings(self, check: str) -> tuple[str, ...]:
         """Ids of the findings of a check in the order of its chances."""
