@@ -30,7 +30,16 @@ from coldiron.model import (
 )
 
 NETLISTS = Path(__file__).parent / "netlists"
-NAMES = ("direct_key", "key_and_relay", "interlocks", "isolator_24", "coded_key", "starter_cut", "fed_to_run")
+NAMES = (
+    "direct_key",
+    "key_and_relay",
+    "interlocks",
+    "isolator_24",
+    "coded_key",
+    "starter_cut",
+    "fed_to_run",
+    "controller_start",
+)
 KEY = ("off", "on", "start")
 
 SETTINGS = {
