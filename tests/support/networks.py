@@ -39,6 +39,7 @@ NAMES = (
     "starter_cut",
     "fed_to_run",
     "controller_start",
+    "glow_plugs",
 )
 KEY = ("off", "on", "start")
 
