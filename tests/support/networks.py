@@ -30,7 +30,17 @@ from coldiron.model import (
 )
 
 NETLISTS = Path(__file__).parent / "netlists"
-NAMES = ("direct_key", "key_and_relay", "interlocks", "isolator_24", "coded_key", "starter_cut", "fed_to_run")
+NAMES = (
+    "direct_key",
+    "key_and_relay",
+    "interlocks",
+    "isolator_24",
+    "coded_key",
+    "starter_cut",
+    "fed_to_run",
+    "controller_start",
+    "glow_plugs",
+)
 MORE = ("tap_12v", "jump_posts")
 """Netlists for their healthy figures only: the delivered book has circuits like them for everything else."""
 

@@ -59,8 +59,9 @@ def _tick_off(solved: Solved, faults: Faults, missing: dict[_Wanted, Finding], *
 
 def _problem(yard: Yard, wanted: _Wanted, finding: Finding) -> Problem:
     check = next(check for name, check in yard.book.checks.items() if name.partition(".")[0] == wanted.check)
+    machine = f"machine of {wanted.volts} V" if wanted.volts else "machine"
     sentence = (
-        f"no machine{f' of {wanted.volts} V' if wanted.volts else ''} shows '{wanted.finding}' on the check '{wanted.check}': nothing leads to "
+        f"no {machine} shows '{wanted.finding}' on the check '{wanted.check}': nothing leads to "
         f"{bands(check, finding, wanted.volts or 12)}, neither a sound machine nor a fault, nor a cause with its victim"
     )
     return Problem("finding-unreached", finding.place, sentence)
