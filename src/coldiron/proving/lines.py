@@ -37,11 +37,15 @@ def _of(solved: Solved, name: str, fault: Fault, line: Shows) -> Problem | None:
 
 
 def _spoken_of(fault: Fault, check: Check) -> bool:
-    """Whether the circuit has a say: not in what a machine is seen to do where the fault touches nothing electrical.
+    """Whether the circuit has a say in what a line tells of.
 
-    A stuck plunger lets the engine do nothing, whatever its windings get.
+    It has none in what is seen, not measured, where the fault touches nothing electrical (a stuck plunger, whatever its
+    windings get) or is in the very part that is looked at (three of four glow plugs open: the circuit knows them as
+    one load, and what reaches it).
     """
-    return solved_by_circuit(check) and (bool(fault.what.effects) or check.reads.quantity in UNITS)
+    if check.reads.quantity in UNITS:
+        return True
+    return solved_by_circuit(check) and bool(fault.what.effects) and check.reads.part != fault.part
 
 
 def _sets(solved: Solved, fault: str) -> Iterator[Faults]:
