@@ -194,6 +194,7 @@ def book(
         complaints={},
         questions={},
         checks={one.id: one for one in checks},
+        functions={},
         cautions={},
         rules={},
         cases={},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from coldiron.language.build import asking, machines, ruling, words
+from coldiron.language.build import asking, handing, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS, SMALL_WORDS
@@ -32,6 +32,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "question": asking.question,
     "check": asking.check,
     "caution": ruling.caution,
+    "function": handing.function,
     "rule": ruling.rule,
     "case": ruling.case,
 }
@@ -117,6 +118,7 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         questions=entries["question"],
         checks=checks,
         cautions=entries["caution"],
+        functions=entries["function"],
         rules=entries["rule"],
         cases=entries["case"],
         parts=parts,
