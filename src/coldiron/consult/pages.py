@@ -24,7 +24,13 @@ UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
 
 
 def make_page(
-    title: str, consultation: Consultation, *, said: tuple[str, ...] = (), saved: int = 0, parked: bool = False
+    title: str,
+    consultation: Consultation,
+    *,
+    said: tuple[str, ...] = (),
+    saved: int = 0,
+    parked: bool = False,
+    earlier: tuple[str, ...] = (),
 ) -> Page:
     """The page for the present state of a job.
 
@@ -34,9 +40,11 @@ def make_page(
         said: what the last entry brought about, in sentences.
         saved: how many entries are committed, 0 if the last is not.
         parked: the page is shown as a farewell, without a prompt.
+        earlier: what was noted on earlier jobs of this machine, to be shown now.
     """
     blocks: list[Block] = [Saved(f"Saved ({saved}).")] if saved else []
     blocks += [Text(line) for line in said]
+    blocks += [Text(line, label="Noted on an earlier job") for line in earlier]
     blocks += _standing(consultation)
     asked = consultation.next
     if parked:
