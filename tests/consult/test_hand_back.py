@@ -274,7 +274,7 @@ def walked(circuit: str, seed: int) -> Iterator[Consultation]:
     return (now for now, _ in Wanderer(mechanic, seed).walk(25, begin))
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.sampled_from(list(BOOK.circuits)), st.integers(0, 1000))
 def test_no_page_that_can_hurt_comes_without_its_caution(circuit: str, seed: int) -> None:
     """On random walks through the hand-back, by a reckoning of its own."""
