@@ -254,3 +254,40 @@ def test_a_reader_that_leaves_is_no_error() -> None:
     done = in_a_shell(f"{sys.executable} -m coldiron find --demo | head -1")
     assert "Traceback" not in done.stderr
     assert "Broken" not in done.stderr
+
+
+def test_what_was_noted_is_shown_on_the_next_job_of_that_machine(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whatever the capitals and blanks of its name; not on another machine's job, nor on its own resumed."""
+    type_in(monkeypatch, "none", "note Circuit 12, blue, goes to the lamp fuse", "park")
+    main(["find", "Grey  roller"])
+    noted = "Noted on an earlier job: Circuit 12, blue, goes to the lamp fuse"
+    assert noted not in capsys.readouterr().out
+    type_in(monkeypatch, "none", "note", "park")
+    main(["find", "grey Roller"])
+    out = " ".join(capsys.readouterr().out.split())
+    assert noted in out
+    assert "Noted: Circuit 12, blue, goes to the lamp fuse" in out
+    type_in(monkeypatch, "none", "note On no machine in particular", "park")
+    main(["find"])
+    type_in(monkeypatch, "none", "park")
+    main(["find"])
+    capsys.readouterr()
+    type_in(monkeypatch)
+    main(["resume"])
+    assert "in particular" not in capsys.readouterr().out
+    for command in (["find", "Green tractor"], ["find"], ["resume", "1"]):
+        type_in(monkeypatch)
+        main(command)
+        assert noted not in " ".join(capsys.readouterr().out.split())
+
+
+def test_no_store_is_made_by_looking_for_earlier_notes(
+    monkeypatch: pytest.MonkeyPatch, home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The first question costs nothing on the disk."""
+    type_in(monkeypatch)
+    main(["find", "Grey roller"])
+    assert "Noted on an earlier job" not in capsys.readouterr().out
+    assert not home.exists()

@@ -114,11 +114,12 @@ def _find(arguments: argparse.Namespace) -> int:
 
         return replay(book, arguments.replay)
     from coldiron.consult.driver import JobDriver
-    from coldiron.consult.saving import new_job
+    from coldiron.consult.saving import earlier_notes, new_job
     from coldiron.consult.session import Consultation
 
     job = new_job(arguments.name, book, arguments.book)
-    return _run(arguments, JobDriver(job.title, Consultation(book)), job.save)
+    earlier = earlier_notes(arguments.name)
+    return _run(arguments, JobDriver(job.title, Consultation(book), earlier=earlier), job.save)
 
 
 def _resume(arguments: argparse.Namespace) -> int:
@@ -185,7 +186,7 @@ def _jobs(_: argparse.Namespace) -> int:
         print("No jobs yet. Begin one with: coldiron find")
     for job in rows:
         print(
-            f"{job.id:>4}  {job.changed[:16].replace('T', ' ')}  {job.status or 'open':<12} {job.name}  {job.summary}"
+            f"{job.id:>4}  {job.changed[:16].replace('T', ' ')}  {job.status or 'open':<14} {job.name}  {job.summary}"
         )
     return DONE
 

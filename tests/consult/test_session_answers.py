@@ -25,6 +25,9 @@ def at(kind: str, wanted: str = "") -> Consultation:
     return next(c for c in JOB.after if c.next and c.next.kind == kind and wanted in ("", c.next.id))
 
 
+SHOWN = ("tick.left_nothing", "tick.restarts_shown", *(f"show.{name}" for name in BOOK.functions))
+
+
 def opened(circuit: str = "start_relay", complaint: str = "silent") -> Consultation:
     """A job just after its opening questions."""
     answers = {"raised": "none", COMPLAINT: complaint, "volts": str(BOOK.circuits[circuit].volts)}
@@ -53,7 +56,7 @@ def plain(sentence: str) -> bool:
 @given(
     st.integers(0, len(JOB.after) - 1),
     st.sampled_from(
-        [*BOOK.checks, *BOOK.questions, *BOOK.cautions, *BOOK.faults, "volts", "circuit", "kit", "hand_back"]
+        [*BOOK.checks, *BOOK.questions, *BOOK.cautions, *BOOK.faults, *SHOWN, "volts", "circuit", "kit", "hand_back"]
     )
     | st.text(max_size=8),
     st.text(max_size=12) | st.sampled_from(["1", "12", "done", "no", "none", "all", "12.6", "OL", "clear", "1e400"]),
@@ -70,7 +73,9 @@ def test_whatever_is_answered_is_taken_or_refused_in_a_sentence(place: int, name
 @settings(max_examples=100)
 @given(
     st.integers(0, len(JOB.after) - 1),
-    st.sampled_from([COMPLAINT, "volts", "circuit", "kit", "raised", "isolator_out_lamp", "hand_back", "undo.key"]),
+    st.sampled_from(
+        [COMPLAINT, "volts", "circuit", "kit", "raised", "isolator_out_lamp", "hand_back", "undo.key", *SHOWN]
+    ),
     st.text(max_size=12) | st.sampled_from(["1", "12", "24", "start_relay", "dark", "no", "slope", "silent", "meter"]),
 )
 def test_whatever_is_changed_is_taken_or_refused_in_a_sentence(place: int, name: str, value: str) -> None:

@@ -52,6 +52,17 @@ def test_what_was_appended_is_there_after_reopening(path: Path) -> None:
         assert values(store) == ["12.6", "12,4 V", "blue wire"]
 
 
+def test_the_notes_of_a_machine_are_those_of_all_its_jobs(path: Path) -> None:
+    """The oldest first, each once, one job left out where wanted; other machines and other answers are none of them."""
+    with begun(path, "12.6") as store:
+        for name, notes in (("Yellow  Loader", "ab"), ("yellow loader", "bc"), ("red loader", "d")):
+            job = store.create(name, "", "")
+            store.append_all(job.id, 0, [Entry("note", "", text) for text in notes])
+        assert store.notes("yellow loader") == ("a", "b", "c")
+        assert store.notes("YELLOW LOADER ", besides=2) == ("b", "c")
+        assert store.notes("loader") == ()
+
+
 @given(st.lists(st.builds(Entry, STORED_TEXT, STORED_TEXT, STORED_TEXT), min_size=1, max_size=5))
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_text_comes_back_as_it_was(path: Path, entries: list[Entry]) -> None:

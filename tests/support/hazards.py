@@ -6,15 +6,15 @@ without its caution is held against this.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
 from coldiron.consult.steps import Step, standing
-from coldiron.model import Book, Check, Due
+from coldiron.model import Book, Check, Due, FaultRef, Function
 
 DEADLY = ("DANGER", "WARNING")
 UNDO = "undo."
-HAND_BACK = "hand_back"
+SHOW, TICK = "show.", "tick."
 
 
 def neglected(consultation: Consultation, asked: Question | None = None) -> tuple[str, ...]:
@@ -43,8 +43,13 @@ def due_before(consultation: Consultation, step: Question) -> Iterator[str]:
     for caution in book.cautions.values():
         if any(_meets(book, due, step, settings) for due in caution.due):
             yield caution.id
+        for function in shown_at(book, consultation.steps, step.id):
+            if any(_meets_function(book, due, function, settings) for due in caution.due):
+                yield caution.id
     if step.id in book.checks:
         yield from book.checks[step.id].warns
+    for function in shown_at(book, consultation.steps, step.id):
+        yield from function.warns
     if step.kind == "repair":
         yield from book.faults[step.id].what.cautions
 
@@ -67,8 +72,6 @@ def _meets(book: Book, due: Due, step: Question, settings: dict[str, str]) -> bo
         return due.what == "setting" and (due.name, due.value) == (step.id.removeprefix(UNDO), step.choices[0])
     if step.kind == "repair":
         return due.what == "repair" and _covers(due, step.id, book)
-    if step.id == HAND_BACK:  # three restarts
-        return due.what == "setting" and (due.name, due.value) == ("key", "start")
     check = book.checks.get(step.id)
     return check is not None and _meets_check(book, due, check, settings)
 
@@ -84,6 +87,38 @@ def _meets_check(book: Book, due: Due, check: Check, settings: dict[str, str]) -
     return wanted == due.value and (due.name in check.state or settings[due.name] != wanted)
 
 
+def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
+    """The functions on one page of the hand-back: the one named, or all that are ticked with it."""
+    kind, _, first = name.partition(".")
+    if f"{kind}." not in (SHOW, TICK) or first not in book.functions:
+        return []
+    circuit = [step.value for step in standing(steps) if step.id == "circuit"][-1:]
+    pieces = [book.pieces[piece] for one in circuit if one in book.circuits for piece in book.circuits[one].pieces]
+    kinds = {(part.id, part.kind) for piece in pieces for part in piece.parts}
+    fitting = [f for f in book.functions.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
+    if book.functions[first] not in fitting or not pieces:
+        return []
+    found = [book.functions[first]]
+    for function in fitting[fitting.index(found[0]) + 1 :] if f"{kind}." == TICK else ():
+        if function.state != found[0].state or function.quantity or function.kit:
+            break
+        found.append(function)
+    return found
+
+
+def _owns(kinds: set[tuple[str, str]], ref: FaultRef) -> bool:
+    return any(ref.part == part if ref.part else ref.kind == kind for part, kind in kinds)
+
+
+def _meets_function(book: Book, due: Due, function: Function, settings: dict[str, str]) -> bool:
+    if due.what == "area":
+        return due.name == function.area
+    if due.what != "setting":
+        return False
+    wanted = function.state.get(due.name, book.settings[due.name].normal)
+    return wanted == due.value and (due.name in function.state or settings[due.name] != wanted)
+
+
 def _covers(due: Due, fault: str, book: Book) -> bool:
     part, _, name = fault.partition(".")
     ref = due.faults
@@ -93,15 +128,15 @@ def _covers(due: Due, fault: str, book: Book) -> bool:
     return where and (not ref.fault or ref.fault == name)
 
 
-def settings_after(book: Book, steps: Iterable[Step]) -> dict[str, str]:
+def settings_after(book: Book, steps: Sequence[Step]) -> dict[str, str]:
     """How the machine stands after a log."""
     settings = {name: setting.normal for name, setting in book.settings.items()}
     for step in standing(steps):
-        settings.update(_moved(book, step, settings))
+        settings.update(_moved(book, step, settings, steps))
     return settings
 
 
-def _moved(book: Book, step: Step, settings: dict[str, str]) -> dict[str, str]:
+def _moved(book: Book, step: Step, settings: dict[str, str], steps: Sequence[Step]) -> dict[str, str]:
     """What a step changes. For eyes alone nothing is put back that has a grave caution of its own."""
     if step.kind != "answer":
         return {}
@@ -109,6 +144,8 @@ def _moved(book: Book, step: Step, settings: dict[str, str]) -> dict[str, str]:
         return _taken(book, book.checks[step.id], settings)
     if step.id.startswith(UNDO):
         return {step.id.removeprefix(UNDO): step.value}
+    for function in shown_at(book, steps, step.id):
+        return {name: function.state.get(name, setting.normal) for name, setting in book.settings.items()}
     return {}
 
 
@@ -124,7 +161,7 @@ def _taken(book: Book, check: Check, settings: dict[str, str]) -> dict[str, str]
     return wanted
 
 
-def acknowledged(book: Book, steps: Iterable[Step]) -> set[str]:
+def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
     """The cautions that stand acknowledged after a log.
 
     Parking ends them all. A change of a setting named by `until` ends one, unless it is the very change (or check)
@@ -137,9 +174,16 @@ def acknowledged(book: Book, steps: Iterable[Step]) -> set[str]:
             held.clear()
         elif step.kind == "ack":
             held.add(step.id)
-        moved = _moved(book, step, settings)
+        moved = _moved(book, step, settings, steps)
         changed = {name for name, value in moved.items() if settings[name] != value}
-        held = {name for name in held if not changed & set(book.cautions[name].until) or _for(book, name, step, moved)}
+        page = shown_at(book, steps, step.id)
+        held = {
+            name
+            for name in held
+            if not changed & set(book.cautions[name].until)
+            or _for(book, name, step, moved)
+            or any(_for_function(book, name, function, moved, settings) for function in page)
+        }
         settings.update(moved)
     return held
 
@@ -157,3 +201,13 @@ def _for(book: Book, caution: str, step: Step, moved: dict[str, str]) -> bool:
         if check is not None and due.what == "area" and due.name == check.area:
             return True
     return check is not None and caution in check.warns
+
+
+def _for_function(
+    book: Book, caution: str, function: Function, moved: dict[str, str], settings: dict[str, str]
+) -> bool:
+    """Whether a caution was given for this very page."""
+    if not moved:
+        return False
+    dues = book.cautions[caution].due
+    return caution in function.warns or any(_meets_function(book, due, function, settings) for due in dues)

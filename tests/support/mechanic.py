@@ -16,7 +16,7 @@ from functools import cache, cached_property
 from coldiron import Consultation, Question, load_book
 from coldiron.consult.interpret import finding_of
 from coldiron.consult.setup import Setup, setup_of
-from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check, Complaint
+from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check, Complaint, Function
 
 LIMIT = 120
 """Answers after which a job that has not ended never will."""
@@ -84,7 +84,16 @@ class Mechanic:
             return self._skipped() or self._misread.pop(asked.id, "") or self.reads(self.book.checks[asked.id])
         if asked.id in self.book.questions:
             return self._told(asked)
+        if asked.id.startswith("show."):
+            return self._shows(self.book.functions[asked.id.removeprefix("show.")])
         return self._opening(asked)
+
+    def _shows(self, function: Function) -> str:
+        """A function of the machine: sound, as far as the faults in it let it be."""
+        if any(self.reads(self.book.checks[check]) == finding for check, finding in function.sees):
+            return "fails"
+        good = [band for band in function.bands if band.volts in (0, self.setup.machine.volts)]
+        return f"{(good[0].low + good[0].high) / 2:.3g}" if good else "works"
 
     def _told(self, asked: Question) -> str:
         if self.book.questions[asked.id].stage == "safety":

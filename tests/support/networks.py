@@ -212,6 +212,7 @@ def book(
         questions={},
         checks={one.id: one for one in checks},
         codes={},
+        functions={},
         cautions={},
         rules={},
         cases={},

@@ -67,9 +67,9 @@ class Wanderer:
         self.chance = random.Random(seed)  # noqa: S311 - no secret
         self.book = mechanic.book
 
-    def walk(self, steps: int) -> Iterator[tuple[Consultation, str]]:
+    def walk(self, steps: int, begin: Consultation | None = None) -> Iterator[tuple[Consultation, str]]:
         """The consultation after every move, and what the move was; a refused one leaves it as it was."""
-        now = Consultation(self.book)
+        now = begin or Consultation(self.book)
         for _ in range(steps):
             asked = now.next
             if asked is None:
@@ -120,6 +120,8 @@ class Wanderer:
             return self._any_code()
         if name in ("volts", "circuit"):
             return str(self.mechanic.setup.machine.volts if name == "volts" else self.mechanic.circuit)
+        if name.startswith(("show.", "tick.")):
+            return self.chance.choice(("works", "fails", "all", "none", "14.1", "0", "not sure"))
         if name == COMPLAINT or name in self.book.questions:
             return self.chance.choice(now.question(name).choices)
         return "done"
@@ -138,6 +140,9 @@ class Wanderer:
     def _volunteer(self, now: Consultation, _: Question) -> Consultation:
         if now.setup is None:
             return now
+        if self.chance.random() < 0.2:
+            name = self.chance.choice(list(self.book.functions))
+            return now.answer(f"show.{name}", self.chance.choice(("works", "fails", "14.1", "cannot reach")), sure=True)
         check = self.book.checks[self.chance.choice(now.setup.machine.checks)]
         return now.answer(check.id, self._some(check), sure=True)
 

@@ -13,6 +13,7 @@ def cautions(book: Book) -> tuple[Problem, ...]:
     warned |= {name for question in book.questions.values() for answer in question.answers for name in answer.warns}
     warned |= {name for kind in book.kinds.values() for fault in kind.faults for name in fault.cautions}
     warned |= {then.name for rule in book.rules.values() for then in rule.then if then.action == "warn"}
+    warned |= {name for function in book.functions.values() for name in function.warns}
     found = []
     for caution in book.cautions.values():
         if caution.word in ("DANGER", "WARNING") and not caution.type:

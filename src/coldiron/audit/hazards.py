@@ -1,4 +1,4 @@
-"""Steps that can hurt and have no caution: turning the key to START, and laying hands on the battery."""
+"""Steps that can hurt and have no caution: turning the key to START, hands at the battery, showing a refusal."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from coldiron.audit.sites import base
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check
+from coldiron.model import Book, Check, Due, Function
 from coldiron.problem import Problem
 
 KEY, START = "key", "start"
@@ -19,7 +19,26 @@ def hazards(book: Book) -> tuple[Problem, ...]:
     for check in book.checks.values():
         for problem in _of_check(book, check):
             found.setdefault((base(check.id), problem.kind), problem)
-    return tuple(found.values())
+    return (*found.values(), *(problem for function in book.functions.values() for problem in _shown(book, function)))
+
+
+def _shown(book: Book, function: Function) -> Iterator[Problem]:
+    """Look at a function that is shown with the key at START; one that may not crank then needs a caution of its own.
+
+    Should the interlock that is shown be dead, the engine cranks after all, with the machine free to move.
+    """
+    if function.state.get(KEY) != START or function.warns:
+        return
+    normal = {name: setting.normal for name, setting in book.settings.items()}
+    if any(name != KEY and value != normal.get(name) for name, value in function.state.items()):
+        yield mistake("refusal-uncautioned", function.place, word=function.id)
+    elif not any(due.what == "setting" and (due.name, due.value) == (KEY, START) for due in _dues(book)):
+        yield mistake("function-uncautioned", function.place, word=function.id)
+
+
+def _dues(book: Book) -> Iterator[Due]:
+    for caution in book.cautions.values():
+        yield from caution.due
 
 
 def _of_check(book: Book, check: Check) -> Iterator[Problem]:

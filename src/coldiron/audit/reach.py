@@ -13,7 +13,7 @@ from coldiron.problem import Problem
 def reach(book: Book) -> tuple[Problem, ...]:
     """Report what is out of reach on every circuit."""
     where = sites(book)
-    return (*_checks(book, where), *_rules(book, where), *_complaints(book, where))
+    return (*_checks(book, where), *_rules(book, where), *_complaints(book, where), *_functions(book, where))
 
 
 def _checks(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
@@ -32,6 +32,13 @@ def _complaints(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
         # A line that a circuit cannot show is left out there, so each needs a circuit, but not all of them the same.
         if where and any(all(site.lacks(check) for site in where) for check in checks):
             yield mistake("complaint-nowhere", complaint.place, word=complaint.id)
+
+
+def _functions(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
+    for function in book.functions.values():
+        has = function.has
+        if where and has and not any(site.has_faults(one) for site in where for one in has):
+            yield mistake("function-nowhere", function.place, word=function.id, lacking=" or ".join(map(str, has)))
 
 
 def _rules(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:

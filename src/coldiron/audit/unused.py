@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from coldiron.mistakes import mistake
-from coldiron.model import Book
+from coldiron.model import Book, Check, Function
 from coldiron.problem import Problem
 
 
@@ -34,11 +34,12 @@ def unused(book: Book) -> tuple[Problem, ...]:
 def _used(book: Book) -> dict[str, set[str]]:
     """Collect what entries speak of, by sort."""
     checks, rules = book.checks.values(), book.rules.values()
+    done = _done(book)
     parts = [part for piece in book.pieces.values() for part in piece.parts]
     return {
         "setting": set(_settings(book)),
-        "kit": {name for check in checks for name in check.kit},
-        "area": {check.area for check in checks} | {point.area for point in book.points.values()},
+        "kit": {name for one in done for name in one.kit},
+        "area": {one.area for one in done} | {point.area for point in book.points.values()},
         "point": {name for check in checks for name in (check.reads.a, check.reads.b)}
         | {point for part in parts for point in part.joins.values()},
         "topic": {question.topic for question in book.questions.values()}
@@ -50,9 +51,14 @@ def _used(book: Book) -> dict[str, set[str]]:
     }
 
 
+def _done(book: Book) -> list[Check | Function]:
+    """Everything that is done at the machine."""
+    return [*book.checks.values(), *book.functions.values()]
+
+
 def _settings(book: Book) -> Iterator[str]:
-    for check in book.checks.values():
-        yield from check.state
+    for one in _done(book):
+        yield from one.state
     for piece in book.pieces.values():
         for part in piece.parts:
             yield from (closed.setting for closed in part.closed)

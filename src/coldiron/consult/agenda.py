@@ -12,16 +12,19 @@ from coldiron.consult.asking import (
     ask_complaint,
     ask_hand_back,
     ask_kit,
+    ask_page,
     ask_repair,
     ask_story,
     ask_undo,
     ask_volts,
 )
 from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
+from coldiron.consult.functions import Page, as_check, functions_of
+from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
 from coldiron.consult.shares import settled
 from coldiron.consult.state import HAND_BACK, State, warned_by_answers
-from coldiron.model import Ask, Caution, Check
+from coldiron.model import Ask, Caution, Check, Function
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -65,7 +68,19 @@ def after_intake(judged: Judgement) -> Question | None:
     state = judged.state
     if state.handed_back:
         return None
-    return _repair(judged) or _proof(judged) or _hand_back(judged) or _learn(judged)
+    asked = _repair(judged) or _proof(judged) or _hand_back(judged)
+    return asked or (None if _fails_beside_the_book(judged) else _learn(judged))
+
+
+def _fails_beside_the_book(judged: Judgement) -> bool:
+    """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
+    wrong = failed(judged.state)
+    return bool(wrong) and is_proven(judged) and not any(tells(judged, function) for function in wrong)
+
+
+def tells(judged: Judgement, function: Function) -> bool:
+    """Whether the failure of a function is a finding of some check of this machine."""
+    return any(check in judged.setup.machine.checks for check, _ in function.sees)
 
 
 def is_proven(judged: Judgement) -> bool:
@@ -175,25 +190,53 @@ def _failed_proofs(judged: Judgement) -> list[Check]:
 
 
 def _hand_back(judged: Judgement) -> Question | None:
+    """Put back what is off, show every function, put back again, hand over. Nothing while a function fails."""
     state = judged.state
-    if not is_proven(judged) or state.raw.get(HAND_BACK) == "no":
+    wrong = failed(state)
+    if not is_proven(judged) or state.raw.get(HAND_BACK) == "no" or any(tells(judged, one) for one in wrong):
         return None
+    left = pages_left(state)
+    # What the pages move goes from page to page, and is put back after the last.
+    moved = {name for one in functions_of(state.book, state.circuit) for name in one.state} if left else set()
     for setting, value in state.undone:
-        due = before_setting(state.book, setting, value, _warned(judged))
-        waiting = unacknowledged(state.book, due, state.acknowledged)
-        name = state.book.settings[setting].name
-        return ask_caution(waiting, f"putting back {name}") if waiting else ask_undo(state, setting, value)
-    return _show_all(judged)
+        if setting not in moved:
+            return _undo(judged, setting, value)
+    if left:
+        return _page_question(judged, left[0])
+    return None if wrong else _hand_over(judged)
 
 
-def _show_all(judged: Judgement) -> Question:
-    """The hand-back: it starts the engine several times, so what is due before the engine cranks is due before it."""
+def _undo(judged: Judgement, setting: str, value: str) -> Question:
     state = judged.state
+    due = before_setting(state.book, setting, value, _warned(judged))
+    waiting = unacknowledged(state.book, due, state.acknowledged)
+    name = state.book.settings[setting].name
+    return ask_caution(waiting, f"putting back {name}") if waiting else ask_undo(state, setting, value)
+
+
+def _page_question(judged: Judgement, page: Page) -> Question:
+    """A page of functions, or the preparation screen for it."""
+    state = judged.state
+    extra = tuple(_warned(judged))
+    check = as_check(page)
+    waiting = unacknowledged(state.book, before_check(state.book, check, state.settings, extra), state.acknowledged)
+    if waiting:
+        words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
+        return ask_caution(waiting, words, check.id)
+    return ask_page(state, page, extra)
+
+
+def _hand_over(judged: Judgement) -> Question:
+    """The last question; where the book lists no functions, it is the machine itself that is shown, engine and all."""
+    state = judged.state
+    listed = bool(functions_of(state.book, state.circuit))
     warned = tuple(_warned(judged))
-    cranks = turning(judged)[:1]
+    cranks = () if listed else turning(judged)[:1]
     due = [name for check in cranks for name in before_check(state.book, check, state.settings, warned)]
     waiting = unacknowledged(state.book, dict.fromkeys(due or warned), state.acknowledged)
-    return ask_caution(waiting, "starting it and showing every function") if waiting else ask_hand_back()
+    if waiting:
+        return ask_caution(waiting, "handing it back" if listed else "starting it and showing every function")
+    return ask_hand_back(still_open(state), listed=listed)
 
 
 def _learn(judged: Judgement) -> Question | None:

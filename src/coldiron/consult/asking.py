@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from coldiron.consult.cautions import before_check, target
+from coldiron.consult.functions import Page, as_check, stops
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
 from coldiron.consult.shares import in_100
@@ -21,11 +22,24 @@ from coldiron.consult.state import (
     kit_choices,
     story_choices,
 )
-from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding
+from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding, Function
+from coldiron.record import replace
 
-HAND_BACK_TEXT = (
-    "Everything is back as it was. Show every function working: lamps, horn, wipers, gauges, charging, three restarts, "
-    "and every interlock refusing as it should. Then hand the machine back."
+BY_THE_MAKERS_LIST = (
+    "Everything is back as it was. This book lists no functions to show: show every one by the maker's list, each "
+    "interlock refusing as it should. Then hand the machine back."
+)
+ALL_SHOWN = (
+    "Everything is back as it was, and every function was shown. Tell the owner what was wrong, what was done and what "
+    "was read. Then hand the machine back."
+)
+SOME_OPEN = (
+    "Everything is back as it was. Not all was shown: give the owner in writing what is open and what must not be done "
+    "until it is shown. Then hand the machine back."
+)
+NOT_TO_BE_USED = (
+    "This machine must not be used: something it may not run without was not shown. Hang a tag on it, and give the "
+    "owner in writing what is open. Only then does it leave your hands, as out of service."
 )
 
 
@@ -201,14 +215,28 @@ def ask_undo(state: State, setting: str, value: str) -> Question:
     )
 
 
-def ask_hand_back() -> Question:
-    """The last question of a job."""
+def ask_hand_back(still_open: Sequence[Function], *, listed: bool) -> Question:
+    """The last question of a job.
+
+    Args:
+        still_open: the functions that were not shown.
+        listed: whether the book has any for this machine.
+    """
+    stopped = stops(still_open)
+    text = NOT_TO_BE_USED if stopped else SOME_OPEN if still_open else ALL_SHOWN if listed else BY_THE_MAKERS_LIST
+    written = "tagged out of service, and the owner has it in writing" if stopped else "the owner has it, handed back"
     return Question(
         id=HAND_BACK,
         kind="proof",
-        text=HAND_BACK_TEXT,
+        text=text,
         choices=("done", "no"),
-        meanings=("all shown working, handed back", "something still does not work"),
-        minutes=15.0,
+        meanings=(written, "something still does not work"),
+        minutes=5.0,
         why="A machine that starts is not yet a machine that is safe to work with.",
     )
+
+
+def ask_page(state: State, page: Page, extra: Iterable[str] = ()) -> Question:
+    """One page of what is shown before the hand-back."""
+    why = f"{page[0].because} ({page[0].source})" if len(page) == 1 else "What works now may have been dead for long."
+    return replace(ask_check(state, as_check(page), "proof", why, extra), several=len(page) > 1)

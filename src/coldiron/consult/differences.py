@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coldiron.consult.handing import failed
 from coldiron.consult.shares import in_100
 from coldiron.consult.steps import find_answer, standing
 from coldiron.model import COMPLAINT, ODD
@@ -11,6 +12,7 @@ from coldiron.model import COMPLAINT, ODD
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
     from coldiron.consult.session import Consultation
+    from coldiron.consult.state import State
 
 MOVED = 0.1
 """A suspect whose chance moved by less than this is not mentioned."""
@@ -25,7 +27,13 @@ def differences(before: Consultation, after: Consultation) -> tuple[str, ...]:
     last = after.steps[-1].kind if after.steps else ""
     if last in ("change", "back") or len(before.steps) == len(after.steps):
         lines += _withdrawn(before, after)
-    return (*lines, *_doubt(before.judged, after.judged))
+    return (*lines, *_failures(before.state, after.state), *_doubt(before.judged, after.judged))
+
+
+def _failures(before: State, after: State) -> list[str]:
+    """What was shown not to do as it must, and what is done next."""
+    known = failed(before) if len(before.epochs) == len(after.epochs) else ()
+    return [f"Not handed back like this ({one.name}): {one.otherwise}" for one in failed(after) if one not in known]
 
 
 def _advice(before: Judgement | None, after: Judgement | None) -> list[str]:

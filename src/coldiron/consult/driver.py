@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldiron.consult.functions import SHOW, TICK
 from coldiron.consult.lines import WORDS, Page, Reply, Text
 from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError
@@ -17,7 +18,8 @@ from coldiron.record import dataclass, replace
 class JobDriver:
     """One job at a screen. Pure: nothing is saved here.
 
-    `said` is what the last entry brought about, `doubted` an implausible answer that is taken if it comes again.
+    `said` is what the last entry brought about, `doubted` an implausible answer that is taken if it comes again,
+    `earlier` what was noted on earlier jobs of this machine.
     """
 
     title: str
@@ -26,6 +28,7 @@ class JobDriver:
     said: tuple[str, ...] = ()
     doubted: str = ""
     parked: bool = False
+    earlier: tuple[str, ...] = ()
 
     @property
     def unsaved(self) -> tuple[Entry, ...]:
@@ -39,7 +42,10 @@ class JobDriver:
     def page(self) -> Page:
         """What to show now."""
         saved = self.committed if self.committed == len(self.consultation.steps) else 0
-        return make_page(self.title, self.consultation, said=self.said, saved=saved, parked=self.parked)
+        earlier = () if self.consultation.state.circuit else self.earlier[-SHOWN:]
+        return make_page(
+            self.title, self.consultation, said=self.said, saved=saved, parked=self.parked, earlier=earlier
+        )
 
     def enter(self, text: str) -> JobDriver | Reply:
         """What one typed line does."""
@@ -75,7 +81,12 @@ class JobDriver:
 
     def _names_something(self, word: str) -> bool:
         book = self.consultation.book
-        return word in book.checks or word in book.questions or word in ("complaint", "kit")
+        return (
+            word in book.checks
+            or word in book.questions
+            or word in ("complaint", "kit")
+            or word.startswith((SHOW, TICK))
+        )
 
     def _elsewhere(self, name: str, value: str, line: str) -> JobDriver | Reply:
         """A reading already taken, given by the name of its check."""
@@ -180,7 +191,9 @@ class JobDriver:
 
     def _say_note(self, rest: str) -> JobDriver | Reply:
         if not rest:
-            return Reply((Text("Write the note after the word: note BLUE WIRE GOES TO THE FUSE BOX"),), refused=True)
+            hint = Text("Write the note after the word: note BLUE WIRE GOES TO THE FUSE BOX")
+            noted = (*self.earlier, *self.consultation.state.notes)
+            return Reply((hint, *(Text(text, label="Noted") for text in noted)), refused=True)
         return replace(self._moved(self.consultation.note(rest)), said=("Noted.",))
 
     def _say_done(self, name: str) -> JobDriver | Reply:
@@ -202,6 +215,9 @@ class JobDriver:
         rows = tuple(f"{word.word}: {word.meaning}" for word in WORDS)
         return _reply((*HELP, *rows))
 
+
+SHOWN = 5
+"""Earlier notes on the first pages; `note` alone shows all of them."""
 
 TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done", "code", "spn")
 

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from coldiron.consult.codes import in_words, read_code
+from coldiron.consult.functions import SHOW, TICK, page_named
 from coldiron.consult.question import AnswerError
-from coldiron.consult.state import is_code
+from coldiron.consult.state import HAND_BACK, is_code
 from coldiron.model import COMPLAINT
 
 if TYPE_CHECKING:
@@ -85,6 +86,10 @@ def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[
     if plain in book.checks:
         findings = {finding.id: finding.meaning for finding in book.checks[plain].findings}
         return f"{book.checks[plain].ask}:", findings.get(value) or value
+    if plain.startswith((SHOW, TICK)):
+        return _shown_in_words(consultation, plain, value)
+    if plain == HAND_BACK:
+        return "Handed back:", value
     if plain == "circuit":
         return "Sort of circuit:", book.circuits[value].name if value in book.circuits else value
     if plain == "kit" and set(value.split(",")) >= book.kits.keys():
@@ -93,3 +98,11 @@ def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[
         kits = [book.kits[kit].name if kit in book.kits else kit for kit in value.split(",")]
         return "At hand:", "; ".join(kits)
     return f"{'Volts of the machine' if plain == 'volts' else plain}:", value
+
+
+def _shown_in_words(consultation: Consultation, name: str, value: str) -> tuple[str, str]:
+    page = page_named(consultation.book, consultation.state.circuit, name)
+    if len(page) < 2:
+        return f"{page[0].name if page else name}:", value
+    names = {function.id: function.name for function in page}
+    return "Seen to do as it must:", ", ".join(names.get(word, word) for word in value.split(","))

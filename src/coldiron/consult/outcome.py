@@ -8,7 +8,7 @@ from coldiron.consult.state import State
 from coldiron.model import Caution
 from coldiron.record import dataclass
 
-Status = Literal["open", "cause", "proven", "handed back", "needs"]
+Status = Literal["open", "cause", "proven", "handed back", "out of service", "needs"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +25,11 @@ class Outcome:
     """What the evidence now supports.
 
     `status`: `open` (no verdict yet), `cause` (repair these), `proven` (repaired and proved, not yet handed back),
-    `handed back`, `needs` (nothing left to ask with the kit at hand; `needs` says what would help). `faults` are ids to
-    repair, every cause before its victims, with their chances; `repaired` those repaired so far.
+    `handed back`, `out of service` (handed over, not to be used until what is open was shown), `needs` (nothing left to
+    ask with the kit at hand; `needs` says what would help). `faults` are ids to repair, every cause before its victims,
+    with their chances; `repaired` those repaired so far. `shown` says of every function shown since the latest repair
+    what was seen or read; `still_open` names those that were not, each with what the owner must not do until then, and
+    `failed` those that did not do as they must, with what is done next.
     """
 
     status: Status
@@ -41,6 +44,9 @@ class Outcome:
     repaired: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
     needs: str = ""
+    shown: tuple[str, ...] = ()
+    still_open: tuple[tuple[str, str], ...] = ()
+    failed: tuple[tuple[str, str], ...] = ()
 
 
 def outcome_before_machine(state: State) -> Outcome:

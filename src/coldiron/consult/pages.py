@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.consult.functions import SHOW, TICK
 from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.consult.question import Question
 from coldiron.consult.session import Consultation
 from coldiron.consult.shares import in_100
+from coldiron.consult.state import HAND_BACK
 from coldiron.model import Caution as CautionRecord
 
 IN_VIEW = 4
@@ -22,7 +24,13 @@ UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
 
 
 def make_page(
-    title: str, consultation: Consultation, *, said: tuple[str, ...] = (), saved: int = 0, parked: bool = False
+    title: str,
+    consultation: Consultation,
+    *,
+    said: tuple[str, ...] = (),
+    saved: int = 0,
+    parked: bool = False,
+    earlier: tuple[str, ...] = (),
 ) -> Page:
     """The page for the present state of a job.
 
@@ -32,9 +40,11 @@ def make_page(
         said: what the last entry brought about, in sentences.
         saved: how many entries are committed, 0 if the last is not.
         parked: the page is shown as a farewell, without a prompt.
+        earlier: what was noted on earlier jobs of this machine, to be shown now.
     """
     blocks: list[Block] = [Saved(f"Saved ({saved}).")] if saved else []
     blocks += [Text(line) for line in said]
+    blocks += [Text(line, label="Noted on an earlier job") for line in earlier]
     blocks += _standing(consultation)
     asked = consultation.next
     if parked:
@@ -66,7 +76,7 @@ def _standing(consultation: Consultation) -> Iterator[Block]:
 
 
 def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
-    if not consultation.suspects or asked.kind == "caution":
+    if not consultation.suspects or asked.kind == "caution" or asked.id.startswith((SHOW, TICK)):
         return
     book = consultation.book
     rows = [(book.faults[name].name, share) for name, share in consultation.suspects[:IN_VIEW] if share >= 0.005]
@@ -90,6 +100,8 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
         yield Text("; ".join(asked.changes), label="Set first")
     if asked.good:
         yield Text(asked.good, label="If it is not that" if asked.good == UNCHANGED else "Good")
+    if asked.id == HAND_BACK:
+        yield from _shown(consultation)
     if asked.why:
         yield Text(asked.why, label="Why now", aside=True)
     yield from (_caution(c) for c in asked.cautions if _still_to_say(consultation, c))
@@ -168,16 +180,30 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
         yield Text(text, label="Mind")
 
 
+def _shown(consultation: Consultation) -> Iterator[Block]:
+    """What was shown of the machine, with its readings, and what was not, with what must not be done until it is."""
+    outcome = consultation.verdict
+    if outcome.shown:
+        yield Text("; ".join(outcome.shown), label="Shown")
+    for name, until in outcome.still_open:
+        yield Text(f"{name}. {until}", label="Open")
+    for name, otherwise in outcome.failed:
+        yield Text(f"{name}. {otherwise}", label="Fails")
+
+
 def _closing(consultation: Consultation) -> Iterator[Block]:
     outcome = consultation.verdict
-    if outcome.status == "handed back":
+    if outcome.status in ("handed back", "out of service"):
         names = ", ".join(consultation.book.faults[name].name for name in outcome.repaired)
-        yield Heading("Handed back")
+        stopped = outcome.status == "out of service"
+        yield Heading("Out of service: not to be used until what is open was shown" if stopped else "Handed back")
         yield Text(names or "Nothing was repaired.", label="Repaired")
+        yield from _shown(consultation)
         yield Text(f"{consultation.minutes:.0f}", label="Minutes by the book")
         return
     yield Heading("No way on from here")
     yield Text(outcome.needs or "Nothing more can be asked.")
+    yield from _shown(consultation)
     for name, share in outcome.not_excluded:
         yield Text(f"{consultation.book.faults[name].name} ({in_100(share)})", label="Not excluded")
     yield Prompt("Your answer", hint="back, change, note, park; or a reading by name")

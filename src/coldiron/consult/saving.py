@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
     from coldiron.jobs.store import Store
 
+UNNAMED = "A dead machine"
+"""What a job is called that was given no name: any machine may be meant."""
+
 KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park")
 
 
@@ -91,7 +94,21 @@ def book_of_text(text: str) -> Book:
 
 def new_job(name: str, book: Book, book_path: Path | None) -> SavedJob:
     """A job that is not on the disk yet."""
-    return SavedJob(book, book_path, name or "A dead machine")
+    return SavedJob(book, book_path, name or UNNAMED)
+
+
+def earlier_notes(name: str) -> tuple[str, ...]:
+    """What was noted on earlier jobs of a machine of that name; nothing where no job was ever kept.
+
+    A store that cannot be read is told of when the first answer is to be saved, not when the first page is drawn.
+    """
+    from coldiron.jobs.home import FILE, home  # noqa: PLC0415 - a job without a name has no earlier ones
+
+    if name.strip() in ("", UNNAMED) or not (home() / FILE).is_file():
+        return ()
+    with suppress(StoreTrouble), _opened() as store:
+        return store.notes(name)
+    return ()
 
 
 def _opened() -> Store:
@@ -115,7 +132,8 @@ def old_job(number: int | None, book: Book, book_path: Path | None) -> tuple[Sav
     saved = SavedJob(book, book_path, job.name, store, job.id, job.answers)
     consultation = Consultation(book, steps)
     said = book_changes(store, job.book, consultation)
-    return saved, JobDriver(saved.title, consultation, committed=len(steps), said=said)
+    earlier = () if job.name == UNNAMED else store.notes(job.name, besides=job.id)
+    return saved, JobDriver(saved.title, consultation, committed=len(steps), said=said, earlier=earlier)
 
 
 def book_changes(store: Store, begun_with: str, consultation: Consultation) -> tuple[str, ...]:

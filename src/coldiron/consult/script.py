@@ -98,6 +98,9 @@ def state_event(consultation: Consultation) -> dict[str, Any]:
         "status": outcome.status,
         "faults": [[name, round(share, 6)] for name, share in outcome.faults],
         "repaired": list(outcome.repaired),
+        "shown": list(outcome.shown),
+        "open": [list(one) for one in outcome.still_open],
+        "failed": [list(one) for one in outcome.failed],
     }
 
 

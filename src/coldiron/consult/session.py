@@ -14,7 +14,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from coldiron.consult.agenda import after_intake, intake
-from coldiron.consult.asking import ask_check, ask_complaint, ask_kit, ask_story
+from coldiron.consult.asking import ask_check, ask_complaint, ask_kit, ask_page, ask_story
+from coldiron.consult.functions import SHOW, TICK, Page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
@@ -151,7 +152,10 @@ class Consultation:
         return self._answer_unasked(name, text, sure=sure)
 
     def _in_present_epoch(self, name: str) -> bool:
-        return "@" in name or name not in self.book.checks or name in self.state.present.taken
+        present = self.state.present
+        if name.startswith((SHOW, TICK)):
+            return name in present.pages
+        return "@" in name or name not in self.book.checks or name in present.taken
 
     def _answer_asked(self, asked: Question, text: str, *, sure: bool) -> Consultation:
         if asked.kind == "caution":
@@ -170,6 +174,9 @@ class Consultation:
         if check is not None:
             understood = understand(check, text, self.state.volts, self.state.batteries, sure=sure)
             return text if asked.unit or not understood.finding else understood.finding
+        page = page_named(self.book, self.state.circuit, asked.id)
+        if page:
+            return said(page, text, self.state.volts, self.state.batteries, sure=sure)
         if asked.id == "kit":
             names = kit_of(self.book, text)
             return ",".join(names) or "none"
@@ -188,7 +195,8 @@ class Consultation:
         if name in self.book.cautions:
             raise AnswerError("not now", f"'{name}' is not due now.")
         question = self.question(name)
-        kind: StepKind = "read" if name in self.book.checks else "answer"
+        read = name in self.book.checks or name.startswith((SHOW, TICK))
+        kind: StepKind = "read" if read else "answer"
         return self._with(kind, name, self._canonical(question, text, sure=sure))
 
     def _repair_unasked(self, fault: str, text: str) -> Consultation:
@@ -214,7 +222,19 @@ class Consultation:
             return ask_kit(self.state)
         if name in self.book.questions:
             return ask_story(self.book.questions[name])
+        page = page_named(self.book, self.state.circuit, name)
+        if page:
+            return self._page(page)
         return ask_check(self.state, self._check(name))
+
+    def _page(self, page: Page) -> Question:
+        """A page of the hand-back: nothing can be said of it before the repair is proven."""
+        if page_id(page) not in self.state.present.pages:
+            from coldiron.consult.agenda import is_proven  # noqa: PLC0415 - only here
+
+            if self.judged is None or not is_proven(self.judged):
+                raise AnswerError("not now", "That is shown when the repair is proven, before the machine goes back.")
+        return ask_page(self.state, page)
 
     def _check(self, name: str) -> Check:
         setup = self.setup

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
+from coldiron.consult.functions import SHOW, TICK, Page, as_check, has_failed, page_named, shown_by
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN, Step, standing
@@ -36,9 +37,14 @@ class Taken:
 
 @dataclass(slots=True)
 class Epoch:
-    """The stretch of a job between two repairs. `repaired` ends it."""
+    """The stretch of a job between two repairs. `repaired` ends it.
+
+    `shown` are the functions asked for before the hand-back, by id, and `pages` the pages of several that were ticked.
+    """
 
     taken: dict[str, Taken] = field(default_factory=dict)
+    shown: dict[str, Taken] = field(default_factory=dict)
+    pages: set[str] = field(default_factory=set)
     repaired: str = ""
 
 
@@ -110,8 +116,28 @@ def _apply(state: State, step: Step) -> None:
         _repair(state, step)
     elif step.id in state.book.checks:
         _check(state, state.book.checks[step.id], step)
+    elif step.id.startswith((SHOW, TICK)):
+        _show(state, page_named(state.book, state.circuit, step.id), step)
     else:
         _intake(state, step)
+
+
+def _show(state: State, page: Page, step: Step) -> None:
+    """One page of the hand-back. What fails is also a finding of the checks it names, in the place of an older one."""
+    if not page:  # a newer book may have no function of that name
+        return
+    state.present.pages.add(step.id)
+    if step.kind == "answer":
+        check = as_check(page)
+        _enter(state, check)
+        state.minutes += check.minutes
+    found = shown_by(page, step.value, state.volts, state.batteries)
+    for function in page:
+        if function.id in found:
+            understood = found[function.id]
+            state.present.shown[function.id] = Taken(step.value, understood, step.kind == "answer")
+            for check_id, finding in function.sees if has_failed(understood) else ():
+                state.present.taken[check_id] = Taken(finding, Understood(finding), asked=False)
 
 
 def _repair(state: State, step: Step) -> None:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from coldiron.consult.agenda import is_proven
 from coldiron.consult.asking import finding_in_words
+from coldiron.consult.functions import stops
+from coldiron.consult.handing import failed, results, still_open
 from coldiron.consult.judgement import Judgement
-from coldiron.consult.outcome import Evidence, Outcome
+from coldiron.consult.outcome import Evidence, Outcome, Status
 from coldiron.consult.state import State
 from coldiron.model import COMPLAINT, ODD
+from coldiron.record import replace
 
 TELLING = 0.2
 """A reading that moved the log-odds of the fault by less than this is no link of the chain of evidence."""
@@ -18,11 +21,26 @@ NOT_EXCLUDED = 0.02
 
 def outcome_of(judged: Judgement, *, nothing_left: bool) -> Outcome:
     """The outcome of a judged state; `nothing_left` when no question follows."""
+    found = results(judged.state)
+    return replace(
+        _outcome(judged, nothing_left=nothing_left),
+        shown=tuple(str(one) for one in found if one.how == "shown"),
+        still_open=tuple((str(one), one.function.until) for one in found if one.how == "open"),
+        failed=tuple(
+            (str(one), f"{one.function.otherwise} {one.function.until}") for one in found if one.how == "failed"
+        ),
+    )
+
+
+def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
     state = judged.state
     repaired = tuple(epoch.repaired for epoch in state.epochs if epoch.repaired)
     advice = tuple(advice.text for advice in judged.directives.advice)
-    if state.handed_back or is_proven(judged):
-        return Outcome("handed back" if state.handed_back else "proven", repaired=repaired, advice=advice)
+    if state.handed_back:
+        status: Status = "out of service" if stops(still_open(state)) else "handed back"
+        return Outcome(status, repaired=repaired, advice=advice)
+    if is_proven(judged) and not failed(state):
+        return Outcome("proven", repaired=repaired, advice=advice)
     verdict = judged.decision.verdict
     if verdict is None:
         needs = _needs(judged) if nothing_left else ""
@@ -80,6 +98,10 @@ def shown_in_words(state: State, check: str, epoch: int) -> str:
 
 def _needs(judged: Judgement) -> str:
     """What would help when there is nothing left to ask."""
+    wrong = failed(judged.state)
+    if wrong:
+        steps = " ".join(f"{function.name}: {function.otherwise}" for function in wrong)
+        return f"It cannot be handed back like this. {steps} When it works, change the answer, and go on."
     why = judged.decision.why
     if why == "held":
         asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)

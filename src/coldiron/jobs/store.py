@@ -239,6 +239,24 @@ class Store:
             rows = connection.execute(f"{_JOBS} GROUP BY job.id ORDER BY 6 DESC, job.id DESC").fetchall()
         return tuple(self._job(row) for row in rows)
 
+    def notes(self, name: str, besides: int = 0) -> tuple[str, ...]:
+        """What was noted on the jobs of one machine, the oldest first, each text once.
+
+        Args:
+            name: what the machine is called; capitals and blanks make no other machine of it.
+            besides: a job whose notes are left out.
+        """
+        with self._told() as connection:
+            rows = connection.execute(
+                "SELECT job.id, name, value FROM job JOIN event ON event.job = job.id WHERE kind = 'note' "
+                "ORDER BY job.id, seq"
+            ).fetchall()
+        if not all(_texts(row[1:]) for row in rows):
+            raise trouble("damaged", str(self.path))
+        wanted = name.casefold().split()
+        found = (text for number, called, text in rows if number != besides and called.casefold().split() == wanted)
+        return tuple(dict.fromkeys(found))
+
     def remark(self, job_id: int, status: str, summary: str) -> None:
         """Set what the list of jobs says of a job. A remark only: nothing is computed from it."""
         with self._transaction() as connection:

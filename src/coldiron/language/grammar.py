@@ -5,10 +5,10 @@ The whole language, as BNF:
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
     line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | chain | complaint
-              | question | answer | check | code | caution | rule | case ; as the block has it in which it stands
+              | question | answer | check | code | caution | function | rule | case ; as its block has it
     comment   = "#" any                ; at the start of a line or after a blank
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "chain"
-                | "complaint" | "question" | "check" | "code" | "caution" | "rule" | "case" ) id
+                | "complaint" | "question" | "check" | "code" | "caution" | "function" | "rule" | "case" ) id
     setting   = name | "values" list | "normal" word | takes
     kit       = name
     area      = name | takes
@@ -44,6 +44,11 @@ The whole language, as BNF:
     caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
               | "type" text | "due" due | "until" list | source
     due       = [ "before" ] ( "setting" id value | "check" check | "area" id | "repair" faults | "start" )
+    function  = name | "ask" text | "how" text | "has" ( "any" id | part ) | "if" "fitted"
+              | "reads" ( "volts" | "amps" | "ohms" )
+              | "good" "from" number [ unit ] "to" number [ unit ] [ "on" number "V" | "per battery" ]
+              | "state" id value { "," id value } | takes | "area" id | "kit" list | warns | "sees" check id
+              | "otherwise" text | "until" text | "keeps" "out" "of" "service" | because | source
     rule      = "for" variable "in" id [ ( "before" | "after" ) part ] | ( "when" | "and" ) condition
               | "then" conclusion | because | source
     condition = [ "not" ] ( "complaint" id | "history" id id | "machine has" part | "setting" id value | "fact" id
@@ -256,6 +261,10 @@ expect = (
     | _form("told", _key("told") - text)
 ).set_name("first, among, not, held, next, warned or told")
 
+owner = _word(
+    rf"any[ \t]+{ID}(?![A-Za-z0-9_.-])|(?!any(?![a-z0-9_])){ID}(?![A-Za-z0-9_.-])", "a part, or any kind of part"
+)
+
 _text = _form("text", text)
 _list = _form("list", listed)
 _id = _form("word", ident)
@@ -266,7 +275,7 @@ _times = _form("times", faults - _key("times") - number)
 RESTS: Mapping[str, pp.ParserElement] = {
     **dict.fromkeys(
         (
-            "name ask how because source repair proof damages hazard harm avoid about type says".split()  # noqa: SIM905
+            "name ask how because source repair proof damages hazard harm avoid about type says otherwise".split()  # noqa: SIM905
         ),
         _text,
     ),
@@ -285,6 +294,9 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "shows": shows,
     "comes": _key("and") - _key("goes") - chance,
     "renews": _key("the") - _key("part"),
+    "has": _form("word", owner),
+    "if": _key("fitted"),
+    "keeps": _key("out") - _key("of") - _key("service"),
     "part": part_line,
     "volts": _number,
     "batteries": _number,
@@ -318,6 +330,9 @@ RESTS: Mapping[str, pp.ParserElement] = {
 
 SPECIAL: Mapping[tuple[str, str], pp.ParserElement] = {
     ("circuit", "odds"): _form("odds", fault - number),
+    ("function", "reads"): _form("word", _one("volts", "amps", "ohms")),
+    ("function", "good"): band - pp.Optional(scope),
+    ("function", "until"): _text,
     **{("", opener): _id for opener in OPENERS},
 }
 """What follows a keyword in one block only. The block "" is the level of the openers."""

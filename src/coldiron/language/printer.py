@@ -11,7 +11,13 @@ from collections.abc import Iterable, Sequence
 from coldiron.language.forms import INNER
 from coldiron.language.tree import Broken, Phrase, Remark, Statement, Tree
 
-_LABELS = {"acts": "acts as", "comes": "comes and goes", "renews": "renews the part"}
+_LABELS = {
+    "acts": "acts as",
+    "comes": "comes and goes",
+    "renews": "renews the part",
+    "if": "if fitted",
+    "keeps": "keeps out of service",
+}
 
 _BARE = frozenset(
     ("text", "word", "number", "value", "state", "odds", "finding", "given", "step", "reads"),

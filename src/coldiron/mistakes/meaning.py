@@ -244,6 +244,14 @@ MEANING: tuple[Mistake, ...] = (
         "the finding 'dead' has no bounds: from N to N",
     ),
     Mistake(
+        "good-unread",
+        "there is nothing to be 'good' without a line 'reads'",
+        "function lights\n  name      lamp\n  ask       The lamp lights\n  «good»      from 1 V to 2 V\n"
+        "  takes     1 minutes\n  area      dash\n  otherwise Look at its fuse.\n  until     No work in the dark.\n"
+        "  because   It was dead.\n  source    common practice",
+        "there is nothing to be 'good' without a line 'reads'",
+    ),
+    Mistake(
         "no-meaning",
         "the finding '{word}' is chosen from words: say what it means",
         _check(reads="reads   eye", findings="  finding «dead»\n  finding live meaning bright"),

@@ -29,6 +29,11 @@ _SPARE = "piece spare\n  name    spare lamp\n  ends    key_out\n  part    spare_
 _OTHER = (
     "circuit spare_12\n  name      spare lamp\n  volts     12\n  batteries 1\n  uses      supply, lighting, spare\n"
 )
+_FUNCTION = (
+    "function {id}\n  name      lamp\n  ask       The lamp lights\n{more}  takes     1 minutes\n  area      dash\n"
+    "  otherwise Look at its fuse.\n  until     No work in the dark.\n"
+    "  because   A lamp that was dead may be dead again.\n  source    common practice\n"
+)
 
 
 def _check(name: str = "lamp_volts", state: str = "key off", findings: str = _FINDINGS, more: str = "") -> str:
@@ -58,6 +63,20 @@ WHOLE: tuple[Mistake, ...] = (
             ("  warns   spark\n  finding", "  finding"),
             ("check rest_volts", "check «rest_volts»"),
         ),
+    ),
+    Mistake(
+        "function-uncautioned",
+        "the function '{word}' turns the key to START and no caution is due before it",
+        _FUNCTION.format(id="«cranks»", more="  state     key start\n"),
+        "the function 'cranks' turns the key to START and no caution is due before it",
+        alone=False,
+        edits=(("before setting key start", "before check rest_volts"),),
+    ),
+    Mistake(
+        "refusal-uncautioned",
+        "the function '{word}' shows START refused and warns of nothing: if it is not refused, the engine cranks",
+        _FUNCTION.format(id="«refuses»", more="  state     key start, isolator off\n"),
+        "the function 'refuses' shows START refused and warns of nothing: if it is not refused, the engine cranks",
     ),
     Mistake(
         "no-type-word",
@@ -136,6 +155,13 @@ WHOLE: tuple[Mistake, ...] = (
         alone=False,
     ),
     Mistake(
+        "function-nowhere",
+        "no circuit has what the function '{word}' is shown on: {lacking}",
+        _SPARE + _FUNCTION.format(id="«spare_lights»", more="  has       spare_lamp\n"),
+        "no circuit has what the function 'spare_lights' is shown on: spare_lamp",
+        alone=False,
+    ),
+    Mistake(
         "rule-nowhere",
         "no circuit has all that the rule '{word}' speaks of",
         _SPARE + _rule(when="machine has spare_lamp").replace("quick", "«quick»"),
@@ -166,6 +192,13 @@ WHOLE: tuple[Mistake, ...] = (
         "the finding '{word}' has figures for {volts} V and none for {other} V, where this check is made too",
         _LAMP_24 + _check(findings="  finding dead from -0.3 V to 1 V\n  finding «live» from 1 V to 13.2 V on 12 V"),
         "the finding 'live' has figures for 12 V and none for 24 V, where this check is made too",
+    ),
+    Mistake(
+        "good-one-voltage",
+        "the function '{word}' has a good reading for {volts} V and none for {other} V, where it is shown too",
+        _LAMP_24
+        + _FUNCTION.format(id="«charges»", more="  reads     volts\n  good      from 13.5 V to 14.8 V on 12 V\n"),
+        "the function 'charges' has a good reading for 12 V and none for 24 V, where it is shown too",
     ),
     Mistake(
         "not-scaled",

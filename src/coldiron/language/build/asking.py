@@ -66,7 +66,7 @@ def check(lines: Lines) -> Check:
         lines.text("ask"),
         lines.text("how"),
         reads,
-        _state(lines),
+        state_of(lines),
         lines.minutes(),
         lines.known("area", "area"),
         lines.listed("kit", "kit"),
@@ -112,7 +112,8 @@ def _check_act(lines: Lines, line: Statement, quantity: Word, word: Word) -> Non
         lines.report("no-such-quantity", line, word, word=word.text, quantity=quantity.text, acts=" or ".join(allowed))
 
 
-def _state(lines: Lines) -> dict[str, str]:
+def state_of(lines: Lines) -> dict[str, str]:
+    """Return the settings that a block asks for."""
     state: dict[str, str] = {}
     for line in lines.lines("state"):
         for phrase in line.phrases:
@@ -131,7 +132,7 @@ def _findings(lines: Lines, unit: str, reads: Reads) -> tuple[Finding, ...]:
         if word.text == "odd":
             lines.report("odd-declared", line, word)
         band = line.find("band")
-        bands = (_band(lines, line, band, unit),) if band else ()
+        bands = (band_of(lines, line, band, unit),) if band else ()
         if reads.quantity == "eye" and band:
             lines.report("band-of-eye", line, band.words[0])
         if reads.quantity != "eye" and not band and not lines.block.damaged and word.text not in found:
@@ -153,7 +154,8 @@ def _findings(lines: Lines, unit: str, reads: Reads) -> tuple[Finding, ...]:
     return tuple(found.values())
 
 
-def _band(lines: Lines, line: Statement, phrase: Phrase, unit: str) -> Band:
+def band_of(lines: Lines, line: Statement, phrase: Phrase, unit: str) -> Band:
+    """Return a band with the voltage it holds for."""
     numbers = lines.units(line, phrase.words, unit, "this check")
     low, high = (lines.number(line, word, -LARGEST, LARGEST, "a bound") for word in numbers)
     if low >= high:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from coldiron.language.build import asking, coding, machines, ruling, words
+from coldiron.language.build import asking, coding, handing, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS, SMALL_WORDS
@@ -33,6 +33,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "check": asking.check,
     "code": coding.code,
     "caution": ruling.caution,
+    "function": handing.function,
     "rule": ruling.rule,
     "case": ruling.case,
 }
@@ -119,6 +120,7 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         checks=checks,
         codes=entries["code"],
         cautions=entries["caution"],
+        functions=entries["function"],
         rules=entries["rule"],
         cases=entries["case"],
         parts=parts,

@@ -39,8 +39,13 @@ def word(lines: Lines) -> Word:
 
 def complaint(lines: Lines) -> Complaint:
     """Build a complaint."""
+    return Complaint(lines.block.id, lines.text("name"), sees_of(lines), lines.place)
+
+
+def sees_of(lines: Lines) -> tuple[tuple[str, str], ...]:
+    """Return the checks, each with its finding, that a block sees."""
     sees = []
     for line in lines.lines("sees"):
         check, finding = line.phrases[0].words
         sees.append(finding_of(lines, line, check, finding))
-    return Complaint(lines.block.id, lines.text("name"), tuple(sees), lines.place)
+    return tuple(sees)

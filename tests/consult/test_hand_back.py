@@ -1,0 +1,302 @@
+"""The hand-back: what is shown, in which order, what a failure and what is left open lead to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from coldiron import AnswerError, Consultation, Question
+from coldiron.consult import agenda
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.functions import SHOW, TICK, functions_of, page_id, pages_of
+from coldiron.consult.handing import pages_left, results
+from coldiron.consult.lines import Text
+from coldiron.consult.script import Line, ScriptError, follow, state_event
+from coldiron.consult.setup import setup_of
+from coldiron.model import Function
+from support.hazards import DEADLY, neglected, shown_at
+from support.mechanic import Job, Mechanic, shipped, work
+from support.wander import Wanderer, lesser
+
+BOOK = shipped()
+JOB: Job = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown",))))
+SHOWN = next(now for now in JOB.after if now.next and now.next.id.startswith(TICK))
+"""Where the hand-back begins: proven, nothing shown yet."""
+
+INTERLOCKS = {
+    "neutral_switch": "neutral_refuses",
+    "brake_switch": "brake_refuses",
+    "seat_switch": "seat_refuses",
+    "lever_switch": "lever_refuses",
+}
+"""Switches in the start wire of the shipped circuits, and the function that shows each one refusing."""
+
+
+def at(name: str, begin: Consultation = SHOWN, **said: str) -> Consultation:
+    """The hand-back gone on with to a page, cautions acknowledged and everything else shown, save what is `said`."""
+    now = begin
+    for _ in range(60):
+        if now.next is None or now.next.id == name:
+            return now
+        now = now.answer(now.next.id, said.get(now.next.id.partition(".")[2]) or JOB.mechanic.answer(now.next))
+    raise AssertionError(name)
+
+
+def ended(begin: Consultation = SHOWN, **said: str) -> Consultation:
+    """The hand-back gone on with to its end."""
+    return at("the end", begin, **said)
+
+
+@pytest.mark.parametrize("circuit", list(BOOK.circuits))
+def test_every_interlock_of_a_machine_is_shown_to_refuse(circuit: str) -> None:
+    """By the parts of its circuit: a switch in the start wire has its refusal, what it has not is not asked for."""
+    parts = {part.kind for piece in BOOK.circuits[circuit].pieces for part in BOOK.pieces[piece].parts}
+    names = {function.id for function in functions_of(BOOK, circuit)}
+    for kind, function in INTERLOCKS.items():
+        assert (function in names) == (kind in parts)
+
+
+@pytest.mark.parametrize("circuit", list(BOOK.circuits))
+def test_few_pages_whatever_the_machine(circuit: str) -> None:
+    """Two of ticks, charging, standing current, and one for each refusal or isolator."""
+    pages = pages_of(functions_of(BOOK, circuit))
+    assert [page_id(page).partition(".")[0] for page in pages[:2]] == ["tick", "tick"]
+    refusals = [page for page in pages if page[0].keeps and len(page) == 1]
+    assert len(pages) <= 4 + len(refusals)
+
+
+def test_every_function_is_on_one_page() -> None:
+    """Nothing is lost or doubled by sharing pages out."""
+    for circuit in BOOK.circuits:
+        functions = functions_of(BOOK, circuit)
+        assert tuple(one for page in pages_of(functions) for one in page) == functions
+
+
+def refusing(function: Function) -> bool:
+    """Whether START is given in a state that the machine is not handed back in."""
+    states = [name for name, value in function.state.items() if value != BOOK.settings[name].normal]
+    return function.state.get("key") == "start" and len(states) > 1
+
+
+def test_before_a_refusal_is_shown_a_spotter_a_clear_space_and_chocks_are_seen() -> None:
+    """OSHA safety bulletin of 12 January 2009 (interlocks); the words are those of the book's cautions."""
+    asked = [question for question, _ in JOB.said]
+    typed = {question.id for question in asked if question.kind == "caution"}
+    assert {"crank_area", "show_refusal", "roll_away"} <= typed
+    for function in BOOK.functions.values():
+        if refusing(function):
+            grave = {name for name in function.warns if BOOK.cautions[name].word in DEADLY}
+            assert "show_refusal" in grave
+            assert function.keeps
+
+
+def test_the_job_lists_what_was_shown_with_its_readings() -> None:
+    """Every function of the machine, the charging volts as they were read."""
+    outcome = JOB.end.verdict
+    assert outcome.status == "handed back"
+    assert len(outcome.shown) == len(functions_of(BOOK, "interlocks"))
+    assert "charging volts (14.2 V)" in outcome.shown
+    assert (outcome.still_open, outcome.failed) == ((), ())
+    page = JobDriver("a job", JOB.end).page()
+    assert any(isinstance(block, Text) and "charging volts (14.2 V)" in block.text for block in page.blocks)
+    assert state_event(JOB.end)["shown"] == list(outcome.shown)
+
+
+def test_what_is_not_ticked_is_asked_by_itself() -> None:
+    """The others count as shown."""
+    now = SHOWN.answer("tick.left_nothing", "3, 4, 5, 7, 8, 9")
+    assert now.next
+    assert now.next.id == "show.horn_shown"
+    assert {result.function.id for result in results(now.state)} >= {"lamps_shown", "wiggle_shown"}
+    assert now.answer("show.horn_shown", "works").next == SHOWN.answer("tick.left_nothing", "all").next
+
+
+@pytest.mark.parametrize("word", ["skip", "cannot reach", "not sure"])
+def test_a_page_that_is_passed_over_stays_open(word: str) -> None:
+    """Each function on it is told to the owner, with what must not be done until it was shown."""
+    now = ended(SHOWN.answer("tick.left_nothing", word))
+    told = dict(now.verdict.still_open)
+    for function in ("dash_shown", "horn_shown", "wiggle_shown"):
+        assert BOOK.functions[function].until in told.values()
+    assert now.verdict.status == "handed back"
+
+
+@pytest.mark.parametrize("name", ["neutral_refuses", "brake_refuses", "seat_refuses"])
+def test_an_interlock_that_was_not_shown_keeps_the_machine_out_of_service(name: str) -> None:
+    """The last page says so, and what must not be done; it is not called handed back."""
+    last = at("hand_back", SHOWN, **{name: "open"})
+    assert last.next
+    assert "must not be used" in last.next.text
+    now = last.answer("hand_back", "done")
+    assert now.verdict.status == "out of service"
+    assert BOOK.functions[name].until in dict(now.verdict.still_open).values()
+    said = " ".join(block.text for block in JobDriver("a job", now).page().blocks if isinstance(block, Text))
+    assert BOOK.functions[name].until in said
+
+
+@pytest.mark.parametrize("function", functions_of(BOOK, "interlocks"), ids=lambda one: one.id)
+def test_a_function_that_fails_never_lets_the_machine_be_handed_back(function: Function) -> None:
+    """Whatever is answered after it, short of changing it, another repair, or the book having nothing more to say."""
+    page = next(page for page in pages_of(functions_of(BOOK, "interlocks")) if function in page)
+    now = at(page_id(page))
+    if len(page) > 1:
+        now = now.answer(page_id(page), ",".join(one.id for one in page if one is not function))
+    now = now.answer(SHOW + function.id, "3" if function.quantity else "fails")
+    epochs = len(now.state.epochs)
+    while now.next and len(now.state.epochs) == epochs and len(now.steps) < 150:
+        assert now.next.id != "hand_back"
+        assert now.verdict.status not in ("proven", "handed back", "out of service")
+        now = now.answer(now.next.id, "no" if now.next.kind == "repair" else JOB.mechanic.answer(now.next), sure=True)
+    if now.next is None:
+        assert now.verdict.status == "needs"
+        assert function.otherwise in now.verdict.needs
+        assert any(function.name in name for name, _ in now.verdict.failed)
+
+
+def test_an_engine_that_does_not_restart_goes_back_into_the_search() -> None:
+    """What it does then takes the place of the proof, and something is suspected again."""
+    now = at("tick.restarts_shown").answer("tick.restarts_shown", "stop_shown,others_refuse")
+    failed = now.answer("show.restarts_shown", "fails")
+    assert failed.findings["starter_turn"] == "none"
+    assert not agenda.is_proven(failed.judged) if failed.judged else False
+    assert failed.next
+    assert failed.next.kind in ("check", "caution", "intake", "repair")
+    assert failed.suspects[0][1] > now.suspects[0][1]
+
+
+def test_a_lamp_that_was_mended_is_told_by_changing_the_answer() -> None:
+    """Then the job goes on to its end."""
+    now = SHOWN.answer("tick.left_nothing", "3,4,6,7,8,9").answer("show.lamps_shown", "fails")
+    stuck = ended(now)
+    assert stuck.next is None
+    assert BOOK.functions["lamps_shown"].otherwise in stuck.verdict.needs
+    assert ended(stuck.change("show.lamps_shown", "works")).verdict.status == "handed back"
+
+
+def test_what_cannot_be_read_without_kit_is_open_and_not_asked() -> None:
+    """With nothing to read a standing current with, the isolator goes off."""
+    kit = ",".join(name for name in BOOK.kits if name != "small_clamp")
+    now = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown",)), kit=kit)).end
+    assert now.verdict.status == "handed back"
+    assert [until for _, until in now.verdict.still_open] == [BOOK.functions["standing_amps"].until]
+
+
+@pytest.mark.parametrize(
+    ("said", "good"), [("13.7", False), ("13.8", True), ("14.2 V", True), ("14,5", True), ("14.7", False), ("0", False)]
+)
+def test_charging_volts_pass_within_their_band(said: str, *, good: bool) -> None:
+    """13.8 to 14.6 V on a 12 V machine (common practice, no source)."""
+    now = at("show.charging_volts").answer("show.charging_volts", said, sure=True)
+    found = next(result for result in results(now.state) if result.function.id == "charging_volts")
+    assert (found.how == "shown") == good
+
+
+def test_a_repair_after_the_hand_back_began_has_everything_shown_anew() -> None:
+    """The last repair may have moved something."""
+    now = at("show.neutral_refuses")
+    again = now.answer(JOB.end.verdict.repaired[0], "done")
+    while again.next and again.next.kind == "caution":
+        again = again.answer(again.next.id, again.next.choices[0])
+    if again.next and again.next.kind == "repair":
+        again = again.answer(again.next.id, "done")
+    assert again.state.present.shown == {}
+    assert len(pages_left(again.state)) == len(pages_of(functions_of(BOOK, "interlocks")))
+
+
+def test_nothing_is_shown_before_the_repair_is_proven() -> None:
+    """Not even unasked; once a page is due, what was seen already may be told."""
+    for now in JOB.after[: JOB.after.index(SHOWN) - 4]:
+        with pytest.raises(AnswerError):
+            now.answer("show.horn_shown", "works")
+    assert SHOWN.answer("show.horn_shown", "works").steps[-1].kind == "read"
+
+
+def test_a_script_gives_every_caution_its_own_line() -> None:
+    """A refusal is no more shown without its caution from a file than from the keyboard."""
+    before = at("tick.restarts_shown")
+    now = before.answer("tick.restarts_shown", "all")
+    assert now.next
+    assert now.next.kind == "caution"
+    with pytest.raises(ScriptError):
+        list(follow(now, [Line(1, "show.neutral_refuses", "works")]))
+
+
+def test_back_takes_one_page_back() -> None:
+    """And asks it again."""
+    now = SHOWN.answer("tick.left_nothing", "all").back()
+    assert now.next == SHOWN.next
+    assert now.state.present.shown == {}
+
+
+def test_a_log_is_resumed_exactly() -> None:
+    """From its steps alone, at each page."""
+    for now in JOB.after[JOB.after.index(SHOWN) :]:
+        again = Consultation(BOOK, now.steps)
+        assert again.next == now.next
+        assert again.verdict == now.verdict
+
+
+def test_a_page_parked_asks_its_cautions_again() -> None:
+    """The spotter may have gone home."""
+    now = at("show.neutral_refuses").park()
+    assert now.next
+    assert now.next.kind == "caution"
+
+
+def test_the_page_is_worked_out_alike_by_the_reckoning_of_hazards() -> None:
+    """Both agree on what stands on a page, for every circuit."""
+    for circuit in BOOK.circuits:
+        begun = Consultation(BOOK).answer("raised", "none").steps
+        steps = (*begun, type(begun[0])("answer", "circuit", circuit))
+        for page in pages_of(functions_of(BOOK, circuit)):
+            assert tuple(shown_at(BOOK, steps, page_id(page))) == page
+
+
+@cache
+def begun(circuit: str) -> tuple[Consultation, Mechanic]:
+    """A proven repair on a machine with few faults, and who did it."""
+    book = lesser(circuit, 0)
+    for fault in setup_of(book, circuit).machine.faults:
+        job = work(Mechanic(book, circuit, frozenset((fault,))))
+        for now in job.after:
+            if now.next and now.next.id.startswith(TICK):
+                return now, job.mechanic
+    raise AssertionError(circuit)
+
+
+def walked(circuit: str, seed: int) -> Iterator[Consultation]:
+    """A hand-back gone through by somebody who answers, parks, changes and goes back at random."""
+    begin, mechanic = begun(circuit)
+    return (now for now, _ in Wanderer(mechanic, seed).walk(25, begin))
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.sampled_from(list(BOOK.circuits)), st.integers(0, 1000))
+def test_no_page_that_can_hurt_comes_without_its_caution(circuit: str, seed: int) -> None:
+    """On random walks through the hand-back, by a reckoning of its own."""
+    for now in walked(circuit, seed):
+        assert neglected(now) == ()
+        if now.state.handed_back:
+            assert not now.verdict.failed
+
+
+def test_pages_without_their_cautions_are_caught(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same walks see it when the program forgets what is due before a page."""
+    monkeypatch.setattr(agenda, "before_check", lambda *_: ())
+    assert any(neglected(now) for seed in range(4) for now in walked("interlocks", seed))
+
+
+def questions(job: Job) -> Iterator[Question]:
+    return (asked for asked, _ in job.said if asked.id.startswith((SHOW, TICK)))
+
+
+def test_each_page_is_in_plain_words() -> None:
+    """No id shows, every choice has its words."""
+    for asked in questions(JOB):
+        for text in (asked.text, asked.how, asked.good, *asked.changes, *asked.meanings):
+            assert "_" not in text
+        assert asked.unit or len(asked.choices) == len(asked.meanings) >= 3
