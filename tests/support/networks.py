@@ -41,7 +41,7 @@ NAMES = (
     "controller_start",
     "glow_plugs",
 )
-MORE = ("tap_12v", "jump_posts")
+MORE = ("tap_12v", "jump_posts", "series_start")
 """Netlists for their healthy figures only: the delivered book has circuits like them for everything else."""
 
 PAIRS = ("isolator_24", "tap_12v")

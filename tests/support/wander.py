@@ -46,7 +46,8 @@ def lesser(circuit: str, seed: int, faults: int = 8) -> Book:
     known = setup_of(book, circuit).machine
     chance = random.Random(f"{circuit} {seed}")  # noqa: S311 - no secret
     kept = set(chance.sample(sorted(known.faults), faults))
-    odds = {name: known.odds[name] if name in kept else 0.0 for name in known.faults}
+    every = (*known.faults, *book.circuits[circuit].odds)  # those of no odds stay so
+    odds = {name: known.odds[name] if name in kept else 0.0 for name in every}
     only = {circuit: replace(book.circuits[circuit], odds=odds)}
     few = replace(book, circuits=only, hash=f"{book.hash} {circuit} {seed} {faults}")
     setup = setup_of(few, circuit)
