@@ -58,6 +58,12 @@ def test_nobody_has_probes_at_the_starter_while_it_turns_unwarned(name: str) -> 
     assert "turning_parts" in due(shipped().checks[name])
 
 
+@pytest.mark.parametrize("name", ["runs_on", "stops_when_told"])
+def test_nobody_starts_an_engine_to_see_it_run_unwarned(name: str) -> None:
+    """The key stands at ON when it is read, but the engine was started for it: crank area and exhaust come first."""
+    assert {"crank_area", "exhaust_gas"} <= due(shipped().checks[name])
+
+
 def test_power_comes_back_and_engines_start_only_after_their_cautions() -> None:
     """Settings that give power or motion carry a caution of their own."""
     moves = {
