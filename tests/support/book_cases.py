@@ -6,6 +6,7 @@ import copy
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from coldiron.consult.agenda import holding
 from coldiron.consult.cautions import before_check, before_repair
 from coldiron.consult.grounding import ground
 from coldiron.consult.judgement import Judgement
@@ -104,7 +105,7 @@ def _next_check(judged: Judgement) -> str:
     """The check that is asked next, history left aside; empty if a repair comes next or nothing tells anything."""
     decision = judged.decision
     if decision.why == "held":
-        return decision.held_by[0]
+        return holding(judged).id
     if decision.verdict is not None or judged.choice is None:
         return ""
     return judged.choice.check

@@ -242,7 +242,7 @@ def _hand_over(judged: Judgement) -> Question:
 def _learn(judged: Judgement) -> Question | None:
     """The check or history question that tells most per minute."""
     if judged.decision.why == "held":
-        check = judged.state.book.checks[judged.decision.held_by[0]]
+        check = holding(judged)
         return check_question(judged, check, why=_held_reason(judged, check))
     choice = judged.choice
     best = choice.bits / max(choice.minutes, 0.1) if choice else 0.0
@@ -252,6 +252,16 @@ def _learn(judged: Judgement) -> Question | None:
     if choice is None:
         return _last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
+
+
+def holding(judged: Judgement) -> Check:
+    """Of the checks that hold a verdict the one that the rules prefer most, then the shortest."""
+
+    def rank(name: str) -> tuple[float, float, str]:
+        weight, _ = judged.directives.preferred.get(name, (1.0, ""))
+        return -weight, judged.state.book.checks[name].minutes, name
+
+    return judged.state.book.checks[min(judged.decision.held_by, key=rank)]
 
 
 def _held_reason(judged: Judgement, check: Check) -> str:
