@@ -14,6 +14,7 @@ from support.shop import (
     blamed,
     book,
     circuits,
+    circuits_with,
     finding,
     first,
     first_part,
@@ -44,7 +45,7 @@ def test_the_limits_of_the_page_are_flagged() -> None:
     assert not is_good("crank_volts", CRANKING - 0.1)
 
 
-@pytest.mark.parametrize("circuit", circuits(12) + circuits(24))
+@pytest.mark.parametrize("circuit", circuits_with("starter_crank_volts", 12) + circuits(24))
 def test_sound_machines_keep_the_rule_of_thumb_on_either_side(circuit: str) -> None:
     """0.20 V for each 100 A of their own current, on the plus side and on the ground side."""
     allowed = VOLTS_A_HUNDRED_AMPS * solved(circuit, "crank_amps") / 100
@@ -52,7 +53,7 @@ def test_sound_machines_keep_the_rule_of_thumb_on_either_side(circuit: str) -> N
     assert solved(circuit, "ground_path_drop") < allowed
 
 
-@pytest.mark.parametrize("circuit", circuits(12))
+@pytest.mark.parametrize("circuit", circuits_with("starter_crank_volts", 12))
 def test_the_plus_side_is_called_bad_only_where_the_rule_of_thumb_agrees(circuit: str) -> None:
     """The loosest limit of the page is the rule of thumb: what the book calls bad is over it on every machine."""
     allowed = VOLTS_A_HUNDRED_AMPS * solved(circuit, "crank_amps") / 100

@@ -12,6 +12,7 @@ from support.shop import (
     blamed,
     book,
     circuits,
+    circuits_with,
     finding,
     is_good,
     part_chance,
@@ -71,7 +72,7 @@ def test_nothing_that_fails_the_page_is_sound_on_both_sides() -> None:
         assert not (is_good("plus_path_drop", plus, 24) and is_good("ground_path_drop", lost - plus, 24))
 
 
-@pytest.mark.parametrize("circuit", circuits(12))
+@pytest.mark.parametrize("circuit", circuits_with("starter_crank_volts", 12))
 def test_the_12_volt_limit_is_for_a_larger_starter(circuit: str) -> None:
     """0.5 V at 500 A is 1.0 milliohm (derived): cables for a starter of 500 A and more.
 
@@ -87,7 +88,7 @@ def test_the_12_volt_limit_is_for_a_larger_starter(circuit: str) -> None:
 def test_the_control_circuit_is_flagged_at_the_printed_limit(volts: int) -> None:
     assert is_good("control_loss", CONTROL[volts] - 0.05, volts)
     assert not is_good("control_loss", CONTROL[volts] + 0.05, volts)
-    assert all(solved(circuit, "control_loss") < CONTROL[volts] for circuit in circuits(volts))
+    assert all(solved(circuit, "control_loss") < CONTROL[volts] for circuit in circuits_with("control_loss", volts))
 
 
 def test_the_same_loss_passes_at_24_volts_and_fails_at_12() -> None:
@@ -123,7 +124,7 @@ def test_the_24_volt_solenoid_of_the_book_is_one_of_the_table(circuit: str) -> N
     assert min(row[1] for row in rows) <= hold <= max(row[1] for row in rows)
 
 
-@pytest.mark.parametrize("circuit", circuits(12))
+@pytest.mark.parametrize("circuit", circuits_with("starter_crank_volts", 12))
 def test_the_12_volt_solenoids_of_the_book_are_smaller_ones(circuit: str) -> None:
     """69 to 97 A and 13 to 19 A at 10 V belong to larger starters; those of the book draw less, by half at the most."""
     volts, rows = WINDINGS[12]
