@@ -194,3 +194,19 @@ def test_cause_and_victim_are_always_looked_at_together() -> None:
     table = DetectionTable({"link_looks_burnt": {"link": 0.95}, "loom_worn": {"short": 0.5}})
     belief = Judge(model, table, Limits(solved=0)).belief(Evidence((Reading("link_looks_burnt", 0),)))
     assert dict(belief.sets)["link", "short"] > dict(belief.sets)["short",]
+
+
+def test_a_victim_that_was_repaired_may_be_back_with_its_cause() -> None:
+    """The link blows again: the leading sets hold it together with the short, nearly as likely as among all sets."""
+    model = FaultModel(
+        odds={"link": 1.0, "cracked": 0.3, "short": 0.3, "worn": 0.1, "loose": 0.1},
+        links=(Link("short", "link", 0.95),),
+    )
+    open_link = {"link": 0.98, "cracked": 0.98}
+    table = DetectionTable({"feed_dark": open_link, "out_dark": open_link})
+    seen = (Reading("feed_dark", 0), Reading("feed_dark", 0, epoch=1), Reading("out_dark", 0, epoch=1))
+    evidence = Evidence(seen, repairs=(frozenset({"link"}),))
+    part = dict(Judge(model, table, Limits(exact=0, far=2.0)).belief(evidence).sets)
+    whole = dict(Judge(model, table).belief(evidence).sets)
+    assert whole["link", "short"] > 0.1
+    assert part["link", "short"] == pytest.approx(whole["link", "short"], abs=0.1)

@@ -79,6 +79,7 @@ class Bounds:
 
     Attributes:
         gains: How much better each fault alone explains each reading; nothing where it does so worse, or is repaired.
+        again: The same, were no fault ever repaired: a victim comes again while its cause is there.
         likeliest: What the likeliest single fault comes to, its prior included.
     """
 
@@ -86,6 +87,7 @@ class Bounds:
         self._prior = prior
         names = sorted(prior.odds)
         self.gains: dict[str, list[float]] = {name: [] for name in names}
+        self.again: dict[str, list[float]] = {name: [] for name in names}
         whole = dict.fromkeys(names, 0.0)
         gone: set[str] = set()
         singles: list[FaultSet] = [(name,) for name in names]
@@ -94,16 +96,18 @@ class Bounds:
                 logs = column.of([SOUND, *singles])
                 sound = max(logs[SOUND], LEAST)
                 for name in names:
-                    gain = 0.0 if name in gone else max(logs[(name,)], LEAST) - sound
+                    alone = max(logs[(name,)], LEAST) - sound
+                    gain = 0.0 if name in gone else alone
                     whole[name] += gain
                     self.gains[name].append(max(0.0, gain))
+                    self.again[name].append(max(0.0, alone))
             if epoch < len(repairs):
                 gone |= repairs[epoch]
         self.likeliest = max(whole[name] + log_of(prior.of((name,))) for name in names)
 
-    def of(self, faults: FaultSet) -> float:
-        """What a set could come to at best, its prior included."""
-        gains = [self.gains[name] for name in faults]
+    def of_family(self, faults: FaultSet) -> float:
+        """What a cause with its victims could come to at best, its prior included; a repaired victim may be back."""
+        gains = [self.again[name] for name in faults]
         best: float = sum(map(max, *gains))
         return log_of(self._prior.of(faults)) + best
 
@@ -116,7 +120,7 @@ def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> lis
         edge = {family | {victim} for family in edge for name in family for victim in prior.victims.get(name, ())}
         found |= edge
     families = [tuple(sorted(family)) for family in found if len(family) > 1]
-    return [family for family in families if bounds.of(family) >= bounds.likeliest - limits.far]
+    return [family for family in families if bounds.of_family(family) >= bounds.likeliest - limits.far]
 
 
 class _Leaders:
