@@ -145,6 +145,16 @@ def test_a_typed_reading_has_no_choices_and_a_choice_no_unit() -> None:
             assert all(key == str(number) for number, (key, _) in enumerate(page.choices, 1))
 
 
+def test_one_key_chooses_unless_the_word_of_a_choice_is_a_figure() -> None:
+    """`12` is typed whole where it is asked whether the machine has 12 or 24 V."""
+    by_id = {now.next.id: JobDriver("a job", now).page().prompt for job in JOBS for now in job.after if now.next}
+    volts, circuit = by_id["volts"], by_id["circuit"]
+    assert volts
+    assert circuit
+    assert not volts.one_key
+    assert circuit.one_key
+
+
 def test_what_must_be_put_back_stays_on_the_page() -> None:
     """From the check that moved it to the question that puts it back."""
     for job in JOBS:

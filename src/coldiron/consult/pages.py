@@ -109,7 +109,7 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
         yield Choices(
             tuple((str(number), shown_choice(asked, number - 1)) for number in range(1, len(asked.choices) + 1))
         )
-    yield Prompt(_label(asked), hint=_hint(asked), one_key=bool(asked.choices) and not asked.several)
+    yield Prompt(_label(asked), hint=_hint(asked), one_key=_one_key(asked))
 
 
 def _heading(asked: Question) -> str:
@@ -123,6 +123,12 @@ def shown_choice(asked: Question, number: int) -> str:
     words = asked.meanings[number]
     key = asked.choices[number].replace("_", " ")
     return words if words.startswith(key) or len(words) > 30 or not key.isalpha() else f"{key}: {words}"
+
+
+def _one_key(asked: Question) -> bool:
+    """Whether one key chooses: not where the word of a choice is a figure itself, as in 12 V, and would be typed."""
+    figures = any(choice[:1].isdecimal() for choice in asked.choices)
+    return bool(asked.choices) and not asked.several and not figures
 
 
 def _label(asked: Question) -> str:
