@@ -8,11 +8,11 @@ from coldiron import Consultation
 from coldiron.consult.agenda import OFTEN, proofs
 from coldiron.consult.steps import Step
 from coldiron.model import COMPLAINT
-from support.mechanic import Job, Mechanic, shipped, work
+from support.mechanic import Job, Mechanic, shipped, work, worked
 
 BOOK = shipped()
-PAIR: Job = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
-LOOSE: Job = work(Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",))))
+PAIR: Job = worked("interlocks", "main_link.blown", "cab_feed.chafed")
+LOOSE: Job = worked("start_relay", "relay_ground.off")
 
 
 @pytest.fixture(params=[PAIR, LOOSE], ids=["cause and victim", "ground off"])

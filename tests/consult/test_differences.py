@@ -7,10 +7,10 @@ from coldiron.consult.conclusions import in_words
 from coldiron.consult.differences import differences
 from coldiron.consult.steps import Step
 from coldiron.model import COMPLAINT
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import Mechanic, shipped, worked
 
 BOOK = shipped()
-JOB = work(Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",))))
+JOB = worked("start_relay", "relay_ground.off")
 
 
 def opened(complaint: str = "silent", circuit: str = "start_relay") -> Consultation:

@@ -10,10 +10,10 @@ from coldiron import Consultation
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import ALL_WORDS, Page, Reply, Suspects, Text, take
 from coldiron.consult.replay import keep_nothing
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import shipped, worked
 
 BOOK = shipped()
-JOB = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 KINDS = ("intake", "check", "caution", "repair", "proof")
 
 

@@ -19,11 +19,11 @@ from coldiron.consult.script import Line, ScriptError, follow, state_event
 from coldiron.consult.setup import setup_of
 from coldiron.model import Function
 from support.hazards import DEADLY, neglected, shown_at
-from support.mechanic import Job, Mechanic, shipped, work
+from support.mechanic import Job, Mechanic, shipped, work, worked
 from support.wander import Wanderer, lesser
 
 BOOK = shipped()
-JOB: Job = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown",))))
+JOB: Job = worked("interlocks", "main_link.blown")
 SHOWN = next(now for now in JOB.after if now.next and now.next.id.startswith(TICK))
 """Where the hand-back begins: proven, nothing shown yet."""
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Question
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import shipped, worked
 
-JOB = work(Mechanic(shipped(), "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 PLACES = [place for place, now in enumerate(JOB.after) if now.next and now.next.choices and now.next.kind != "caution"]
 
 

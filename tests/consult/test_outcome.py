@@ -5,11 +5,11 @@ from __future__ import annotations
 from coldiron import Consultation
 from coldiron.consult.verdicts import NOT_EXCLUDED, TELLING
 from coldiron.model import COMPLAINT
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import Mechanic, shipped, work, worked
 
 BOOK = shipped()
-PAIR = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
-FLAT = work(Mechanic(BOOK, "start_relay", frozenset(("battery.flat",))))
+PAIR = worked("interlocks", "main_link.blown", "cab_feed.chafed")
+FLAT = worked("start_relay", "battery.flat")
 CAUSES = [now for job in (PAIR, FLAT) for now in job.after if now.verdict.status == "cause"]
 
 

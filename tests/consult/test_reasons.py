@@ -9,10 +9,10 @@ from coldiron.consult.naming import answer_in_words, meant
 from coldiron.consult.setup import setup_of
 from coldiron.consult.shares import in_100, settled
 from coldiron.model import COMPLAINT
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import shipped, worked
 
 BOOK = shipped()
-JOB = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 JUDGED = next(now for now in JOB.after if now.next and now.next.kind == "check")
 
 

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from coldiron import Consultation
 from coldiron.consult.script import Line, ScriptError, dump, follow, lines, question_event, state_event
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import shipped, worked
 
 BOOK = shipped()
-JOB = work(Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",))))
+JOB = worked("start_relay", "relay_ground.off")
 SCRIPT = "\n".join(json.dumps({"id": asked.id, "value": answer}) for asked, answer in JOB.said)
 
 

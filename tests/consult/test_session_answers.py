@@ -13,10 +13,10 @@ from coldiron import AnswerError, Consultation, Question
 from coldiron.consult.setup import setup_of
 from coldiron.consult.steps import Step
 from coldiron.model import COMPLAINT, UNITS
-from support.mechanic import Job, Mechanic, shipped, work
+from support.mechanic import Job, Mechanic, shipped, worked
 
 BOOK = shipped()
-JOB: Job = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+JOB: Job = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 """One whole job, whose states the laws below are tried in."""
 
 

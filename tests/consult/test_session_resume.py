@@ -17,10 +17,10 @@ from coldiron.consult.saving import book_changes, book_of_text, book_text, new_j
 from coldiron.jobs.log import Event
 from coldiron.jobs.store import open_store
 from coldiron.language.load import load
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import shipped, worked
 
 BOOK = shipped()
-JOB = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 
 RESUMED = """
 from coldiron import load_book

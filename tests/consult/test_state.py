@@ -8,10 +8,10 @@ from coldiron import AnswerError, Consultation
 from coldiron.consult.state import answers_of, kit_of, replay
 from coldiron.consult.steps import Step
 from coldiron.model import COMPLAINT
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import shipped, worked
 
 BOOK = shipped()
-JOB = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed"))))
+JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 OPENING = (
     Step("answer", "raised", "none"),
     Step("answer", COMPLAINT, "silent"),

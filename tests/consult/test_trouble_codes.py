@@ -16,10 +16,10 @@ from coldiron.consult.lines import Page, Reply, Text
 from coldiron.consult.saving import new_job, old_job
 from coldiron.consult.script import follow, lines
 from coldiron.model import LARGEST_FMI, LARGEST_SPN
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import shipped, worked
 
 BOOK = shipped()
-JOB = work(Mechanic(BOOK, "start_relay", frozenset(("relay_ground.off",))))
+JOB = worked("start_relay", "relay_ground.off")
 TABLE = [
     (json.loads(row[0]), row[1])
     for line in (Path(__file__).parent / "codes.tsv").read_text(encoding="utf-8").splitlines()

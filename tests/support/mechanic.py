@@ -216,6 +216,12 @@ class Job:
         return self.end.verdict.status
 
 
+@cache
+def worked(circuit: str, *faults: str) -> Job:
+    """A whole job on the shipped book with these hidden faults; worked once for all tests that look at it."""
+    return work(Mechanic(shipped(), circuit, frozenset(faults)))
+
+
 def work(mechanic: Mechanic, begin: Consultation | None = None, limit: int = LIMIT) -> Job:
     """Answer until nothing is asked any more, or `limit` answers are given."""
     now = begin or Consultation(mechanic.book)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cache
 
 from coldiron import Consultation, load_book
-from coldiron.circuits import Machine
+from coldiron.circuits import Machine, compose
 from coldiron.consult.interpret import understand
 from coldiron.consult.setup import setup_of
 from coldiron.model import Book, Check
@@ -24,9 +24,10 @@ def book() -> Book:
     return loaded
 
 
+@cache
 def machine(circuit: str) -> Machine:
-    """The composed machine of a shipped circuit."""
-    return setup_of(book(), circuit).machine
+    """The composed machine of a shipped circuit; nothing of it is solved yet."""
+    return compose(book(), circuit)
 
 
 def circuits(volts: int) -> tuple[str, ...]:
