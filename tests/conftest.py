@@ -9,8 +9,9 @@ import tempfile
 import pytest  # noqa: TC002 - its options are named in annotations that pytest reads
 from hypothesis import settings
 
-# Laws are tested here, not times; a busy machine must not fail them.
-settings.register_profile("coldiron", deadline=None)
+# Laws are tested here, not times; a busy machine must not fail them. Everyone's own runs look for new examples; the
+# thorough run judges a change, so it looks at the same ones each time.
+settings.register_profile("coldiron", deadline=None, derandomize=os.environ.get("COLDIRON_THOROUGH") == "1")
 settings.load_profile("coldiron")
 
 # No test reads or writes what the user keeps. Workers of one run share the folder of the process that started them.

@@ -168,7 +168,10 @@ def test_a_victim_that_came_by_itself_is_blamed_alone() -> None:
 @settings(deadline=None)
 @given(st.integers(0, 10_000))
 def test_a_victim_is_never_blamed_alone_while_its_cause_explains_it(seed: int) -> None:
-    """On random books and readings: a blamed fault without a cause beside it came by itself at least 8 times in 10."""
+    """On random books and readings: a fault blamed without a cause beside it came by itself more often than not.
+
+    And none of its causes was there with it in more than 2 of 10 cases.
+    """
     rng = seeded(seed)
     model = random_model(rng, 4)
     table = random_cells(rng, model.odds, checks=4)
@@ -184,7 +187,9 @@ def test_a_victim_is_never_blamed_alone_while_its_cause_explains_it(seed: int) -
         if not causes & set(verdict.faults):
             there = sum(p for faults, p in belief.sets if fault in faults)
             alone = sum(p for faults, p in belief.sets if fault in faults and not causes & set(faults))
-            assert alone >= 0.8 * there - 1e-9
+            assert alone >= 0.5 * there - 1e-9
+            for cause in causes:
+                assert sum(p for faults, p in belief.sets if {cause, fault} <= set(faults)) <= 0.2 * there + 1e-9
         assert all(order[cause] < order[fault] for cause in causes & set(verdict.faults))
 
 
