@@ -7,7 +7,7 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -53,29 +53,12 @@ class Ticking:
         return self._now
 
 
-class Bursting:
-    """A clock that stands still from the fourth time it is read: after one key has chosen, the next comes at once."""
-
-    def __init__(self) -> None:
-        self._read = 0
-
-    def __call__(self) -> float:
-        self._read += 1
-        return float(min(self._read, 3))
-
-
-def press(
-    keys: str,
-    driver: Toy | None = None,
-    rows: int = 24,
-    step: float = 1.0,
-    clock: Callable[[], float] | None = None,
-) -> tuple[End, list[Entry]]:
+def press(keys: str, driver: Toy | None = None, rows: int = 24, step: float = 1.0) -> tuple[End, list[Entry]]:
     """Run on keys, then Ctrl-C: how it ended and what was saved."""
     saved: list[Entry] = []
     with create_pipe_input() as source, create_app_session(input=source):
         source.send_text(keys + CTRL_C)
-        return run(driver or Toy(), saved.extend, source, Sized(rows), clock or Ticking(step)), saved
+        return run(driver or Toy(), saved.extend, source, Sized(rows), Ticking(step)), saved
 
 
 def values(saved: list[Entry]) -> list[str]:
@@ -110,14 +93,6 @@ def test_a_key_held_down_answers_one_question() -> None:
     _, held = press("chocked\r111", step=0.01)
     assert values(slow) == ["chocked", "1"]
     assert values(held) == ["chocked"]
-
-
-def test_a_figure_right_behind_a_key_that_chose_is_dropped() -> None:
-    """`12` typed where 1 chooses at once leaves no 2 in the line of the next page, where Enter would take it."""
-    _, slow = press("chocked\r12\r")
-    _, fast = press("chocked\r12\r", clock=Bursting())
-    assert values(slow) == ["chocked", "1", "2"]
-    assert values(fast) == ["chocked", "1"]
 
 
 def test_a_figure_that_is_no_choice_is_typed_text() -> None:

@@ -135,7 +135,6 @@ class _Screen:
         self._reply: View | None = None
         self._message: list[str] = []
         self._changed = self._clock()
-        self._by_key = False
         self._buffer.reset()
         self._ahead.begin(driver)
 
@@ -191,7 +190,6 @@ class _Screen:
         keys.add("enter")(lambda _: self._entered(self._buffer.text))
         for figure in "0123456789":
             keys.add(figure, filter=single)(self._pressed)
-            keys.add(figure, filter=Condition(self._just_pressed))(lambda _: None)
         keys.add("c-c")(lambda _: self._park())
         keys.add(Keys.SIGINT)(lambda _: self._park())
         keys.add("c-d", filter=empty)(lambda _: self._park())
@@ -213,11 +211,6 @@ class _Screen:
             self._buffer.insert_text(event.data)
         elif self._clock() - self._changed >= SETTLE:
             self._entered(event.data)
-            self._by_key = True
-
-    def _just_pressed(self) -> bool:
-        """Whether the page came by one key a moment ago: a second figure was meant for the page before."""
-        return self._by_key and not self._buffer.text and self._clock() - self._changed < SETTLE
 
     def _entered(self, text: str) -> None:
         if not text.strip():
