@@ -30,7 +30,7 @@ class Ahead:
     def begin(self, driver: Driver) -> None:
         """Think about the page of a driver from now on, and of no other."""
         self.stop()
-        self._stopped = threading.Event()
+        self._stopped.clear()
         self._thread = threading.Thread(target=_think, args=(driver, self._stopped), daemon=True)
         self._thread.start()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.consult.functions import SHOW, TICK
+from coldiron.consult.functions import is_page
 from coldiron.consult.lines import WORDS, Page, Reply, Text
 from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError
@@ -81,12 +81,7 @@ class JobDriver:
 
     def _names_something(self, word: str) -> bool:
         book = self.consultation.book
-        return (
-            word in book.checks
-            or word in book.questions
-            or word in ("complaint", "kit")
-            or word.startswith((SHOW, TICK))
-        )
+        return word in book.checks or word in book.questions or word in ("complaint", "kit") or is_page(word)
 
     def _elsewhere(self, name: str, value: str, line: str) -> JobDriver | Reply:
         """A reading already taken, given by the name of its check."""

@@ -55,9 +55,14 @@ def page_id(page: Page) -> str:
     return f"{SHOW if len(page) == 1 else TICK}{page[0].id}"
 
 
+def is_page(name: str) -> bool:
+    """Whether an id of the log is that of a page, or of one function, of some machine."""
+    return name.startswith((SHOW, TICK))
+
+
 def page_named(book: Book, circuit: str, name: str) -> Page:
     """The page of an id on one sort of machine; no functions at all if there is none of that id."""
-    if not name.startswith((SHOW, TICK)):
+    if not is_page(name):
         return ()
     functions = functions_of(book, circuit)
     if name.startswith(SHOW):

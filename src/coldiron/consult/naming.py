@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from coldiron.consult.codes import in_words, read_code
-from coldiron.consult.functions import SHOW, TICK, page_named
+from coldiron.consult.functions import is_page, page_named
 from coldiron.consult.question import AnswerError
 from coldiron.consult.state import HAND_BACK, is_code
 from coldiron.model import COMPLAINT
@@ -86,7 +86,7 @@ def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[
     if plain in book.checks:
         findings = {finding.id: finding.meaning for finding in book.checks[plain].findings}
         return f"{book.checks[plain].ask}:", findings.get(value) or value
-    if plain.startswith((SHOW, TICK)):
+    if is_page(plain):
         return _shown_in_words(consultation, plain, value)
     if plain == HAND_BACK:
         return "Handed back:", value

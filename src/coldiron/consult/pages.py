@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.consult.functions import SHOW, TICK
+from coldiron.consult.functions import is_page
 from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.consult.question import Question
 from coldiron.consult.session import Consultation
@@ -76,7 +76,7 @@ def _standing(consultation: Consultation) -> Iterator[Block]:
 
 
 def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
-    if not consultation.suspects or asked.kind == "caution" or asked.id.startswith((SHOW, TICK)):
+    if not consultation.suspects or asked.kind == "caution" or is_page(asked.id):
         return
     book = consultation.book
     rows = [(book.faults[name].name, share) for name, share in consultation.suspects[:IN_VIEW] if share >= 0.005]

@@ -239,13 +239,14 @@ class _Screen:
             self._show(step)
             if self._prompt is None:
                 self._close(End("over", step))
-        elif step.refused:
+            return
+        self._ahead.begin(self._driver)
+        if step.refused:
             self._message = [row.text for row in draw(step.blocks, self._app.output.get_size().columns, tight=True)]
             self._buffer.document = Document(text, min(len(text), step.place - 1)) if step.place > 0 else Document()
         else:
             self._message, self._reply = [], View(step.blocks)
             self._buffer.reset()
-            self._ahead.begin(self._driver)
 
     def _park(self) -> None:
         def parked() -> None:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.agenda import after_intake, intake
 from coldiron.consult.asking import ask_check, ask_complaint, ask_kit, ask_page, ask_story
-from coldiron.consult.functions import SHOW, TICK, Page, page_id, page_named, said
+from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
@@ -153,7 +153,7 @@ class Consultation:
 
     def _in_present_epoch(self, name: str) -> bool:
         present = self.state.present
-        if name.startswith((SHOW, TICK)):
+        if is_page(name):
             return name in present.pages
         return "@" in name or name not in self.book.checks or name in present.taken
 
@@ -195,7 +195,7 @@ class Consultation:
         if name in self.book.cautions:
             raise AnswerError("not now", f"'{name}' is not due now.")
         question = self.question(name)
-        read = name in self.book.checks or name.startswith((SHOW, TICK))
+        read = name in self.book.checks or is_page(name)
         kind: StepKind = "read" if read else "answer"
         return self._with(kind, name, self._canonical(question, text, sure=sure))
 

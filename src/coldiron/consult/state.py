@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
-from coldiron.consult.functions import SHOW, TICK, Page, as_check, has_failed, page_named, shown_by
+from coldiron.consult.functions import Page, as_check, has_failed, is_page, page_named, shown_by
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN, Step, standing
@@ -116,7 +116,7 @@ def _apply(state: State, step: Step) -> None:
         _repair(state, step)
     elif step.id in state.book.checks:
         _check(state, state.book.checks[step.id], step)
-    elif step.id.startswith((SHOW, TICK)):
+    elif is_page(step.id):
         _show(state, page_named(state.book, state.circuit, step.id), step)
     else:
         _intake(state, step)
@@ -319,8 +319,3 @@ def chosen(book: Book, state: State) -> tuple[Answer, ...]:
 def warned_by_answers(book: Book, state: State) -> tuple[str, ...]:
     """Cautions that the owner's answers made due, and those due before any step."""
     return tuple(dict.fromkeys([*at_start(book), *(name for a in chosen(book, state) for name in a.warns)]))
-
-
-def repair_due(book: Book, fault: str, extra: Iterable[str] = ()) -> tuple[str, ...]:
-    """Cautions due before a repair."""
-    return before_repair(book, fault, extra)
