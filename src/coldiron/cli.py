@@ -10,10 +10,11 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from coldiron.consult.driver import JobDriver
     from coldiron.consult.lines import End, Save
     from coldiron.model import Book
@@ -50,6 +51,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     return code
 
 
+def _path(text: str) -> Path:
+    from pathlib import Path
+
+    return Path(text)
+
+
 def _keep_solved() -> None:
     """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
     if "coldiron.consult.setup" in sys.modules:
@@ -72,11 +79,11 @@ def _parser() -> argparse.ArgumentParser:
     book = commands.add_parser("book", help="look after the rule files").add_subparsers(metavar="WHAT", required=True)
     check = book.add_parser("check", help="say what is wrong in the rule files")
     check.add_argument(
-        "path", nargs="?", type=Path, help="a rule file or a folder of them; the shipped book if left out"
+        "path", nargs="?", type=_path, help="a rule file or a folder of them; the shipped book if left out"
     )
     check.set_defaults(run=_book_check)
     prove = book.add_parser("prove", help="hold the rule files against the solved circuits")
-    prove.add_argument("path", nargs="?", type=Path, help="as for check")
+    prove.add_argument("path", nargs="?", type=_path, help="as for check")
     prove.set_defaults(run=_book_prove)
     return parser
 
@@ -85,9 +92,9 @@ def _find_parser(find: argparse.ArgumentParser) -> None:
     find.add_argument("name", nargs="?", default="", help="what to call the job: machine, yard, owner")
     source = find.add_mutually_exclusive_group()
     source.add_argument("--demo", action="store_true", help="watch a recorded job in an invented yard")
-    source.add_argument("--replay", type=Path, metavar="FILE", help="replay a recorded job; nothing is saved")
+    source.add_argument("--replay", type=_path, metavar="FILE", help="replay a recorded job; nothing is saved")
     source.add_argument(
-        "--answers", type=Path, metavar="FILE", help="answer from a file of JSON lines; nothing is saved"
+        "--answers", type=_path, metavar="FILE", help="answer from a file of JSON lines; nothing is saved"
     )
     find.add_argument("--json", action="store_true", help="write events as JSON lines (with --answers)")
     _common(find)
@@ -96,7 +103,7 @@ def _find_parser(find: argparse.ArgumentParser) -> None:
 
 def _common(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--plain", action="store_true", help="plain lines: no colours, no redrawing")
-    parser.add_argument("--book", type=Path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.add_argument("--book", type=_path, metavar="PATH", help="rule files to use instead of the shipped book")
 
 
 def _find(arguments: argparse.Namespace) -> int:
@@ -137,7 +144,7 @@ def _run(arguments: argparse.Namespace, driver: JobDriver, save: Save) -> int:
     if plain or os.environ.get("TERM") == "dumb":
         from coldiron.consult import plain as screen
     else:
-        from coldiron.consult import screen  # type: ignore[no-redef]
+        from coldiron.consult import opening as screen  # type: ignore[no-redef]
     return _ended(screen.run(driver, save))
 
 

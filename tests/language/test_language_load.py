@@ -48,6 +48,55 @@ def test_a_warm_load_gives_the_same_book_and_problems(folder: Path) -> None:
             assert list(one) == list(two)
 
 
+def let_rest(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the files of a folder count as long unchanged."""
+    monkeypatch.setattr(files, "FRESH", 0)
+    load_book(folder)
+    assert len(kept(folder, "seen")) == 1
+
+
+def test_files_that_rest_are_not_opened_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Their names, sizes and times say that they are those of the kept book."""
+    let_rest(folder, monkeypatch)
+    book, problems = load_book(folder)
+    monkeypatch.setattr(files, "_content", lambda path: pytest.fail(f"{path} was opened"))
+    again, found = load_book(folder)
+    assert (book, problems, list(again.kits)) == (again, found, list(book.kits))
+
+
+def test_files_changed_just_now_are_opened(folder: Path) -> None:
+    """Their times could be those of the next change too."""
+    assert load_book(folder)[0].kits["gauge"].name == "pressure gauge"
+    assert not kept(folder, "seen")
+
+
+@pytest.mark.parametrize("change", ["same size", "same times", "renamed", "added", "taken away", "link", "moved"])
+def test_no_change_of_files_that_rest_is_missed(folder: Path, monkeypatch: pytest.MonkeyPatch, change: str) -> None:
+    """Whatever is done to them, what is loaded is what a load without any cache gives."""
+    let_rest(folder, monkeypatch)
+    more = folder / "more.rules"
+    times = more.stat()
+    if change in ("same size", "same times"):
+        more.write_bytes(b"kit gauge\n  name pressure gaugf\n")
+    if change == "same times":
+        os.utime(more, ns=(times.st_atime_ns, times.st_mtime_ns))
+    elif change == "renamed":
+        more.rename(folder / "a.rules")
+    elif change == "added":
+        (folder / "new.rules").write_bytes(b"kit torch\n  name torch\n")
+    elif change == "taken away":
+        more.unlink()
+    elif change == "link":
+        (folder / "there").symlink_to(folder.parent)
+    elif change == "moved":
+        folder = folder.rename(folder.parent / "elsewhere")
+    warm = load_book(folder)
+    monkeypatch.setenv("COLDIRON_CACHE", str(folder.parent / "none"))
+    cold = load_book(folder)
+    assert warm == cold
+    assert list(warm[0].kits) == list(cold[0].kits)
+
+
 def test_a_warm_load_imports_neither_parser_nor_validator(folder: Path) -> None:
     """In a process of its own."""
     load_book(folder)

@@ -38,7 +38,8 @@ class Terminal:
         """The screen as one text."""
         return "\n".join(self.lines)
 
-    def _read(self, seconds: float) -> bool:
+    def read(self, seconds: float) -> bool:
+        """Take what has come within so many seconds; false when the program has ended."""
         try:
             chunk = self.process.read_nonblocking(65536, seconds)
         except pexpect.TIMEOUT:
@@ -53,7 +54,7 @@ class Terminal:
         """Read until all of `wanted` is on the screen and `gone` is not."""
         end = time.monotonic() + PATIENCE
         while not (all(text in self.text for text in wanted) and (not gone or gone not in self.text)):
-            alive = self._read(0.05)
+            alive = self.read(0.05)
             assert alive or all(text in self.text for text in wanted), f"ended without {wanted}:\n{self.text}"
             assert time.monotonic() < end, f"{wanted} never came:\n{self.text}"
 
@@ -64,7 +65,7 @@ class Terminal:
     def settle(self, seconds: float = 0.3) -> None:
         """Read whatever comes in a while."""
         end = time.monotonic() + seconds
-        while time.monotonic() < end and self._read(0.05):
+        while time.monotonic() < end and self.read(0.05):
             pass
 
     def resize(self, rows: int, width: int) -> None:
@@ -75,7 +76,7 @@ class Terminal:
     def end(self) -> int:
         """Read to the end; the exit code, or minus the signal that ended it."""
         end = time.monotonic() + PATIENCE
-        while self._read(0.1):
+        while self.read(0.1):
             assert time.monotonic() < end, f"did not end:\n{self.text}"
         self.process.close()
         return self.process.exitstatus if self.process.exitstatus is not None else -int(self.process.signalstatus or 0)

@@ -10,7 +10,6 @@ import asyncio
 import signal
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from prompt_toolkit.application import Application
@@ -23,10 +22,11 @@ from prompt_toolkit.layout import BufferControl, FormattedTextControl, HSplit, L
 from prompt_toolkit.styles import Style
 
 from coldiron.consult.ahead import Ahead
-from coldiron.consult.drawing import Row, Span, bar, draw
+from coldiron.consult.drawing import Row, Span, draw
+from coldiron.consult.frame import LOOKS, Frame, frame_of
 from coldiron.consult.lines import Driver, End, Page, Prompt, Reply, Save, park, take
 from coldiron.consult.view import View
-from coldiron.plaintext import clean, wrap
+from coldiron.plaintext import clean
 
 if TYPE_CHECKING:
     from prompt_toolkit.formatted_text import StyleAndTextTuples
@@ -35,38 +35,6 @@ if TYPE_CHECKING:
 
 SETTLE = 0.25
 """Seconds after a page has changed in which a single key is not taken, so that a key held down answers one question."""
-
-SMALL = 8
-"""A terminal of fewer rows gets no title, and one row of words."""
-
-STYLE = Style.from_dict(
-    {
-        "title": "reverse",
-        "heading": "bold",
-        "label": "bold",
-        "danger": "bold reverse ansired",
-        "warning": "bold ansired",
-        "caution": "bold ansiyellow",
-        "notice": "bold ansiblue",
-        "avoid": "bold",
-        "share": "bold",
-        "key": "bold",
-        "saved": "ansigreen",
-        "message": "bold",
-        "bar": "reverse",
-    }
-)
-
-
-@dataclass(frozen=True, slots=True)
-class _Frame:
-    """What stands on the terminal, row by row; the place to type comes between `message` and `words`."""
-
-    title: list[str] = field(default_factory=list)
-    rows: list[Row] = field(default_factory=list)
-    message: list[str] = field(default_factory=list)
-    label: str = ""
-    words: list[str] = field(default_factory=list)
 
 
 class _Screen:
@@ -79,21 +47,22 @@ class _Screen:
         self._clock = clock
         self._ahead = Ahead()
         self._buffer = Buffer(multiline=False, on_text_changed=_harmless)
-        self._frame = _Frame()
+        self._frame = Frame()
         self._closed = False
         self._show(driver)
         self._app: Application[End] = Application(
             layout=self._layout(),
             key_bindings=self._keys(),
-            style=STYLE,
+            style=Style.from_dict(LOOKS),
             full_screen=True,
             input=source,
             output=output,
             before_render=lambda _: self._compose(),
         )
 
-    def run(self) -> End:
+    def run(self, before: str = "") -> End:
         """Run until the page asks for nothing more or the consultation is parked, then leave the last page behind."""
+        self._app.output.write_raw(before)
         try:
             end = End("over", self._driver) if self._prompt is None else self._app.run(pre_run=self._listen)
         finally:
@@ -143,24 +112,9 @@ class _Screen:
         return self._reply or self._page
 
     def _compose(self) -> None:
-        """Share out the rows of the terminal: the page gets what title, message, line and key bar leave."""
         size = self._app.output.get_size()
-        prompt = self._prompt or Prompt("")
-        words, title = bar(prompt.words, size.columns), [_cut(self._title, size.columns)]
-        if size.rows < SMALL:
-            words, title = words[:1], []
-        message = self._message[: max(1, size.rows // 2)]
-        height = size.rows - len(title) - max(1, len(message)) - 1 - len(words)
-        rows = self._view.show(size.columns, height)
-        message = message or [_cut(self._hint(), size.columns)]
-        self._frame = _Frame(title, rows, message, _cut(prompt.label, size.columns // 2) + " > ", words)
-
-    def _hint(self) -> str:
-        if self._view.more:
-            return "More below: press Enter."
-        if self._reply:
-            return "Enter goes back to the question."
-        return "" if self._view.at_top else "More above: press Page Up."
+        prompt, reply = self._prompt or Prompt(""), self._reply is not None
+        self._frame = frame_of(self._title, prompt, self._view, (size.rows, size.columns), self._message, reply=reply)
 
     def _layout(self) -> Layout:
         def fixed(lines: Callable[[], list[str]], style: str) -> Window:
@@ -278,10 +232,6 @@ def _harmless(buffer: Buffer) -> None:
         buffer.document = Document(clean(buffer.text), buffer.cursor_position)
 
 
-def _cut(text: str, width: int) -> str:
-    return wrap(clean(text), max(2, width))[0]
-
-
 def _fragments(rows: list[Row]) -> StyleAndTextTuples:
     """Rows as fragments. Text never goes through any mark-up."""
     end = Span("", "\n")
@@ -295,6 +245,8 @@ def run(
     source: Input | None = None,
     output: Output | None = None,
     clock: Callable[[], float] = time.monotonic,
+    *,
+    before: str = "",
 ) -> End:
     """Run a consultation on a terminal.
 
@@ -304,8 +256,9 @@ def run(
         source: where keys come from; the terminal if not given.
         output: where the page goes; the terminal if not given.
         clock: seconds, to tell a key held down from two presses.
+        before: control codes for the terminal, sent together with the first page.
 
     Raises:
         StoreTrouble: an answer could not be committed; it was not shown as saved.
     """
-    return _Screen(driver, save, source, output, clock).run()
+    return _Screen(driver, save, source, output, clock).run(before)

@@ -13,7 +13,7 @@ import os
 from coldiron import __version__
 from coldiron.folders import cache_folder, prune
 
-MOST_KEPT = {"book": 8, "tree": 400}
+MOST_KEPT = {"book": 8, "tree": 400, "seen": 16}
 """How many cache files of each sort stay; the oldest go first."""
 
 
