@@ -26,6 +26,7 @@ class Quick:
     size: int = 3
     marks: tuple[str, ...] = ()
     notes: Mapping[str, str] = record.field(default_factory=dict)
+    aside: int = record.field(default=0, compare=False)
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class Standard:
     size: int = 3
     marks: tuple[str, ...] = ()
     notes: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    aside: int = dataclasses.field(default=0, compare=False)
 
 
 @record.dataclass
@@ -54,14 +56,14 @@ def test_it_is_made_and_shown_like_a_standard_one() -> None:
     for kind in (Quick, Standard):
         made: Any = kind("a", marks=("x",))
         assert (made.name, made.size, made.marks, made.notes) == ("a", 3, ("x",), {})
-        assert repr(made) == f"{kind.__name__}(name='a', size=3, marks=('x',), notes={{}})"
+        assert repr(made) == f"{kind.__name__}(name='a', size=3, marks=('x',), notes={{}}, aside=0)"
 
 
 def test_wrong_arguments_are_refused_like_by_a_standard_one() -> None:
     """Too few, too many, unknown: TypeError."""
     for kind in (Quick, Standard):
         anything: Any = kind
-        for arguments, names in (((), {}), (("a", 1, (), {}, 5), {}), (("a",), {"colour": 1})):
+        for arguments, names in (((), {}), (("a", 1, (), {}, 0, 5), {}), (("a",), {"colour": 1})):
             with pytest.raises(TypeError):
                 anything(*arguments, **names)
 
@@ -76,6 +78,7 @@ def test_two_records_are_equal_when_their_fields_are_and_never_across_classes() 
 
     assert Quick("a") == Quick("a")
     assert Quick("a") != Quick("b")
+    assert Quick("a") == Quick("a", aside=1)
     standard: Any = Standard("a")
     assert Quick("a") != standard
     assert len({Pair("a", 1), Pair("a", 1), Pair("a", 2)}) == 2
@@ -176,7 +179,7 @@ def test_fields_of_a_base_come_first() -> None:
 
     made = Wide("a", colour="blue")
     assert (made.name, made.colour) == ("a", "blue")
-    assert [entry.name for entry in dataclasses.fields(made)] == ["name", "size", "marks", "notes", "colour"]
+    assert [entry.name for entry in dataclasses.fields(made)] == ["name", "size", "marks", "notes", "aside", "colour"]
 
 
 def test_the_standard_library_and_pydantic_take_it_for_a_dataclass() -> None:

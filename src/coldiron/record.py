@@ -24,11 +24,12 @@ _MISSING = object()
 class _Field:
     """What `field()` was given."""
 
-    __slots__ = ("default", "factory")
+    __slots__ = ("compare", "default", "factory")
 
-    def __init__(self, default: object, factory: Callable[[], object] | None) -> None:
+    def __init__(self, default: object, factory: Callable[[], object] | None, *, compare: bool = True) -> None:
         self.default = default
         self.factory = factory
+        self.compare = compare
 
 
 class _Standard:
@@ -46,11 +47,10 @@ class _Standard:
         entries = []
         for name, kind, given in home.__record__:  # type: ignore[attr-defined]
             if given.factory:
-                standard = dataclasses.field(default_factory=given.factory)
+                standard = dataclasses.field(default_factory=given.factory, compare=given.compare)
             else:
-                standard = (
-                    dataclasses.field() if given.default is _MISSING else dataclasses.field(default=given.default)
-                )
+                default = dataclasses.MISSING if given.default is _MISSING else given.default
+                standard = dataclasses.field(default=default, compare=given.compare)
             entries.append((name, kind, standard))
         twin = dataclasses.make_dataclass(home.__name__, entries, frozen=home.__frozen__)  # type: ignore[attr-defined]
         value = getattr(twin, self.name)
@@ -150,7 +150,8 @@ def _make(cls: Any, *, frozen: bool, order: bool) -> Any:
     own.pop("__dict__", None)
     own.pop("__weakref__", None)
     names = tuple([name for name, _, _ in record])
-    get = attrgetter(*names) if names else _nothing
+    compared = [name for name, _, given in record if given.compare]
+    get = attrgetter(*compared) if compared else _nothing
     own |= {
         "__slots__": tuple([name for name in names if name not in inherited]),
         "__match_args__": names,
@@ -186,9 +187,9 @@ if not TYPE_CHECKING:
 
         return wrap if cls is None else wrap(cls)
 
-    def field(*, default=_MISSING, default_factory=None):  # noqa: ANN001, ANN201
-        """Give a field a default, or what makes one."""
-        return _Field(default, default_factory)
+    def field(*, default=_MISSING, default_factory=None, compare=True):  # noqa: ANN001, ANN201
+        """Give a field a default, or what makes one; or leave it out of comparisons."""
+        return _Field(default, default_factory, compare=compare)
 
     def replace(record, /, **changes):  # noqa: ANN001, ANN003, ANN201
         """Return a copy of a record with some fields changed."""

@@ -126,8 +126,8 @@ def test_the_likeliest_sets_are_kept_and_not_too_many(
     assert first.save()
     kept = store.load(next(tmp_path.glob("*.json")))
     assert kept is not None
-    assert sum(len(faults) > 1 for faults in kept) == 2
-    assert {faults for faults in kept if len(faults) == 1}
+    assert sum(len(faults) > 1 for faults in kept.sets) == 2
+    assert {faults for faults in kept.sets if len(faults) == 1}
     second = Predictor(machine, tmp_path)
     assert [second.values("starter_case_start", faults) for faults in sets] == solved
 
@@ -145,24 +145,36 @@ def test_nothing_is_written_if_nothing_is_new(machine: Machine, tmp_path: Path) 
     assert file.stat().st_size != size
 
 
-@pytest.mark.parametrize("damage", [b"", b"{", b"[]", b'{"checks":[],"values":{"":[[1]]}}', b"\xff\xfe", b"null"])
+@pytest.mark.parametrize("damage", [b"", b"{", b"[]", b'{"checks":[],"sets":[""]}', b"\xff\xfe", b"null"])
 def test_a_damaged_file_is_solved_anew(machine: Machine, tmp_path: Path, damage: bytes) -> None:
     """And put right."""
     file = store.path_for(tmp_path, machine.book.hash, "it")
     file.write_bytes(damage)
     Predictor(machine, tmp_path)
-    assert json.loads(file.read_bytes())["values"]
+    assert json.loads(file.read_bytes().partition(b"\n")[0])["sets"]
 
 
 def test_a_file_that_lacks_a_fault_is_solved_anew(machine: Machine, tmp_path: Path) -> None:
     file = store.path_for(tmp_path, machine.book.hash, "it")
     Predictor(machine, tmp_path)
-    kept = json.loads(file.read_bytes())
-    del kept["values"]["battery.flat"]
-    file.write_text(json.dumps(kept))
+    first, *lines = file.read_text().split("\n")
+    kept = json.loads(first)
+    del lines[kept["sets"].index("battery.flat")]
+    kept["sets"].remove("battery.flat")
+    file.write_text("\n".join([json.dumps(kept), *lines]))
     steps: list[int] = []
     Predictor(machine, tmp_path, lambda done, _: steps.append(done))
     assert steps
+
+
+def test_a_damaged_line_is_solved_anew(machine: Machine, tmp_path: Path) -> None:
+    file = store.path_for(tmp_path, machine.book.hash, "it")
+    flat = frozenset({"battery.flat"})
+    solved = Predictor(machine, tmp_path).values("starter_case_start", flat)
+    first, *lines = file.read_text().split("\n")
+    lines[json.loads(first)["sets"].index("battery.flat")] = "[[1"
+    file.write_text("\n".join([first, *lines]))
+    assert Predictor(machine, tmp_path).values("starter_case_start", flat) == solved
 
 
 def test_another_book_has_another_file(machine: Machine, tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from math import prod
 from pathlib import Path
 
@@ -48,7 +48,7 @@ class Predictor:
         self._stands_for = _stand_ins(machine)
         self._scales: dict[str, Scale] = {}
         self._rows: dict[tuple[str, store.Values], tuple[float, ...]] = {}
-        self._table: store.Table = {}
+        self._table = store.Table()
         self._new = False
         self._bench: Bench | None = None
         self._states: dict[str, State] = {}
@@ -68,7 +68,7 @@ class Predictor:
             KeyError: a fault the machine cannot have, or a check it does not have or that is made by eye.
         """
         alike = self._alike(faults)
-        known = self._table.setdefault(alike, {})
+        known = self._table[alike]
         if check not in known:
             self._solve(check, alike, known)
         return known[check]
@@ -92,8 +92,8 @@ class Predictor:
             return False
         if not self._new:
             return True
-        singles = [faults for faults in self._table if len(faults) <= 1]
-        sets = sorted((faults for faults in self._table if len(faults) > 1), key=self._rarity)[:MOST_SETS]
+        singles = [faults for faults in self._table.sets if len(faults) <= 1]
+        sets = sorted((faults for faults in self._table.sets if len(faults) > 1), key=self._rarity)[:MOST_SETS]
         done = store.save(self._file, self.checks, {faults: self._table[faults] for faults in (*singles, *sets)})
         self._new = not done
         return done
@@ -105,7 +105,7 @@ class Predictor:
     def _prepare(self, file: Path, progress: Progress | None) -> None:
         kept = store.load(file)
         wanted = list(dict.fromkeys([frozenset[str](), *(self._alike(frozenset((f,))) for f in self.machine.faults)]))
-        if kept is not None and all(self._whole(kept.get(faults, {})) for faults in wanted):
+        if kept is not None and set(wanted).issubset(kept.sets):
             self._table = kept
             return
         for done, faults in enumerate(wanted, 1):
@@ -118,9 +118,6 @@ class Predictor:
     def _alike(self, faults: frozenset[str]) -> frozenset[str]:
         """The set that stands for all sets that do the same electrically: a blown fuse and one that is missing."""
         return frozenset([self._stands_for[fault] for fault in faults])
-
-    def _whole(self, rows: Mapping[str, store.Values]) -> bool:
-        return all(check in rows for check in self.checks)
 
     def _solve(self, check: str, faults: frozenset[str], known: dict[str, store.Values]) -> None:
         """Solve a check, and with it all others that are read in the same solution."""

@@ -1,17 +1,46 @@
-"""Solved values kept in a file between runs, by book, circuit and the version of this package's electrical model."""
+"""Solved values kept in a file between runs, by book, circuit and the version of this package's electrical model.
+
+The first line names the checks and the sets of faults; each line after it holds the values of one set, and is read when
+that set is first asked for: most never are.
+"""
 
 from __future__ import annotations
 
 import json
 import os
 from collections.abc import Mapping
+from operator import itemgetter
 from pathlib import Path
 
-MODEL = 2
-"""Raise it whenever a solved value may come out differently: kept values of older numbers are not used."""
+MODEL = 3
+"""Raise it whenever a solved value may come out differently, or is written otherwise: older files are not used."""
 
 Values = tuple[float, ...]
-Table = dict[frozenset[str], dict[str, Values]]
+
+
+class Table(dict[frozenset[str], dict[str, Values]]):
+    """Values by set of faults and check; a set that is not there is taken from its line, or begun."""
+
+    def __init__(self, checks: tuple[str, ...] = (), lines: Mapping[frozenset[str], bytes] | None = None) -> None:
+        super().__init__()
+        self._checks = checks
+        self._lines = dict(lines or {})
+
+    def __missing__(self, faults: frozenset[str]) -> dict[str, Values]:
+        """Return what is kept of a set; nothing of it where its line is damaged."""
+        row = self[faults] = self._read(self._lines.pop(faults, b"[]"))
+        return row
+
+    def _read(self, line: bytes) -> dict[str, Values]:
+        try:
+            return {check: tuple(row) for check, row in zip(self._checks, json.loads(line), strict=True) if row}
+        except (ValueError, TypeError):
+            return {}
+
+    @property
+    def sets(self) -> tuple[frozenset[str], ...]:
+        """Every set of which something is there."""
+        return (*self, *self._lines)
 
 
 def path_for(folder: Path, book_hash: str, circuit: str) -> Path:
@@ -20,32 +49,25 @@ def path_for(folder: Path, book_hash: str, circuit: str) -> Path:
 
 
 def load(path: Path) -> Table | None:
-    """The kept values, by set of faults and check; None if there are none or the file is not what we wrote."""
+    """The kept values; None if there are none or the file is not what we wrote."""
     try:
-        with path.open(encoding="utf-8") as file:
-            kept = json.load(file)
-        checks: list[str] = kept["checks"]
-        return {
-            frozenset(filter(None, faults.split(" "))): {
-                check: tuple(row) for check, row in zip(checks, rows, strict=True) if row
-            }
-            for faults, rows in kept["values"].items()
-        }
+        first, *lines = path.read_bytes().split(b"\n")
+        kept = json.loads(first)
+        sets = [frozenset(filter(None, faults.split(" "))) for faults in kept["sets"]]
+        return Table(tuple(kept["checks"]), dict(zip(sets, lines, strict=True)))
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 
 
 def save(path: Path, checks: tuple[str, ...], table: Mapping[frozenset[str], Mapping[str, Values]]) -> bool:
     """Keep values; False if they cannot be written, which costs time at the next start and nothing else."""
-    values = {
-        " ".join(sorted(faults)): [list(rows.get(check, ())) for check in checks]
-        for faults, rows in sorted(table.items(), key=lambda item: (len(item[0]), sorted(item[0])))
-    }
+    found = sorted(((" ".join(sorted(faults)), rows) for faults, rows in table.items()), key=itemgetter(0))
+    head = {"checks": list(checks), "sets": [faults for faults, _ in found]}
+    values = ([list(rows.get(check, ())) for check in checks] for _, rows in found)
     spare = path.with_suffix(f".{os.getpid()}")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with spare.open("w", encoding="utf-8") as file:
-            json.dump({"checks": list(checks), "values": values}, file, separators=(",", ":"))
+        spare.write_text("\n".join(json.dumps(one, separators=(",", ":")) for one in (head, *values)), encoding="utf-8")
         spare.replace(path)
     except OSError:
         return False

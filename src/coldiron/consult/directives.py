@@ -14,11 +14,11 @@ rules and answers:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 
 from coldiron import engine
 from coldiron.consult.instances import Instance, Naming
 from coldiron.model import ODD, Book, Check, Conclusion, FaultRef, Rule
+from coldiron.record import dataclass, field
 
 MOST = 10.0
 """All shifts of a fault together change its odds by no more than this factor, either way."""
@@ -104,7 +104,7 @@ class Directives:
     derived: tuple[Derived, ...]
     advice: tuple[Advice, ...]
     because: Mapping[engine.Fact, tuple[str, ...]]
-    result: engine.Result = field(compare=False, repr=False)
+    result: engine.Result = field(compare=False)
 
 
 def read(

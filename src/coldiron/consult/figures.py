@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from coldiron.model import UNITS
+from coldiron.record import dataclass
 
 MisreadKind = Literal[
     "empty", "long", "character", "word", "figure", "ambiguous", "several", "sum", "unit", "sign", "range", "size"

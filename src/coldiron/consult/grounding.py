@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from coldiron import engine
 from coldiron.consult.directives import Directives, SessionFacts, read
 from coldiron.consult.instances import Dropped, GroundMachine, Instance, Naming, Writer
 from coldiron.model import FaultRef
+from coldiron.record import replace
 
 __all__ = ["Directives", "Grounding", "SessionFacts", "facts_of", "ground", "rules_of"]
 

@@ -8,11 +8,11 @@ it out changes no result.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Protocol
 
 from coldiron import engine
 from coldiron.model import Book, Conclusion, Condition, Fault, FaultRef, Loop, Part, Rule
+from coldiron.record import dataclass, replace
 from coldiron.source import Place
 
 

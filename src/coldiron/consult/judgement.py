@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from coldiron.circuits import Machine
@@ -33,12 +32,12 @@ STORY = frozenset((COMPLAINT,))
 """What is told and not read at the machine."""
 
 
-@dataclass(frozen=True)
 class Judgement:
     """One state of a job, judged. Everything is worked out at its first use and kept."""
 
-    state: State
-    setup: Setup
+    def __init__(self, state: State, setup: Setup) -> None:
+        self.state = state
+        self.setup = setup
 
     @cached_property
     def directives(self) -> Directives:

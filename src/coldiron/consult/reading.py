@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
 
 from coldiron.consult.figures import Misread, MisreadKind, Reading, figures, reading, written
 from coldiron.consult.units import ALTERNATING, fold, other, scales, unclear
 from coldiron.model import UNITS
+from coldiron.record import replace
 
 __all__ = ["Misread", "Reading", "implausible", "read", "written"]
 

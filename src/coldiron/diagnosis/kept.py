@@ -18,7 +18,7 @@ from coldiron.diagnosis.evidence import Table
 from coldiron.folders import prune
 from coldiron.model import COMPLAINT
 
-FORMAT = 1
+FORMAT = 2
 """Raise it whenever a chance may come out differently: what older numbers kept is not used."""
 
 MOST_KEPT = 20
@@ -111,25 +111,23 @@ def _load(file: Path, checks: tuple[str, ...], faults: tuple[str, ...]) -> Rows 
             kept = json.load(source)
         if kept["checks"] != list(checks) or kept["faults"] != list(faults):
             return None
-        sets = _sets(faults)
+        sets, different = _sets(faults), [tuple(row) for row in kept["rows"]]
         return {
-            check: dict(zip(sets, map(tuple, rows), strict=True))
-            for check, rows in zip(checks, kept["rows"], strict=True)
+            check: dict(zip(sets, [different[place] for place in places], strict=True))
+            for check, places in zip(checks, kept["places"], strict=True)
         }
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, LookupError, TypeError):
         return None
 
 
 def _save(
     file: Path, checks: tuple[str, ...], faults: tuple[str, ...], rows: Mapping[str, Mapping[frozenset[str], Row]]
 ) -> None:
+    """Write each different row once, since most faults leave most checks alone, and for each check the rows' places."""
     sets = _sets(faults)
-    kept = {
-        "checks": list(checks),
-        "faults": list(faults),
-        "rows": [[rows[check][one] for one in sets] for check in checks],
-    }
-    _write(file, kept, "rows-")
+    numbers: dict[Row, int] = {}
+    places = [[numbers.setdefault(rows[check][one], len(numbers)) for one in sets] for check in checks]
+    _write(file, {"checks": checks, "faults": faults, "rows": list(numbers), "places": places}, "rows-")
 
 
 def _write(file: Path, kept: object, sort: str) -> None:
