@@ -20,8 +20,8 @@ ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})
 LASTING: frozenset[Verb] = frozenset({"open", "closed", "locked", "slipping"})
 """Effects that are the same whether one fault has them or two."""
 
-MOST_SETS = 200
-"""How many sets of several faults are kept in the file: reading them takes a few milliseconds at every start."""
+MOST_SETS = 800
+"""How many sets of several faults are kept in the file, some 2 kB each."""
 
 Progress = Callable[[int, int], None]
 
@@ -48,7 +48,7 @@ class Predictor:
         self._stands_for = _stand_ins(machine)
         self._scales: dict[str, Scale] = {}
         self._rows: dict[tuple[str, store.Values], tuple[float, ...]] = {}
-        self._table = store.Table()
+        self._table = store.Table(self.checks)
         self._new = False
         self._bench: Bench | None = None
         self._states: dict[str, State] = {}
@@ -94,7 +94,7 @@ class Predictor:
             return True
         singles = [faults for faults in self._table.sets if len(faults) <= 1]
         sets = sorted((faults for faults in self._table.sets if len(faults) > 1), key=self._rarity)[:MOST_SETS]
-        done = store.save(self._file, self.checks, {faults: self._table[faults] for faults in (*singles, *sets)})
+        done = store.save(self._file, self._table, (*singles, *sets))
         self._new = not done
         return done
 
@@ -105,7 +105,7 @@ class Predictor:
     def _prepare(self, file: Path, progress: Progress | None) -> None:
         kept = store.load(file)
         wanted = list(dict.fromkeys([frozenset[str](), *(self._alike(frozenset((f,))) for f in self.machine.faults)]))
-        if kept is not None and set(wanted).issubset(kept.sets):
+        if kept is not None and kept.checks == self.checks and set(wanted).issubset(kept.sets):
             self._table = kept
             return
         for done, faults in enumerate(wanted, 1):

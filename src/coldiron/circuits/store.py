@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
-from operator import itemgetter
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 MODEL = 3
@@ -21,9 +20,9 @@ Values = tuple[float, ...]
 class Table(dict[frozenset[str], dict[str, Values]]):
     """Values by set of faults and check; a set that is not there is taken from its line, or begun."""
 
-    def __init__(self, checks: tuple[str, ...] = (), lines: Mapping[frozenset[str], bytes] | None = None) -> None:
+    def __init__(self, checks: tuple[str, ...], lines: Mapping[frozenset[str], bytes] | None = None) -> None:
         super().__init__()
-        self._checks = checks
+        self.checks = checks
         self._lines = dict(lines or {})
 
     def __missing__(self, faults: frozenset[str]) -> dict[str, Values]:
@@ -33,9 +32,16 @@ class Table(dict[frozenset[str], dict[str, Values]]):
 
     def _read(self, line: bytes) -> dict[str, Values]:
         try:
-            return {check: tuple(row) for check, row in zip(self._checks, json.loads(line), strict=True) if row}
+            return {check: tuple(row) for check, row in zip(self.checks, json.loads(line), strict=True) if row}
         except (ValueError, TypeError):
             return {}
+
+    def line(self, faults: frozenset[str]) -> str:
+        """What is there of a set, as it is written."""
+        if faults in self._lines:
+            return self._lines[faults].decode(errors="replace")
+        row = self[faults]
+        return json.dumps([row.get(check, ()) for check in self.checks], separators=(",", ":"))
 
     @property
     def sets(self) -> tuple[frozenset[str], ...]:
@@ -59,15 +65,14 @@ def load(path: Path) -> Table | None:
         return None
 
 
-def save(path: Path, checks: tuple[str, ...], table: Mapping[frozenset[str], Mapping[str, Values]]) -> bool:
-    """Keep values; False if they cannot be written, which costs time at the next start and nothing else."""
-    found = sorted(((" ".join(sorted(faults)), rows) for faults, rows in table.items()), key=itemgetter(0))
-    head = {"checks": list(checks), "sets": [faults for faults, _ in found]}
-    values = ([list(rows.get(check, ())) for check in checks] for _, rows in found)
+def save(path: Path, table: Table, sets: Iterable[frozenset[str]]) -> bool:
+    """Keep the values of these sets; False if they cannot be written, which costs time later and nothing else."""
+    names = sorted((" ".join(sorted(faults)), faults) for faults in sets)
+    head = json.dumps({"checks": table.checks, "sets": [name for name, _ in names]}, separators=(",", ":"))
     spare = path.with_suffix(f".{os.getpid()}")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        spare.write_text("\n".join(json.dumps(one, separators=(",", ":")) for one in (head, *values)), encoding="utf-8")
+        spare.write_text("\n".join([head, *(table.line(faults) for _, faults in names)]), encoding="utf-8")
         spare.replace(path)
     except OSError:
         return False
