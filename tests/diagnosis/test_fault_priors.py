@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.diagnosis import FaultModel, Link
-from coldiron.diagnosis.faults import Prior, one_way
+from coldiron.diagnosis.descent import one_way
+from coldiron.diagnosis.faults import Prior
 from support.fault_tables import random_model, seeded, subsets
 
 

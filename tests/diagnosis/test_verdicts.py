@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron.diagnosis import Decision, Evidence, FaultModel, Judge, Link, Offer, Reading, Ways, blame, choose, decide
-from coldiron.diagnosis.faults import one_way
+from coldiron.diagnosis.descent import one_way
 from support.fault_tables import DetectionTable, random_cells, random_model, seeded
 from support.fault_yard import WORKS, Yard
 

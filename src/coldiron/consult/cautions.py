@@ -11,16 +11,22 @@ TYPED = ("DANGER", "WARNING")
 
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
-    """The value every setting has when the check is taken: what the check asks for, the rest at normal.
+    """The value every setting has when the check is taken: what the check asks for, the rest at normal."""
+    return {name: setting.normal for name, setting in book.settings.items()} | asked_of(book, check, settings)
+
+
+def asked_of(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
+    """The settings that are not just at normal when the check is taken: what it asks for, and what is left as it is.
 
     Nothing is put back only to look at something where putting it back can hurt: no lead goes on for a pair of eyes.
     """
-    after = {name: check.state.get(name, setting.normal) for name, setting in book.settings.items()}
+    asked = dict(check.state)
     if check.reads.quantity == "eye":
         for name, value in settings.items():
-            if name not in check.state and value != after[name] and _guarded(book, name, after[name]):
-                after[name] = value
-    return after
+            normal = book.settings[name].normal
+            if name not in check.state and value != normal and _guarded(book, name, normal):
+                asked[name] = value
+    return asked
 
 
 def _guarded(book: Book, setting: str, value: str) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from coldiron.circuits import Machine
-from coldiron.consult.cautions import target
+from coldiron.consult.cautions import asked_of
 from coldiron.consult.codes import entries_of
 from coldiron.consult.grounding import Directives, SessionFacts
 from coldiron.consult.setup import Setup
@@ -233,12 +233,10 @@ def _told_by_complaint(state: State) -> set[str]:
 
 def _offer(judged: Judgement, check: Check) -> Offer:
     preferred = judged.directives.preferred.get(check.id)
-    settings = judged.state.book.settings
-    after = target(judged.state.book, check, judged.state.settings)
     return Offer(
         check=check.id,
         minutes=check.minutes,
-        state={name: value for name, value in after.items() if name in check.state or value != settings[name].normal},
+        state=asked_of(judged.state.book, check, judged.state.settings),
         area=check.area,
         prefer=preferred[0] if preferred else 1.0,
     )

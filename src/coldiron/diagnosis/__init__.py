@@ -6,9 +6,10 @@ yet; `contradiction` the answer that does not fit; `changes` what each answer di
 
 from coldiron.diagnosis.belief import Belief, Hypothesis
 from coldiron.diagnosis.choice import Choice, Foresight, RunnerUp, choose, foresee
+from coldiron.diagnosis.descent import FaultSet, Link
 from coldiron.diagnosis.doubt import Change, Contradiction, changes, contradiction
 from coldiron.diagnosis.evidence import Evidence, Reading, Table
-from coldiron.diagnosis.faults import FaultModel, FaultSet, Link
+from coldiron.diagnosis.faults import FaultModel
 from coldiron.diagnosis.focus import Limits
 from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.diagnosis.faults import FaultSet
+from coldiron.diagnosis.descent import FaultSet
 from coldiron.record import dataclass
 
 DIGITS = 9

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from math import log
 
+from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.evidence import Table
-from coldiron.diagnosis.faults import FaultModel, FaultSet
+from coldiron.diagnosis.faults import FaultModel
 
 IMPOSSIBLE = float("-inf")
 """The log of a chance of 0."""

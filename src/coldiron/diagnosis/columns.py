@@ -11,8 +11,8 @@ from collections.abc import Collection, Mapping, Sequence
 from math import fsum
 
 from coldiron.diagnosis.cells import Cells, log_of
+from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.evidence import Reading
-from coldiron.diagnosis.faults import FaultSet
 
 NO_FAULTS: frozenset[str] = frozenset()
 

@@ -6,8 +6,8 @@ from math import exp, log, sqrt
 
 from coldiron.diagnosis.belief import DIGITS
 from coldiron.diagnosis.cells import SOUND
+from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.evidence import Evidence, Reading
-from coldiron.diagnosis.faults import FaultSet
 from coldiron.diagnosis.judge import Hearing, Judge
 from coldiron.diagnosis.timeline import Weighed
 from coldiron.record import dataclass, replace

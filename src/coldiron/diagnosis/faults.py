@@ -7,25 +7,13 @@ causes that are in the set), so the prior of a set sums over all ways of taking 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from itertools import combinations, product
+from collections.abc import Mapping, Sequence
 
+from coldiron.diagnosis.descent import Descent, FaultSet, Link, causes_first, one_way
 from coldiron.record import dataclass, field
-
-FaultSet = tuple[str, ...]
-"""A set of fault ids, sorted; the empty tuple is a sound machine."""
 
 SHIFT_LIMIT = 10.0
 """History multiplies or divides the odds of a fault by this at the most."""
-
-
-@dataclass(frozen=True, slots=True)
-class Link:
-    """Cause and victim: with this `chance` the fault `cause` brings the fault `victim` with it."""
-
-    cause: str
-    victim: str
-    chance: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +37,7 @@ class FaultModel:
         causes: Never given, worked out: the causes of each fault that has any, but those that close a circle
             (see `one_way`).
         causes_first: Never given, worked out: all faults, every cause before its victims, otherwise by id.
+        descent: Never given, worked out: how sets of these faults can have come about.
 
     Raises:
         ValueError: if a link or neighbour names a fault without odds, or there is no fault at all.
@@ -69,6 +58,7 @@ class FaultModel:
     usual_repair: float = 30.0
     causes: Mapping[str, frozenset[str]] = field(default_factory=dict)
     causes_first: tuple[str, ...] = ()
+    descent: Descent = field(default=Descent(()), compare=False)
 
     def __post_init__(self) -> None:
         if not self.odds:
@@ -81,7 +71,8 @@ class FaultModel:
         links = one_way(self.links)
         causes = {link.victim: frozenset(k.cause for k in links if k.victim == link.victim) for link in links}
         object.__setattr__(self, "causes", causes)
-        object.__setattr__(self, "causes_first", _causes_first(self.odds, causes))
+        object.__setattr__(self, "causes_first", causes_first(self.odds, causes))
+        object.__setattr__(self, "descent", Descent(self.links))
 
     def part(self, fault: str) -> str:
         """The part of a fault."""
@@ -96,41 +87,6 @@ class FaultModel:
         return [name for name in faults if name not in self.causes or self.causes[name].isdisjoint(faults)]
 
 
-def one_way(links: Iterable[Link]) -> tuple[Link, ...]:
-    """The links without those that close a circle, where the weakest link of a circle is taken to close it.
-
-    A welded relay empties the battery, and an empty battery may weld the relay: both are possible, and the odds allow
-    for both. To say which of the two to see to first, one has to come first.
-    """
-    kept: list[Link] = []
-    for link in sorted(links, key=lambda link: (-link.chance, link.cause, link.victim)):
-        if link.cause != link.victim and link.cause not in _after(link.victim, kept):
-            kept.append(link)
-    return tuple(kept)
-
-
-def _after(fault: str, links: Iterable[Link]) -> set[str]:
-    """A fault and all that it may bring, directly or not."""
-    found = {fault}
-    edge = [fault]
-    while edge:
-        name = edge.pop()
-        new = {link.victim for link in links if link.cause == name} - found
-        found |= new
-        edge += sorted(new)
-    return found
-
-
-def _causes_first(faults: Iterable[str], causes: Mapping[str, frozenset[str]]) -> tuple[str, ...]:
-    done: list[str] = []
-    waiting = sorted(faults)
-    while waiting:
-        ready = [name for name in waiting if causes.get(name, frozenset()).issubset(done)]
-        done += ready
-        waiting = [name for name in waiting if name not in ready]
-    return tuple(done)
-
-
 class Prior:
     """The prior of sets of faults on one machine, with the odds as history has shifted them."""
 
@@ -140,67 +96,22 @@ class Prior:
         """Take the model, what history multiplies odds by (held within `SHIFT_LIMIT`), and the sizes, if shifted."""
         shifts = shifts or {}
         self.odds = {name: model.odds[name] * _held(shifts.get(name, 1.0)) for name in sorted(model.odds)}
-        self.victims: dict[str, dict[str, float]] = {}
-        self.causes: dict[str, dict[str, float]] = {}
-        for link in sorted(model.links, key=lambda link: (link.cause, link.victim, link.chance)):
-            stays_away = (1 - self.victims.get(link.cause, {}).get(link.victim, 0.0)) * (1 - link.chance)
-            self.victims.setdefault(link.cause, {})[link.victim] = 1 - stays_away
-            self.causes.setdefault(link.victim, {})[link.cause] = 1 - stays_away
+        self.victims = model.descent.victims
+        self.causes = model.descent.causes
         self.causes_first = model.causes_first
         self.share = _shares(list(self.odds.values()), sizes or model.sizes)
+        self._ways = model.descent.ways
 
     def of(self, faults: FaultSet) -> float:
         """Probability that exactly these faults are present, given that the machine is dead by faults of the book."""
-        inside = set(faults)
-        untouched = 1.0
-        for cause in faults:
-            for victim, chance in self.victims.get(cause, {}).items():
-                if victim not in inside:
-                    untouched *= 1 - chance
-        may = [name for name in faults if not inside.isdisjoint(self.causes.get(name, ()))]
-        must = [name for name in faults if name not in may]
         total = 0.0
-        for extra in range(len(may) + 1):
-            if 1 <= len(must) + extra <= len(self.share):
-                for chosen in combinations(may, extra):
-                    roots = frozenset((*must, *chosen))
-                    total += self._came(roots) * self._spread(frozenset(inside) - roots, roots)
-        return total * untouched
-
-    def _came(self, roots: frozenset[str]) -> float:
-        """Probability that exactly these faults came by themselves."""
-        chance = self.share[len(roots) - 1]
-        for name in sorted(roots):
-            chance *= self.odds[name]
-        return chance
-
-    def _spread(self, missing: frozenset[str], struck: frozenset[str]) -> float:
-        """Probability that all the missing faults are brought, beginning with those just struck.
-
-        A cause acts once, when it appears, so faults may well bring each other in a circle.
-        """
-        if not missing:
-            return 1.0
-        if not struck:
-            return 0.0
-        names = sorted(missing)
-        chances = [1 - self._spared(name, struck) for name in names]
-        total = 0.0
-        for hits in product((False, True), repeat=len(names)):
-            chance = 1.0
-            for hit, brought in zip(hits, chances, strict=True):
-                chance *= brought if hit else 1 - brought
-            if chance > 0:
-                hit_now = frozenset(name for name, hit in zip(names, hits, strict=True) if hit)
-                total += chance * self._spread(missing - hit_now, hit_now)
+        for roots, chance in self._ways(faults):
+            if 1 <= len(roots) <= len(self.share):
+                came = self.share[len(roots) - 1] * chance
+                for name in roots:
+                    came *= self.odds[name]
+                total += came
         return total
-
-    def _spared(self, victim: str, causes: frozenset[str]) -> float:
-        chance = 1.0
-        for cause, brings in self.causes.get(victim, {}).items():
-            if cause in causes:
-                chance *= 1 - brings
-        return chance
 
 
 def _held(factor: float) -> float:

@@ -15,7 +15,8 @@ from math import comb, log
 
 from coldiron.diagnosis.cells import SOUND, log_of
 from coldiron.diagnosis.columns import Column
-from coldiron.diagnosis.faults import FaultSet, Prior
+from coldiron.diagnosis.descent import FaultSet
+from coldiron.diagnosis.faults import Prior
 from coldiron.record import dataclass
 
 NEAR = 1e-6

@@ -13,8 +13,9 @@ from typing import TypeVar
 from coldiron.diagnosis.belief import DIGITS, Belief, Hypothesis
 from coldiron.diagnosis.cells import SOUND, Cells
 from coldiron.diagnosis.columns import columns
+from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.evidence import Evidence, Table
-from coldiron.diagnosis.faults import FaultModel, FaultSet, Prior
+from coldiron.diagnosis.faults import FaultModel, Prior
 from coldiron.diagnosis.focus import Limits, start_sets
 from coldiron.diagnosis.pool import Pool
 from coldiron.diagnosis.rough import Rough

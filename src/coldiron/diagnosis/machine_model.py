@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.circuits.machine import Machine
-from coldiron.diagnosis.faults import FaultModel, Link
+from coldiron.diagnosis.descent import Link
+from coldiron.diagnosis.faults import FaultModel
 from coldiron.model import FaultRef
 
 CROWD = 4

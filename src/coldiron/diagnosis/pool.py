@@ -7,7 +7,8 @@ from math import log2
 from operator import mul
 
 from coldiron.diagnosis.belief import Belief, Hypothesis
-from coldiron.diagnosis.faults import FaultModel, FaultSet
+from coldiron.diagnosis.descent import FaultSet
+from coldiron.diagnosis.faults import FaultModel
 from coldiron.diagnosis.rough import Chances, Rough
 from coldiron.record import dataclass
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import product
 
-from coldiron.diagnosis.faults import FaultModel, FaultSet, Prior
+from coldiron.diagnosis.descent import FaultSet
+from coldiron.diagnosis.faults import FaultModel, Prior
 
 
 def after_repair(

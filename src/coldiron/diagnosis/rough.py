@@ -11,7 +11,7 @@ from math import log2
 from typing import cast
 
 from coldiron.diagnosis.cells import SOUND, Cells
-from coldiron.diagnosis.faults import FaultSet
+from coldiron.diagnosis.descent import FaultSet
 
 Chances = tuple[float, ...]
 Entry = tuple[Chances, float]

@@ -8,7 +8,8 @@ from math import exp, fsum, log
 
 from coldiron.diagnosis.cells import IMPOSSIBLE
 from coldiron.diagnosis.columns import Column, likelihoods
-from coldiron.diagnosis.faults import FaultModel, FaultSet, Prior
+from coldiron.diagnosis.descent import FaultSet
+from coldiron.diagnosis.faults import FaultModel, Prior
 from coldiron.diagnosis.focus import Limits
 from coldiron.diagnosis.repair import after_repair
 from coldiron.record import dataclass

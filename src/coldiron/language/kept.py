@@ -15,7 +15,7 @@ from coldiron.model import Book
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, ItemsView, Iterator, KeysView, ValuesView
     from typing import Any
 
     from coldiron.language.tree import Tree
@@ -50,6 +50,26 @@ class Later(Mapping[str, "Any"]):
     def __len__(self) -> int:
         """Count the entries."""
         return len(self._all())
+
+    def __contains__(self, key: object) -> bool:
+        """Tell whether there is an entry."""
+        return key in self._all()
+
+    def keys(self) -> KeysView[str]:
+        """Return the ids; with `values`, `items` and `get` far quicker here than what `Mapping` makes of the others."""
+        return self._all().keys()
+
+    def values(self) -> ValuesView[Any]:
+        """Return the entries."""
+        return self._all().values()
+
+    def items(self) -> ItemsView[str, Any]:
+        """Return ids with entries."""
+        return self._all().items()
+
+    def get(self, key: str, default: Any = None) -> Any:
+        """Return one entry, or what is given instead."""
+        return self._all().get(key, default)
 
     def __repr__(self) -> str:
         """Show it as the mapping it is."""
