@@ -218,13 +218,19 @@ def _book(path: Path | None) -> Book | None:
     """The book to use. One with errors is not used: what is wrong with it is told on stderr."""
     from coldiron.language.load import load
 
-    book, problems = load(path)
+    book, problems = load(path, _say_building)
     if not any(problem.weight == "error" for problem in problems):
         return book
     from coldiron.checkup import report
 
     print(report(path), file=sys.stderr)
     return None
+
+
+def _say_building() -> None:
+    """Say why nothing is to be seen yet, to a person who is looking."""
+    if sys.stderr is not None and sys.stderr.isatty():
+        print("Reading the rule files, a few seconds; after this they are kept until one changes.", file=sys.stderr)
 
 
 if __name__ == "__main__":

@@ -48,6 +48,16 @@ def test_a_warm_load_gives_the_same_book_and_problems(folder: Path) -> None:
             assert list(one) == list(two)
 
 
+def test_only_a_book_that_has_to_be_built_is_announced(folder: Path) -> None:
+    """Parsing takes seconds, the cache does not."""
+    told: list[str] = []
+    load_book(folder, lambda: told.append("cold"))
+    load_book(folder, lambda: told.append("warm"))
+    (folder / "more.rules").write_bytes(b"kit gauge\n  name oil pressure gauge\n")
+    load_book(folder, lambda: told.append("changed"))
+    assert told == ["cold", "changed"]
+
+
 def let_rest(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the files of a folder count as long unchanged."""
     monkeypatch.setattr(files, "FRESH", 0)

@@ -14,7 +14,7 @@ from coldiron.language.files import RuleFile, marks, rule_files, shipped
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
     from os import PathLike
 
     from coldiron.language.tree import Tree
@@ -24,16 +24,20 @@ if TYPE_CHECKING:
     Loaded = tuple[Book, tuple[Problem, ...]]
 
 
-def load(path: str | PathLike[str] | None = None) -> Loaded:
+def load(path: str | PathLike[str] | None = None, building: Callable[[], None] | None = None) -> Loaded:
     """Return the book of a folder (or of one file) and its problems; without a path, the shipped book.
 
     Entries with an error are left out of the book. A folder or file that cannot be read is a problem too.
+
+    Args:
+        path: of the folder or file.
+        building: called before files are parsed, which takes seconds; not for a book that is in the cache.
     """
     root, stamp = os.fspath(path or shipped()), cache.code_stamp()
     marked = marks(root)
     seen = cache.key(stamp, os.fsencode(marked)) if marked else ""
     data = _seen(seen) if seen else None
-    return kept.book_from(data) if data is not None else _read(root, stamp, seen)
+    return kept.book_from(data) if data is not None else _read(root, stamp, seen, building)
 
 
 def _seen(seen: str) -> bytes | None:
@@ -42,7 +46,7 @@ def _seen(seen: str) -> bytes | None:
     return None if name is None else cache.get("book", name.decode())
 
 
-def _read(root: str, stamp: str, seen: str) -> Loaded:
+def _read(root: str, stamp: str, seen: str, building: Callable[[], None] | None) -> Loaded:
     """The book by the content of its files, from the cache or built; where it is kept is noted by their marks."""
     files, problems = rule_files(root)
     if problems:
@@ -50,6 +54,8 @@ def _read(root: str, stamp: str, seen: str) -> Loaded:
         return book, (*problems, *found)
     name = cache.key(stamp, *_parts(files))
     data = cache.get("book", name)
+    if data is None and building is not None:
+        building()
     loaded = build_files(files, stamp) if data is None else kept.book_from(data)
     if data is None:
         cache.put("book", name, kept.book_to(*loaded))
