@@ -121,12 +121,13 @@ def _find(arguments: argparse.Namespace) -> int:
 
         return replay(book, arguments.replay)
     from coldiron.consult.driver import JobDriver
-    from coldiron.consult.saving import earlier_notes, new_job
+    from coldiron.consult.saving import earlier_circuit, earlier_notes, new_job
     from coldiron.consult.session import Consultation
 
     job = new_job(arguments.name, book, arguments.book)
     earlier = earlier_notes(arguments.name)
-    return _run(arguments, JobDriver(job.title, Consultation(book), earlier=earlier), job.save)
+    consultation = Consultation(book, before=earlier_circuit(arguments.name, book))
+    return _run(arguments, JobDriver(job.title, consultation, earlier=earlier), job.save)
 
 
 def _resume(arguments: argparse.Namespace) -> int:

@@ -253,7 +253,8 @@ class Piece:
 class Circuit:
     """Pieces joined from source through load to return: one sort of machine.
 
-    `odds` replaces the odds of single faults (`part.fault`) on this circuit.
+    `odds` replaces the odds of single faults (`part.fault`) on this circuit. `has` gives the answers that fit it, by
+    trait; a trait it says nothing of fits with every answer. `common` is its share among machines of its volts.
     """
 
     id: str
@@ -263,6 +264,26 @@ class Circuit:
     pieces: tuple[str, ...]
     odds: Mapping[str, float]
     about: str = ""
+    has: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    common: float = 0.0
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Trait:
+    """Something by which sorts of machines are told apart, asked when a machine is described.
+
+    `name` is what it is called where it is not known; `answers` are (id, meaning) in the order of the list.
+    """
+
+    id: str
+    name: str
+    ask: str
+    how: str
+    minutes: float
+    answers: tuple[tuple[str, str], ...]
+    because: str
+    source: str
     place: Place = NOWHERE
 
 
@@ -630,3 +651,4 @@ class Book:
     cases: Mapping[str, Case]
     parts: Mapping[str, Part]
     faults: Mapping[str, Fault]
+    traits: Mapping[str, Trait] = field(default_factory=dict)

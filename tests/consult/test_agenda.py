@@ -23,7 +23,8 @@ def job(request: pytest.FixtureRequest) -> Job:
 
 def test_safety_and_the_complaint_come_first() -> None:
     """How it stands, what it does, its volts, its circuit, the kit: in this order, whatever the machine."""
-    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", COMPLAINT, "volts", "circuit", "kit"]
+    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", COMPLAINT, "volts", "has.start_way", "kit"]
+    assert [step.id for step in PAIR.end.steps[:5]] == ["raised", COMPLAINT, "volts", "circuit", "kit"]
 
 
 def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:

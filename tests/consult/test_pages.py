@@ -148,7 +148,7 @@ def test_a_typed_reading_has_no_choices_and_a_choice_no_unit() -> None:
 def test_one_key_chooses_unless_the_word_of_a_choice_is_a_figure() -> None:
     """`12` is typed whole where it is asked whether the machine has 12 or 24 V."""
     by_id = {now.next.id: JobDriver("a job", now).page().prompt for job in JOBS for now in job.after if now.next}
-    volts, circuit = by_id["volts"], by_id["circuit"]
+    volts, circuit = by_id["volts"], by_id["has.start_way"]
     assert volts
     assert circuit
     assert not volts.one_key

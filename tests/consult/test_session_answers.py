@@ -196,8 +196,9 @@ def test_changing_the_volts_asks_for_the_machine_again() -> None:
     """A 12 V circuit cannot stand on a 24 V machine: it is asked again, and all other answers are kept."""
     now = opened().answer("rest_volts", "12.6").change("volts", "24")
     assert now.next
-    assert now.next.id == "circuit"
-    assert set(now.next.choices) == {name for name, circuit in BOOK.circuits.items() if circuit.volts == 24}
+    assert now.next.id.startswith("has.")
+    fits = {name for name, circuit in BOOK.circuits.items() if circuit.volts == 24}
+    assert set(now.question("circuit").choices) == {*fits, "not sure"}
     after = now.answer("circuit", "isolator_24")
     assert after.state.circuit == "isolator_24"
     assert after.state.complaint == "silent"
@@ -222,7 +223,7 @@ def test_a_log_of_an_older_book_never_stops_a_resume() -> None:
     assert now.verdict.status
     gone = Consultation(BOOK, [*steps, Step("answer", "circuit", "no_such_circuit")])
     assert gone.next
-    assert gone.next.id == "circuit"
+    assert gone.next.id.startswith("has.")
     lesser = replace(BOOK, faults={name: fault for name, fault in BOOK.faults.items() if fault.part != "cab_feed"})
     assert Consultation(lesser, JOB.end.steps).state.handed_back
 

@@ -63,6 +63,18 @@ def test_the_notes_of_a_machine_are_those_of_all_its_jobs(path: Path) -> None:
         assert store.notes("loader") == ()
 
 
+def test_the_jobs_of_a_machine_are_told_the_latest_first(path: Path) -> None:
+    """Capitals and blanks aside; one left out where wanted, and those that nobody has answered."""
+    with begun(path, "12.6") as store:
+        for name in ("Yellow  Loader", "red loader", "yellow loader", "yellow loader"):
+            store.create(name, "", "")
+        for number in (2, 3, 4):
+            store.append(number, 0, "note", "", "here")
+        assert store.of_machine("YELLOW LOADER ") == (4, 2, 1)
+        assert store.of_machine("yellow loader", besides=4) == (2, 1)
+        assert store.of_machine("loader") == ()
+
+
 @given(st.lists(st.builds(Entry, STORED_TEXT, STORED_TEXT, STORED_TEXT), min_size=1, max_size=5))
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_text_comes_back_as_it_was(path: Path, entries: list[Entry]) -> None:

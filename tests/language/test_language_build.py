@@ -181,3 +181,21 @@ def test_a_record_of_the_wrong_sort_is_refused_by_the_validator() -> None:
     assert {(problem.kind, problem.place) for problem in problems} == {("not-valid", check.place)}
     assert sorted(problem.sentence.split()[3] for problem in problems) == ["minutes", "reads.quantity"]
     assert validate(book) == ()
+
+
+def test_a_circuit_has_answers_to_traits() -> None:
+    """Answers in order with their meanings; a circuit with several of them, and its share."""
+    book, problems = on_ground(
+        "trait lamp_sort\n  name sort of lamp\n  ask Which lamp is it?\n  how Look.\n  takes 2 minutes\n"
+        "  answer led meaning many small lights\n  answer halogen\n  because b\n  source s\n"
+        "circuit other_12\n  name other\n  volts 12\n  batteries 1\n  uses supply, lighting\n"
+        "  has lamp_sort led, halogen\n  common 15 in 100\n"
+    )
+    assert problems == ()
+    trait, circuit = book.traits["lamp_sort"], book.circuits["other_12"]
+    assert trait.answers == (("led", "many small lights"), ("halogen", "halogen"))
+    assert (trait.name, trait.minutes, trait.how) == ("sort of lamp", 2.0, "Look.")
+    assert circuit.has == {"lamp_sort": ("led", "halogen")}
+    assert circuit.common == 0.15
+    assert book.circuits["lamp_12"].has == {}
+    assert book.circuits["lamp_12"].common == 0.0

@@ -39,11 +39,21 @@ def question(topic: str = "standing", line: str = "warns spark", more: str = GRO
     return QUESTION.format(topic=topic, line=line, more=more)
 
 
+def described(line: str, answers: str = "answer led\n  answer halogen") -> str:
+    """A trait, and a circuit with a line of it."""
+    return (
+        f"trait sort\n  name n\n  ask a\n  takes 1 minutes\n  {answers}\n{GROUNDS}"
+        f"circuit other_12\n  name n\n  volts 12\n  batteries 1\n  uses supply, lighting\n  {line}\n"
+    )
+
+
 def rule(when: str = "lamp_glow dark", then: str = "conclude supply_proven") -> str:
     return RULE.format(when=when, then=then)
 
 
 UNKNOWN = [
+    (described("has sorts led"), "there is no trait 'sorts'", "sort"),
+    (described("has sort lde"), "there is no answer of sort 'lde'", "led"),
     (rule("lamp_glo dark"), "there is no check 'lamp_glo'", "lamp_glow"),
     (rule("lamp_glow drak"), "there is no finding of lamp_glow 'drak'", "dark"),
     (rule("look_at.feed_wir bare"), "there is no part 'feed_wir'", "feed_wire"),
@@ -132,6 +142,19 @@ def test_what_stands_twice_inside_a_block_is_said(text: str, says: str) -> None:
     problem = next(one for one in on_ground(text)[1] if one.kind == "duplicate")
     assert problem.sentence == f"{says} is declared twice"
     assert problem.related[0][1].line < problem.place.line
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [
+        (described("has sort led\n  has sort halogen"), "sort"),
+        (described("has sort led, led"), "led"),
+        (described("has sort led", answers="answer led\n  answer led"), "led"),
+    ],
+)
+def test_an_answer_to_a_trait_stands_once(text: str, word: str) -> None:
+    """In the trait, in a line of a circuit, and one line of it for each trait."""
+    assert [(one.kind, one.sentence) for one in on_ground(text)[1]] == [("listed-twice", f"'{word}' is listed twice")]
 
 
 def test_one_file_can_be_checked_against_what_the_others_declare() -> None:

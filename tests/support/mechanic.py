@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 
 from coldiron import Consultation, Question, load_book
+from coldiron.consult.describing import HAS
 from coldiron.consult.interpret import finding_of
 from coldiron.consult.setup import Setup, setup_of
 from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check, Complaint, Function
@@ -50,6 +51,7 @@ class Mechanic:
         skips: the share of checks and questions that are skipped.
         story: answers to questions of history; the others are not known.
         kit: what is at hand.
+        describes: answers what is asked of the machine by its circuit's traits, instead of naming the circuit.
     """
 
     book: Book
@@ -62,6 +64,7 @@ class Mechanic:
     skips: float = 0.0
     story: Mapping[str, str] = field(default_factory=dict)
     kit: str = "all"
+    describes: bool = False
 
     def __post_init__(self) -> None:
         self.present = self.faults
@@ -107,7 +110,15 @@ class Mechanic:
             "circuit": self.circuit,
             "kit": self.kit,
         }
+        if asked.id.startswith(HAS):
+            return self._described(asked)
         return known.get(asked.id, asked.choices[0])
+
+    def _described(self, asked: Question) -> str:
+        """What the machine is by a trait, or its circuit outright from one who knows it."""
+        if not self.describes:
+            return self.circuit
+        return next(iter(self.book.circuits[self.circuit].has.get(asked.id.removeprefix(HAS), ())), "not sure")
 
     def _skipped(self) -> str:
         return "cannot reach" if self.skips and self._chance.random() < self.skips else ""

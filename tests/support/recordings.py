@@ -137,7 +137,7 @@ class _Telling:
     def __init__(self, story: Story) -> None:
         self.story = story
         self.mechanic = Mechanic(
-            shipped(), story.circuit, frozenset(story.faults), complaint=story.complaint, kit=story.kit
+            shipped(), story.circuit, frozenset(story.faults), complaint=story.complaint, kit=story.kit, describes=True
         )
         self.lines: list[str] = []
         self._noted: set[str] = set()

@@ -69,7 +69,8 @@ def begin(circuit: str, complaint: str) -> Consultation:
     job = Consultation(book())
     while job.next is not None and job.judged is None:
         asked = job.next
-        job = job.answer(asked.id, given[asked.id] if asked.kind == "intake" else asked.choices[0])
+        known = given.get(asked.id, circuit)  # what is asked of the machine is answered by naming its circuit
+        job = job.answer(asked.id, known if asked.kind == "intake" else asked.choices[0])
     return job
 
 

@@ -21,6 +21,7 @@ from coldiron.audit.names import names
 from coldiron.audit.placeholders import placeholders
 from coldiron.audit.reach import reach
 from coldiron.audit.strata import strata
+from coldiron.audit.traits import traits
 from coldiron.audit.unused import unused
 from coldiron.audit.voltages import voltages
 from coldiron.audit.weightless import weightless
@@ -42,6 +43,7 @@ AUDITS: tuple[Audit, ...] = (
     strata,
     facts,
     cases,
+    traits,
     weightless,
     placeholders,
     names,

@@ -12,13 +12,16 @@ from coldiron.consult.asking import (
     ask_complaint,
     ask_hand_back,
     ask_kit,
+    ask_last_time,
     ask_page,
     ask_repair,
     ask_story,
+    ask_trait,
     ask_undo,
     ask_volts,
 )
 from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
+from coldiron.consult.describing import next_trait
 from coldiron.consult.functions import Page, as_check, functions_of
 from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
@@ -43,8 +46,13 @@ LEAST_BITS = 0.01
 """A history question that tells less than this is not worth asking."""
 
 
-def intake(state: State) -> Question | None:
-    """The compulsory opening: safety, its cautions, the complaint, the machine, the kit. None once all is answered."""
+def intake(state: State, before: str = "") -> Question | None:
+    """The compulsory opening: safety, its cautions, the complaint, the machine, the kit. None once all is answered.
+
+    Args:
+        state: what was answered.
+        before: the circuit of the machine on an earlier job, if it is known.
+    """
     for asked in state.book.questions.values():
         if asked.stage == "safety" and asked.id not in state.questions:
             return ask_story(asked)
@@ -54,13 +62,21 @@ def intake(state: State) -> Question | None:
         return ask_caution(waiting, "what you said of how the machine stands")
     if not state.complaint:
         return ask_complaint(state)
-    if not state.volts:
-        return ask_volts(state)
     if not state.circuit:
-        return ask_circuit(state)
+        return _machine(state, before)
     if state.kit is None:
         return ask_kit(state)
     return None
+
+
+def _machine(state: State, before: str) -> Question:
+    """What is asked to find the circuit: that of last time, the volts, what tells most, at last the list."""
+    if before in state.book.circuits and not state.said:
+        return ask_last_time(state, before)
+    if not state.volts:
+        return ask_volts(state)
+    trait = next_trait(state.book, state.said)
+    return ask_trait(state, trait) if trait else ask_circuit(state)
 
 
 def after_intake(judged: Judgement) -> Question | None:

@@ -5,25 +5,40 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from coldiron.consult.cautions import before_check, target
+from coldiron.consult.describing import (
+    CIRCUIT,
+    HAS,
+    LIST,
+    OTHER,
+    VOLTS,
+    commonest,
+    fitting,
+    fullest,
+    not_known,
+    possible,
+)
 from coldiron.consult.functions import Page, as_check, stops
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
 from coldiron.consult.shares import in_100
 from coldiron.consult.state import (
-    CIRCUIT,
     HAND_BACK,
     KIT,
     NOT_SURE,
     UNDO,
-    VOLTS,
     State,
     area_minutes,
     change_minutes,
     kit_choices,
     story_choices,
 )
-from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding, Function
+from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding, Function, Trait
 from coldiron.record import replace
+
+NOT_KNOWN = (NOT_SURE[0], "nobody knows, or it is none of these")
+
+SHORT = 5
+"""Circuits of a list that are told with the machines they are of; a longer one would not fit a screen."""
 
 BY_THE_MAKERS_LIST = (
     "Everything is back as it was. This book lists no functions to show: show every one by the maker's list, each "
@@ -86,15 +101,55 @@ def ask_volts(state: State) -> Question:
     )
 
 
-def ask_circuit(state: State) -> Question:
-    """Which sort of starting circuit."""
-    fitting = [circuit for circuit in state.book.circuits.values() if circuit.volts == state.volts]
+def ask_last_time(state: State, before: str) -> Question:
+    """Whether the machine is still what it was on an earlier job under the same name."""
+    known = state.book.circuits[before]
     return Question(
         id=CIRCUIT,
         kind="intake",
-        text="Which of these is most like it?",
-        choices=tuple(circuit.id for circuit in fitting),
-        meanings=tuple(f"{c.name} ({c.about})" if c.about else c.name for c in fitting),
+        text=f"A machine of this name was here before. Its circuit was then: {known.name}, {known.volts} V. Is it so?",
+        choices=(before, OTHER),
+        meanings=("yes, it is", "no, or nobody knows: ask for it anew"),
+        minutes=0.5,
+        why="What is known need not be looked for again.",
+    )
+
+
+def ask_trait(state: State, trait: Trait) -> Question:
+    """What tells the circuits that still fit apart; only what one of them answers can be chosen."""
+    name = HAS + trait.id
+    others = {key: value for key, value in state.said.items() if key != name}
+    open_ones = possible(trait, fitting(state.book, others).circuits)
+    known = [(answer, meaning) for answer, meaning in trait.answers if answer in open_ones]
+    choices = [*known, NOT_KNOWN, (LIST, "show me the list of circuits")]
+    return Question(
+        id=name,
+        kind="intake",
+        text=trait.ask,
+        choices=tuple(key for key, _ in choices),
+        meanings=tuple(words for _, words in choices),
+        minutes=trait.minutes,
+        how=trait.how,
+        why=trait.because,
+    )
+
+
+def ask_circuit(state: State) -> Question:
+    """Which of the circuits that fit what was said, the most common first; the fullest if nobody knows."""
+    others = {key: value for key, value in state.said.items() if key != CIRCUIT}
+    fits = commonest(fitting(state.book, others).circuits)
+    open_ones = ", ".join(trait.name for trait in not_known(state.book, others) if HAS + trait.id in others)
+    short = len(fits) <= SHORT
+    choices = [(c.id, f"{c.name} ({c.about})" if c.about and short else c.name) for c in fits]
+    if len(fits) > 1:
+        full = fullest(state.book, fits).name
+        choices.append((NOT_SURE[0], f"nobody knows: take it for the fullest of these, {full}"))
+    return Question(
+        id=CIRCUIT,
+        kind="intake",
+        text=f"{f'Not known: {open_ones}. ' if open_ones else ''}Which of these is most like it?",
+        choices=tuple(key for key, _ in choices),
+        meanings=tuple(words for _, words in choices),
         minutes=1.0,
         why="The parts between battery and starter decide which checks there are.",
     )

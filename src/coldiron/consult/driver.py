@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldiron.consult.describing import CIRCUIT, HAS
 from coldiron.consult.functions import is_page
 from coldiron.consult.lines import WORDS, Page, Reply, Text
 from coldiron.consult.pages import make_page
@@ -81,7 +82,8 @@ class JobDriver:
 
     def _names_something(self, word: str) -> bool:
         book = self.consultation.book
-        return word in book.checks or word in book.questions or word in ("complaint", "kit") or is_page(word)
+        known = word in book.checks or word in book.questions or word.removeprefix(HAS) in book.traits
+        return known or word in ("complaint", "kit", CIRCUIT) or is_page(word)
 
     def _elsewhere(self, name: str, value: str, line: str) -> JobDriver | Reply:
         """A reading already taken, given by the name of its check."""
@@ -100,6 +102,8 @@ class JobDriver:
             from coldiron.consult.differences import differences  # noqa: PLC0415 - the first answers need no engine
 
             said = differences(self.consultation, after)
+        elif after.state.circuit and after.steps[-1].id.startswith(HAS):
+            said = (_found(after),)
         return replace(self, consultation=after, said=said, doubted="", parked=False)
 
     def _say_code(self, text: str) -> JobDriver:
@@ -209,6 +213,13 @@ class JobDriver:
     def _say_help(self, _: str) -> Reply:
         rows = tuple(f"{word.word}: {word.meaning}" for word in WORDS)
         return _reply((*HELP, *rows))
+
+
+def _found(consultation: Consultation) -> str:
+    """The circuit that was found by what was said of the machine: who reads it sees whether it can be."""
+    found = consultation.book.circuits[consultation.state.circuit]
+    about = f" ({found.about})" if found.about else ""
+    return f"Nearest to it by what was said: {found.name}, {found.volts} V{about}. If it cannot be: back, or change."
 
 
 SHOWN = 5

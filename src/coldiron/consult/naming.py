@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from coldiron.consult.codes import in_words, read_code
+from coldiron.consult.describing import CIRCUIT, HAS, LIST, VOLTS
 from coldiron.consult.functions import is_page, page_named
 from coldiron.consult.question import AnswerError
 from coldiron.consult.state import HAND_BACK, is_code
-from coldiron.model import COMPLAINT
+from coldiron.model import COMPLAINT, Book
 
 if TYPE_CHECKING:
     from coldiron.consult.session import Consultation
@@ -90,14 +91,27 @@ def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[
         return _shown_in_words(consultation, plain, value)
     if plain == HAND_BACK:
         return "Handed back:", value
-    if plain == "circuit":
+    if plain == CIRCUIT:
         return "Sort of circuit:", book.circuits[value].name if value in book.circuits else value
-    if plain == "kit" and set(value.split(",")) >= book.kits.keys():
-        return "At hand:", "all of it"
+    if plain.startswith(HAS):
+        return _described_in_words(book, plain.removeprefix(HAS), value)
     if plain == "kit":
-        kits = [book.kits[kit].name if kit in book.kits else kit for kit in value.split(",")]
-        return "At hand:", "; ".join(kits)
-    return f"{'Volts of the machine' if plain == 'volts' else plain}:", value
+        return "At hand:", _kit_in_words(book, value)
+    return f"{'Volts of the machine' if plain == VOLTS else plain}:", value
+
+
+def _kit_in_words(book: Book, value: str) -> str:
+    kits = value.split(",")
+    if set(kits) >= book.kits.keys():
+        return "all of it"
+    return "; ".join(book.kits[kit].name if kit in book.kits else kit for kit in kits)
+
+
+def _described_in_words(book: Book, name: str, value: str) -> tuple[str, str]:
+    trait = book.traits.get(name)
+    if trait is None:
+        return f"{name}:", value
+    return trait.ask, {**dict(trait.answers), LIST: "not known: the list was asked for"}.get(value, value)
 
 
 def _shown_in_words(consultation: Consultation, name: str, value: str) -> tuple[str, str]:

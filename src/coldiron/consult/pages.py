@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.consult.describing import not_known
 from coldiron.consult.functions import is_page
 from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.consult.question import Question
@@ -73,6 +74,9 @@ def _standing(consultation: Consultation) -> Iterator[Block]:
     off = [f"{consultation.book.settings[name].name} ({state.settings[name]})" for name, _ in state.undone]
     if off:
         yield Text("; ".join(off), label="To be put back", aside=False)
+    if state.taken:
+        names = "; ".join(trait.name for trait in not_known(consultation.book, state.said))
+        yield Text(f"{names}. It is taken for the fullest circuit that fits.", label="Not known", aside=True)
 
 
 def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:

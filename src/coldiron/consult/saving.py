@@ -111,6 +111,26 @@ def earlier_notes(name: str) -> tuple[str, ...]:
     return ()
 
 
+def earlier_circuit(name: str, book: Book) -> str:
+    """The circuit that a machine of that name had on the latest job that knew it; empty if none did."""
+    from coldiron.jobs.home import FILE, home  # noqa: PLC0415 - as above
+
+    if name.strip() in ("", UNNAMED) or not (home() / FILE).is_file():
+        return ""
+    with suppress(StoreTrouble), _opened() as store:
+        return _circuit_before(store, name, book)
+    return ""
+
+
+def _circuit_before(store: Store, name: str, book: Book, besides: int = 0) -> str:
+    """A circuit that was only taken for the machine's, because nobody knew it, is not one that is known."""
+    for number in store.of_machine(name, besides):
+        state = Consultation(book, steps_of(store.events(number))).state
+        if state.circuit and not state.taken:
+            return state.circuit
+    return ""
+
+
 def _opened() -> Store:
     from coldiron.jobs.store import open_store  # noqa: PLC0415 - looking at the first question needs no store
 
@@ -130,9 +150,11 @@ def old_job(number: int | None, book: Book, book_path: Path | None) -> tuple[Sav
     job = store.job(number) if number is not None else max(jobs, key=lambda job: (job.changed, job.id))
     steps = steps_of(store.events(job.id))
     saved = SavedJob(book, book_path, job.name, store, job.id, job.answers)
-    consultation = Consultation(book, steps)
+    known = job.name != UNNAMED
+    before = _circuit_before(store, job.name, book, besides=job.id) if known else ""
+    consultation = Consultation(book, steps, before)
     said = book_changes(store, job.book, consultation)
-    earlier = () if job.name == UNNAMED else store.notes(job.name, besides=job.id)
+    earlier = store.notes(job.name, besides=job.id) if known else ()
     return saved, JobDriver(saved.title, consultation, committed=len(steps), said=said, earlier=earlier)
 
 

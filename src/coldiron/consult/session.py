@@ -14,12 +14,22 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from coldiron.consult.agenda import after_intake, intake
-from coldiron.consult.asking import ask_check, ask_complaint, ask_kit, ask_page, ask_story
+from coldiron.consult.asking import (
+    ask_check,
+    ask_circuit,
+    ask_complaint,
+    ask_kit,
+    ask_page,
+    ask_story,
+    ask_trait,
+    ask_volts,
+)
+from coldiron.consult.describing import CIRCUIT, HAS, VOLTS
 from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
-from coldiron.consult.state import State, answers_of, is_code, kit_of, replay
+from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay
 from coldiron.consult.steps import UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check
 
@@ -34,11 +44,13 @@ class Consultation:
     Args:
         book: the shop's knowledge, from `load_book`.
         steps: a log to go on from.
+        before: the circuit of this machine on an earlier job, which is then offered before anything is asked of it.
     """
 
-    def __init__(self, book: Book, steps: Iterable[Step] = ()) -> None:
+    def __init__(self, book: Book, steps: Iterable[Step] = (), before: str = "") -> None:
         self.book = book
         self.steps: tuple[Step, ...] = tuple(steps)
+        self.before = before
 
     def __repr__(self) -> str:
         asked = self.next
@@ -73,7 +85,7 @@ class Consultation:
         """The one thing to do now; None when the job is over or nothing more can be asked."""
         if self.state.handed_back:
             return None
-        opening = intake(self.state)
+        opening = intake(self.state, self.before)
         if opening is not None:
             if self.setup is not None:
                 self.setup.prepare(self.state.complaint)
@@ -166,7 +178,17 @@ class Consultation:
             return self._with("ack", asked.id, asked.choices[0])
         if asked.kind == "repair":
             return self._with("repair", asked.id, choose(text, zip(asked.choices, asked.meanings, strict=True)))
+        named = self._circuit_named(text) if asked.id.startswith(HAS) and text not in asked.choices else ""
+        if named:  # who knows the circuit need not describe the machine
+            return self._with("answer", CIRCUIT, named)
         return self._with("answer", asked.id, self._canonical(asked, text, sure=sure))
+
+    def _circuit_named(self, text: str) -> str:
+        """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
+        plain = " ".join(text.split()).lower()
+        asked = ask_circuit(self.state)
+        known = (circuit for circuit in self.book.circuits.values() if circuit.id in asked.choices)
+        return next((circuit.id for circuit in known if plain in (circuit.id, circuit.name.lower())), "")
 
     def _canonical(self, asked: Question, text: str, *, sure: bool) -> str:
         """What is written in the log for an answer: the raw text of a reading, else the ids of what was chosen."""
@@ -183,7 +205,7 @@ class Consultation:
         known = self.book.questions.get(asked.id)
         if known is not None and known.stage == "safety":
             return ",".join(_told(answers_of(known, text), text))
-        if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT):
+        if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT or NOT_SURE[0] in asked.choices):
             return text.lower()
         if known is not None:
             return ",".join(answers_of(known, text)) or UNKNOWN[2]
@@ -220,6 +242,10 @@ class Consultation:
             return ask_complaint(self.state)
         if name == "kit":
             return ask_kit(self.state)
+        if name == CIRCUIT:
+            return ask_circuit(self.state)
+        if name.startswith(HAS) and name.removeprefix(HAS) in self.book.traits:
+            return ask_trait(self.state, self.book.traits[name.removeprefix(HAS)])
         if name in self.book.questions:
             return ask_story(self.book.questions[name])
         page = page_named(self.book, self.state.circuit, name)
@@ -263,20 +289,14 @@ class Consultation:
         plain = kept[index].id
         if is_code(plain) and plain not in self.book.checks:
             return self._with("change", name, self._read_code(str(value)))
-        before = Consultation(self.book, kept[:index])
+        before = Consultation(self.book, kept[:index], self.before)
         question = before.next if before.next and before.next.id == plain else self.question_asked(plain)
         text = self._canonical(question, str(value).strip(), sure=sure)
         return self._with("change", name, text)
 
     def question_asked(self, name: str) -> Question:
         """An earlier question, opening questions included."""
-        from coldiron.consult.asking import ask_circuit, ask_volts  # noqa: PLC0415 - only here
-
-        if name == "volts":
-            return ask_volts(self.state)
-        if name == "circuit":
-            return ask_circuit(self.state)
-        return self.question(name)
+        return ask_volts(self.state) if name == VOLTS else self.question(name)
 
     def back(self) -> Consultation:
         """The consultation without its latest step.
@@ -314,7 +334,7 @@ class Consultation:
         return self._with("park", "", "")
 
     def _with(self, kind: StepKind, name: str, value: str) -> Consultation:
-        return Consultation(self.book, (*self.steps, Step(kind, name, value)))
+        return Consultation(self.book, (*self.steps, Step(kind, name, value)), self.before)
 
 
 def _told(chosen: tuple[str, ...], text: str) -> tuple[str, ...]:

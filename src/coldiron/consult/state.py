@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
+from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, is_taken, named
 from coldiron.consult.functions import Page, as_check, has_failed, is_page, page_named, shown_by
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
@@ -18,8 +19,6 @@ if TYPE_CHECKING:
 
 Known = TypeVar("Known", Ask, Book)
 
-VOLTS = "volts"
-CIRCUIT = "circuit"
 KIT = "kit"
 UNDO = "undo."
 HAND_BACK = "hand_back"
@@ -50,9 +49,15 @@ class Epoch:
 
 @dataclass(slots=True)
 class State:
-    """Everything the log says. Built by `replay`; nobody else changes it."""
+    """Everything the log says. Built by `replay`; nobody else changes it.
+
+    `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
+    several circuits it has, and the fullest is taken for it.
+    """
 
     book: Book
+    said: dict[str, str] = field(default_factory=dict)
+    taken: bool = False
     questions: dict[str, tuple[str, ...]] = field(default_factory=dict)
     raw: dict[str, str] = field(default_factory=dict)
     complaint: str = ""
@@ -203,10 +208,8 @@ def _intake(state: State, step: Step) -> None:
         state.minutes += asked.minutes
     elif step.id == COMPLAINT:
         _complaint(state, step.value)
-    elif step.id == VOLTS:
-        state.volts = int(step.value)
-    elif step.id == CIRCUIT:
-        _circuit(state, step.value)
+    elif step.id in (VOLTS, CIRCUIT) or step.id.startswith(HAS):
+        _describe(state, step)
     elif step.id == KIT:
         state.kit = frozenset(_still(kit_of, state.book, step.value))
     elif step.id.startswith(UNDO) and step.id.removeprefix(UNDO) in state.book.settings:
@@ -243,12 +246,15 @@ def _still(reader: Callable[[Known, str], tuple[str, ...]], known: Known, text: 
         return ()
 
 
-def _circuit(state: State, value: str) -> None:
-    """The sort of machine, unless its volts were changed since or the book has it no more: then it is asked again."""
-    known = state.book.circuits.get(value)
-    fits = known is not None and state.volts in (0, known.volts)
-    state.circuit = value if fits else ""
-    state.volts = known.volts if known is not None and fits else state.volts
+def _describe(state: State, step: Step) -> None:
+    """What is said of the machine. A circuit that does not fit it any more is asked for again."""
+    state.said.pop(step.id, None)  # what is said anew comes after what was said since
+    state.said[step.id] = step.value
+    state.volts = int(state.said.get(VOLTS, 0))
+    state.circuit = named(state.book, state.said)
+    if state.circuit:
+        state.volts = state.book.circuits[state.circuit].volts
+    state.taken = bool(state.circuit) and is_taken(state.book, state.said)
 
 
 def _complaint(state: State, value: str) -> None:

@@ -253,9 +253,18 @@ class Store:
             ).fetchall()
         if not all(_texts(row[1:]) for row in rows):
             raise trouble("damaged", str(self.path))
-        wanted = name.casefold().split()
-        found = (text for number, called, text in rows if number != besides and called.casefold().split() == wanted)
+        found = (text for number, called, text in rows if number != besides and _same_name(called, name))
         return tuple(dict.fromkeys(found))
+
+    def of_machine(self, name: str, besides: int = 0) -> tuple[int, ...]:
+        """The numbers of the jobs of one machine that have answers, the one last worked on first.
+
+        Args:
+            name: what the machine is called; capitals and blanks make no other machine of it.
+            besides: a job that is left out.
+        """
+        found = (job for job in self.jobs() if job.answers and job.id != besides)
+        return tuple(job.id for job in found if _same_name(job.name, name))
 
     def remark(self, job_id: int, status: str, summary: str) -> None:
         """Set what the list of jobs says of a job. A remark only: nothing is computed from it."""
@@ -297,6 +306,10 @@ class Store:
 def _texts(values: Sequence[Any]) -> bool:
     """Whether what was stored as text still is; SQLite would hand out whatever a damaged record looks like."""
     return all(isinstance(value, str) for value in values)
+
+
+def _same_name(one: str, other: str) -> bool:
+    return one.casefold().split() == other.casefold().split()
 
 
 def _missing(job_id: int) -> StoreTrouble:

@@ -21,8 +21,9 @@ class Declared:
     """Ids by what they are; the insides of entries that others speak of.
 
     `ids` maps an opener to its ids and `repeats` lists the second declarations. `parts` maps a part to the kind it was
-    first declared with; `given` a kind to the values it sets; `units` a check to the unit it is read in; `each` a check
-    template to the kinds it is for. `damaged` are entries not read whole, `lost` openers with entries not read at all.
+    first declared with; `options` a trait to its answers; `given` a kind to the values it sets; `units` a check to the
+    unit it is read in; `each` a check template to the kinds it is for. `damaged` are entries not read whole, `lost`
+    openers with entries not read at all.
     """
 
     ids: dict[str, dict[str, Place]] = field(default_factory=dict)
@@ -30,6 +31,7 @@ class Declared:
     values: dict[str, tuple[str, ...]] = field(default_factory=dict)
     findings: dict[str, tuple[str, ...]] = field(default_factory=dict)
     answers: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    options: dict[str, tuple[str, ...]] = field(default_factory=dict)
     faults: dict[str, tuple[str, ...]] = field(default_factory=dict)
     ends: dict[str, tuple[str, ...]] = field(default_factory=dict)
     each: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -96,6 +98,8 @@ class Declared:
                 self.each[block.id] = each
         elif opener == "question":
             self.answers[block.id] = tuple(inner.id for inner in block.inner)
+        elif opener == "trait":
+            self.options[block.id] = tuple(_first_words(block.statements, "answer"))
         elif opener == "kind":
             self.faults[block.id] = tuple(inner.id for inner in block.inner)
             acts = next(iter(_first_words(block.statements, "acts")), "")

@@ -4,11 +4,11 @@ The whole language, as BNF:
 
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
-    line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | chain | complaint
-              | question | answer | check | code | caution | function | rule | case ; as its block has it
+    line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | trait | chain
+              | complaint | question | answer | check | code | caution | function | rule | case ; as its block has it
     comment   = "#" any                ; at the start of a line or after a blank
-    opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "chain"
-                | "complaint" | "question" | "check" | "code" | "caution" | "function" | "rule" | "case" ) id
+    opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "trait"
+                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "function" | "rule" | "case" ) id
     setting   = name | "values" list | "normal" word | takes
     kit       = name
     area      = name | takes
@@ -26,7 +26,9 @@ The whole language, as BNF:
     part      = id "is" id ( "from" point "to" point | "joining" join { "," join } ) { "," detail }
     join      = id "to" point
     detail    = "closed when" id value { "or" value } | "named" text | id number [ unit ]
-    circuit   = name | "about" text | "volts" number | "batteries" number | "uses" list | "odds" fault number
+    circuit   = name | "about" text | "volts" number | "batteries" number | "uses" list
+              | "has" id id { "," id } | "common" chance | "odds" fault number
+    trait     = name | "ask" text | "how" text | takes | "answer" id [ "meaning" text ] | because | source
     chain     = "cause" faults | "victim" faults | "chance" chance | because | source
     complaint = name | "sees" check id
     question  = "ask" text | "stage" ( "safety" | "history" ) | "topic" id | takes | "several"
@@ -294,6 +296,7 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "shows": shows,
     "comes": _key("and") - _key("goes") - chance,
     "renews": _key("the") - _key("part"),
+    "common": chance,
     "has": _form("word", owner),
     "if": _key("fitted"),
     "keeps": _key("out") - _key("of") - _key("service"),
@@ -330,6 +333,7 @@ RESTS: Mapping[str, pp.ParserElement] = {
 
 SPECIAL: Mapping[tuple[str, str], pp.ParserElement] = {
     ("circuit", "odds"): _form("odds", fault - number),
+    ("circuit", "has"): _form("has", ident - _listed(ident)),
     ("function", "reads"): _form("word", _one("volts", "amps", "ohms")),
     ("function", "good"): band - pp.Optional(scope),
     ("function", "until"): _text,

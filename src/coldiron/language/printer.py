@@ -61,6 +61,8 @@ def phrase_text(phrase: Phrase) -> str:
         return " ".join(words)
     if form.startswith("range"):
         return " ".join([*form.split()[1:], _figures(words)])
+    if form == "has":
+        return f"{words[0]} {', '.join(words[1:])}"
     if form == "band":
         return f"from {_figures(words)}"
     if form == "closed when":

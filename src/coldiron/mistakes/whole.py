@@ -29,6 +29,14 @@ _SPARE = "piece spare\n  name    spare lamp\n  ends    key_out\n  part    spare_
 _OTHER = (
     "circuit spare_12\n  name      spare lamp\n  volts     12\n  batteries 1\n  uses      supply, lighting, spare\n"
 )
+_TRAIT = (
+    "trait {id}\n  name    tail lamp\n  ask     Is there a tail lamp?\n  takes   1 minutes\n  answer  yes\n"
+    "  answer  no\n{more}  because It tells.\n  source  common practice\n"
+)
+_TAIL_12 = (
+    "circuit {id}\n  name      lamp and a tail\n  volts     12\n  batteries 1\n  uses      supply, lighting\n{more}"
+)
+_HAS_NO = ("  batteries 1\n", "  batteries 1\n  has       tail_lamp no\n")
 _FUNCTION = (
     "function {id}\n  name      lamp\n  ask       The lamp lights\n{more}  takes     1 minutes\n  area      dash\n"
     "  otherwise Look at its fuse.\n  until     No work in the dark.\n"
@@ -302,6 +310,35 @@ WHOLE: tuple[Mistake, ...] = (
         + "circuit «lamp_13»\n  name      one more\n  volts     12\n  batteries 1\n  uses      supply, lighting\n"
         "  odds      spare_lamp.blown 4",
         "the circuit 'lamp_13' gives odds for 'spare_lamp.blown', which it does not have",
+    ),
+    Mistake(
+        "circuits-alike",
+        "nothing tells the circuit '{one}' from '{other}', both {volts} V: give them 'has' lines with other answers to "
+        "one trait",
+        _TRAIT.format(id="tail_lamp", more="")
+        + _TAIL_12.format(id="tail_12", more="  has       tail_lamp yes\n")
+        + _TAIL_12.format(id="«tail_13»", more="  has       tail_lamp yes, no\n"),
+        "nothing tells the circuit 'tail_13' from 'lamp_12', both 12 V: give them 'has' lines with other answers to "
+        "one trait",
+        alone=False,
+        edits=(_HAS_NO,),
+    ),
+    Mistake(
+        "trait-idle",
+        "the trait '{word}' tells no two circuits of the same volts apart: give it 'has' lines, or leave it out",
+        _TRAIT.format(id="«tail_lamp»", more="") + _LAMP_24 + "  has       tail_lamp yes\n",
+        "the trait 'tail_lamp' tells no two circuits of the same volts apart: give it 'has' lines, or leave it out",
+        warning=True,
+        edits=(_HAS_NO,),
+    ),
+    Mistake(
+        "answer-nowhere",
+        "no circuit has the answer '{word}' to the trait '{trait}'",
+        _TRAIT.format(id="«tail_lamp»", more="  answer  two\n")
+        + _TAIL_12.format(id="tail_12", more="  has       tail_lamp yes\n"),
+        "no circuit has the answer 'two' to the trait 'tail_lamp'",
+        warning=True,
+        edits=(_HAS_NO,),
     ),
     Mistake(
         "times-one",

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Word
-from coldiron.model import UNITS, Answer, Ask, Band, Check, Finding, Part, Reads, Shift
+from coldiron.model import UNITS, Answer, Ask, Band, Check, Finding, Part, Reads, Shift, Trait
 from coldiron.record import replace
 
 
@@ -41,6 +41,28 @@ def _answer(lines: Lines) -> Answer:
     warns = lines.listed("warns", "caution")
     text = meaning.words[0].text if meaning else lines.block.id.replace("_", " ")
     return Answer(lines.block.id, text, shifts, warns, lines.place)
+
+
+def trait(lines: Lines) -> Trait:
+    """Build a trait with its answers."""
+    answers: dict[str, str] = {}
+    for line in lines.lines("answer"):
+        word = line.phrases[0].words[0]
+        if word.text in answers:
+            lines.report("listed-twice", line, word, word=word.text)
+        meaning = line.find("meaning")
+        answers[word.text] = meaning.words[0].text if meaning else word.text.replace("_", " ")
+    return Trait(
+        lines.block.id,
+        lines.text("name"),
+        lines.text("ask"),
+        lines.text("how"),
+        lines.minutes(),
+        tuple(answers.items()),
+        lines.text("because"),
+        lines.text("source"),
+        lines.place,
+    )
 
 
 def shifts_of(lines: Lines) -> tuple[Shift, ...]:

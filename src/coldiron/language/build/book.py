@@ -27,6 +27,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "kind": machines.kind,
     "piece": machines.piece,
     "circuit": machines.circuit,
+    "trait": asking.trait,
     "chain": machines.chain,
     "complaint": words.complaint,
     "question": asking.question,
@@ -125,4 +126,5 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         cases=entries["case"],
         parts=parts,
         faults=faults_of(parts, entries["kind"], checks),
+        traits=entries["trait"],
     )

@@ -251,8 +251,37 @@ def circuit(lines: Lines) -> Circuit:
         odds[fault.text] = lines.number(line, number, 0, 10_000, "odds")
     volts = _whole(lines, "volts", (12, 24))
     batteries = _whole(lines, "batteries", (1, 2, 4))
-    pieces = lines.listed("uses", "piece")
-    return Circuit(lines.block.id, lines.text("name"), volts, batteries, pieces, odds, lines.text("about"), lines.place)
+    common = lines.line("common")
+    return Circuit(
+        lines.block.id,
+        lines.text("name"),
+        volts,
+        batteries,
+        lines.listed("uses", "piece"),
+        odds,
+        lines.text("about"),
+        _has(lines),
+        lines.chance(common, common.find("chance")) if common else 0.0,
+        lines.place,
+    )
+
+
+def _has(lines: Lines) -> dict[str, tuple[str, ...]]:
+    """Return the answers of a circuit by trait."""
+    has: dict[str, tuple[str, ...]] = {}
+    for line in lines.lines("has"):
+        trait, *answers = line.phrases[0].words
+        name = lines.check_id("trait", line, trait)
+        if name in has:
+            lines.report("listed-twice", line, trait, word=name)
+        allowed = lines.declared.options.get(name)
+        for place, answer in enumerate(answers):
+            if allowed and answer.text not in allowed:
+                lines.scope.unknown(f"answer of {name}", answer.text, lines.at(line, answer), allowed)
+            if answer.text in [other.text for other in answers[:place]]:
+                lines.report("listed-twice", line, answer, word=answer.text)
+        has[name] = tuple(answer.text for answer in answers)
+    return has
 
 
 def _whole(lines: Lines, keyword: str, allowed: tuple[int, ...]) -> int:

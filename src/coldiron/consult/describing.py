@@ -1,0 +1,173 @@
+"""A machine without a diagram: which circuits fit what was said of it, and what is best asked next.
+
+What is said is a mapping in the order of the log: `volts`, a trait as `has.TRAIT`, or `circuit` for one named outright.
+An answer that nobody knows keeps every circuit. One that fits none of those left is passed over: only after an earlier
+answer was changed can there be such a one, and a fresh job would never have been asked for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import log2
+
+from coldiron.consult.steps import UNKNOWN
+from coldiron.model import Book, Circuit, Trait
+from coldiron.record import dataclass
+
+VOLTS = "volts"
+CIRCUIT = "circuit"
+HAS = "has."
+"""Before the id of a trait, it is the id of the question for it."""
+
+LIST = "list"
+"""The answer to a trait by which no more traits are asked: the list of circuits is wanted."""
+
+OTHER = "other"
+"""The answer that a machine of this name is not what it was last time."""
+
+RARE = 0.005
+"""The share of circuits that are given none."""
+
+FIGURES = 9
+"""Decimals of the worth of a trait that are compared, so that every machine asks the same."""
+
+Said = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """What is left after all that was said.
+
+    `circuits` fit, in the order of the book; `counted` are the ids of what was said and not passed over.
+    """
+
+    circuits: tuple[Circuit, ...]
+    counted: frozenset[str]
+
+
+def fitting(book: Book, said: Said) -> Fitting:
+    """The circuits that fit what was said: the volts first, whenever they were said, then the rest in its order."""
+    left = tuple(book.circuits.values())
+    if VOLTS in said:
+        left = tuple(circuit for circuit in left if str(circuit.volts) == said[VOLTS])
+    counted = set()
+    for name, value in said.items():
+        kept = tuple(circuit for circuit in left if _fits(book, circuit, name, value))
+        if kept:
+            left = kept
+            counted.add(name)
+    return Fitting(left, frozenset(counted))
+
+
+def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
+    if name == CIRCUIT:
+        return value in (circuit.id, OTHER, *UNKNOWN)
+    trait = book.traits.get(name.removeprefix(HAS))
+    if trait is None or value not in _ids(trait):
+        return True
+    return value in circuit.has.get(trait.id, (value,))
+
+
+def _ids(trait: Trait) -> tuple[str, ...]:
+    return tuple(answer for answer, _ in trait.answers)
+
+
+def named(book: Book, said: Said) -> str:
+    """The circuit that is settled by what was said; empty while it is not.
+
+    It is settled when it was named outright and fits, when traits leave but one, or when nothing is left to ask and it
+    is not known which of several it is: then the fullest of them is taken.
+    """
+    found = fitting(book, said)
+    if said.get(CIRCUIT) in book.circuits and CIRCUIT in found.counted:
+        return said[CIRCUIT]
+    if VOLTS not in said or not found.circuits:
+        return ""
+    if len(found.circuits) == 1 and any(name.startswith(HAS) for name in found.counted):
+        return found.circuits[0].id
+    if said.get(CIRCUIT) in UNKNOWN and next_trait(book, said) is None:
+        return fullest(book, found.circuits).id
+    return ""
+
+
+def is_taken(book: Book, said: Said) -> bool:
+    """Whether the circuit is only taken for the machine's, because nobody knows which of several it is."""
+    return said.get(CIRCUIT) in UNKNOWN and len(fitting(book, said).circuits) > 1
+
+
+def fullest(book: Book, circuits: Sequence[Circuit]) -> Circuit:
+    """The circuit with the most parts: no part the machine may have is left out. Of equals the most common."""
+
+    def parts(circuit: Circuit) -> int:
+        return len({part.id for piece in circuit.pieces for part in book.pieces[piece].parts})
+
+    return max(commonest(circuits), key=parts)
+
+
+def commonest(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
+    """Circuits in the order in which they are listed: the most common first, equals as in the book."""
+    return tuple(sorted(circuits, key=lambda circuit: -circuit.common))
+
+
+def next_trait(book: Book, said: Said) -> Trait | None:
+    """The trait that tells most of those that still tell circuits apart; of equals the first of the book."""
+    if LIST in said.values():
+        return None
+    found = fitting(book, said)
+    worth = {
+        trait: round(gain(trait, found.circuits), FIGURES)
+        for trait in book.traits.values()
+        if HAS + trait.id not in found.counted and splits(trait, found.circuits)
+    }
+    return max(worth, key=lambda trait: worth[trait], default=None)
+
+
+def splits(trait: Trait, circuits: Sequence[Circuit]) -> bool:
+    """Whether some answer would leave fewer circuits."""
+    return any(len(_after(trait, answer, circuits)) < len(circuits) for answer in possible(trait, circuits))
+
+
+def possible(trait: Trait, circuits: Sequence[Circuit]) -> tuple[str, ...]:
+    """The answers that some of the circuits gives, in the order of the list."""
+    given = {answer for circuit in circuits for answer in circuit.has.get(trait.id, ())}
+    return tuple(answer for answer in _ids(trait) if answer in given)
+
+
+def _after(trait: Trait, answer: str, circuits: Sequence[Circuit]) -> list[Circuit]:
+    return [circuit for circuit in circuits if answer in circuit.has.get(trait.id, (answer,))]
+
+
+def gain(trait: Trait, circuits: Sequence[Circuit]) -> float:
+    """Expected bits that a trait tells about which of the circuits it is, the common ones counting more.
+
+    A circuit with several answers gives each of them equally often; one that says nothing, any that is possible.
+    """
+    answers = possible(trait, circuits)
+    before = _entropy([_share(circuit) for circuit in circuits])
+    after = 0.0
+    total = sum(_share(circuit) for circuit in circuits)
+    for answer in answers:
+        joint = [
+            _share(circuit) / len(circuit.has.get(trait.id, answers)) for circuit in _after(trait, answer, circuits)
+        ]
+        after += sum(joint) / total * _entropy(joint)
+    return before - after
+
+
+def _share(circuit: Circuit) -> float:
+    return circuit.common or RARE
+
+
+def _entropy(weights: Sequence[float]) -> float:
+    total = sum(weights)
+    return -sum(weight / total * log2(weight / total) for weight in weights)
+
+
+def not_known(book: Book, said: Said) -> tuple[Trait, ...]:
+    """Traits that nobody knows and that would still tell the circuits that fit apart, in the order of the book."""
+    left = fitting(book, said).circuits
+    return tuple(
+        trait
+        for trait in book.traits.values()
+        if said.get(HAS + trait.id, LIST) in (*UNKNOWN, LIST) and splits(trait, left)
+    )
