@@ -117,6 +117,12 @@ def compose(book: Book, circuit_id: str) -> Machine:
     )
 
 
+def can_make(book: Book, circuit: Circuit, check: Check) -> bool:
+    """Whether a circuit has everything that a check names, without composing it."""
+    parts = _joined(book, circuit)
+    return _applies(check, parts, tuple({point for part in parts.values() for point in part.joins.values()}))
+
+
 def _joined(book: Book, circuit: Circuit) -> dict[str, Part]:
     parts: dict[str, Part] = {}
     for piece in circuit.pieces:

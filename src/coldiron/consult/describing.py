@@ -1,6 +1,7 @@
 """A machine without a diagram: which circuits fit what was said of it, and what is best asked next.
 
-What is said is a mapping in the order of the log: `volts`, a trait as `has.TRAIT`, or `circuit` for one named outright.
+What is said is a mapping in the order of the log: `volts`, a trait as `has.TRAIT`, `circuit` for one named outright, or
+`not_fitted.CHECK` where what a check is made on was found not to be there.
 An answer that nobody knows keeps every circuit. One that fits none of those left is passed over: only after an earlier
 answer was changed can there be such a one, and a fresh job would never have been asked for it.
 """
@@ -25,6 +26,9 @@ LIST = "list"
 OTHER = "other"
 """The answer that a machine of this name is not what it was last time."""
 
+GONE = "not_fitted."
+"""Before the id of a check, in what was said: what it is made on is not there."""
+
 RARE = 0.005
 """The share of circuits that are given none."""
 
@@ -45,6 +49,11 @@ class Fitting:
     counted: frozenset[str]
 
 
+def describes(name: str) -> bool:
+    """Whether an answer of that id says something of the machine."""
+    return name in (VOLTS, CIRCUIT) or name.startswith(HAS)
+
+
 def fitting(book: Book, said: Said) -> Fitting:
     """The circuits that fit what was said: the volts first, whenever they were said, then the rest in its order."""
     left = tuple(book.circuits.values())
@@ -62,10 +71,44 @@ def fitting(book: Book, said: Said) -> Fitting:
 def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
     if name == CIRCUIT:
         return value in (circuit.id, OTHER, *UNKNOWN)
+    if name.startswith(GONE):
+        return not _has_check(book, circuit, name.removeprefix(GONE))
     trait = book.traits.get(name.removeprefix(HAS))
     if trait is None or value not in _ids(trait):
         return True
     return value in circuit.has.get(trait.id, (value,))
+
+
+def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
+    from coldiron.circuits.machine import can_make  # noqa: PLC0415 - the first questions need no machine
+
+    return can_make(book, circuit, book.checks[check])
+
+
+def may_be_gone(book: Book, said: Said, check: str) -> bool:
+    """Whether nobody knows if what a check is made on is fitted: some of the circuits that fit do not have it."""
+    return is_taken(book, said) and not all(_has_check(book, one, check) for one in fitting(book, said).circuits)
+
+
+def shares(book: Book, said: Said) -> dict[str, float]:
+    """How likely a part is fitted, by part, for those that not every circuit that fits has; the common count more.
+
+    Empty where the circuit is known.
+    """
+    if not is_taken(book, said):
+        return {}
+    left = fitting(book, said).circuits
+    total = sum(_share(circuit) for circuit in left)
+    found: dict[str, float] = {}
+    for circuit in left:
+        for part in _parts(book, circuit):
+            found[part] = found.get(part, 0.0) + _share(circuit) / total
+    return {part: share for part, share in found.items() if round(share, FIGURES) < 1}
+
+
+def _parts(book: Book, circuit: Circuit) -> dict[str, None]:
+    """The ids of the parts of a circuit, in the order of its pieces."""
+    return {part.id: None for piece in circuit.pieces for part in book.pieces[piece].parts}
 
 
 def _ids(trait: Trait) -> tuple[str, ...]:
@@ -96,12 +139,8 @@ def is_taken(book: Book, said: Said) -> bool:
 
 
 def fullest(book: Book, circuits: Sequence[Circuit]) -> Circuit:
-    """The circuit with the most parts: no part the machine may have is left out. Of equals the most common."""
-
-    def parts(circuit: Circuit) -> int:
-        return len({part.id for piece in circuit.pieces for part in book.pieces[piece].parts})
-
-    return max(commonest(circuits), key=parts)
+    """The circuit with the most parts, so that least of what may be there is left out. Of equals the most common."""
+    return max(commonest(circuits), key=lambda circuit: len(_parts(book, circuit)))
 
 
 def commonest(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:

@@ -23,11 +23,19 @@ TOLD = ("fact", "open", "close", "warn", "find", "require")
 
 def differences(before: Consultation, after: Consultation) -> tuple[str, ...]:
     """Sentences for the screen, the most important first."""
-    lines = _advice(before.judged, after.judged)
+    lines = [*_machine(before.state, after.state), *_advice(before.judged, after.judged)]
     last = after.steps[-1].kind if after.steps else ""
     if last in ("change", "back") or len(before.steps) == len(after.steps):
         lines += _withdrawn(before, after)
     return (*lines, *_failures(before.state, after.state), *_doubt(before.judged, after.judged))
+
+
+def _machine(before: State, after: State) -> list[str]:
+    """The circuit, where what was said of the machine has made it another."""
+    known = after.book.circuits.get(after.circuit)
+    if known is None or before.circuit in ("", after.circuit):
+        return []
+    return [f"It is now taken for: {known.name}, {known.volts} V."]
 
 
 def _failures(before: State, after: State) -> list[str]:

@@ -238,6 +238,12 @@ def strongest(shifts: Iterable[Shifted]) -> tuple[Shifted, ...]:
     return tuple(best[key] for key in sorted(best))
 
 
+def within(shifts: Mapping[str, float], more: Mapping[str, float]) -> dict[str, float]:
+    """Two sets of factors on the odds of faults multiplied, within `MOST` either way."""
+    both = {fault: shifts.get(fault, 1.0) * more.get(fault, 1.0) for fault in sorted({*shifts, *more})}
+    return {fault: min(max(factor, 1.0 / MOST), MOST) for fault, factor in both.items()}
+
+
 def combined(shifts: Iterable[Shifted]) -> dict[str, float]:
     """The factor on the odds of each fault: its shifts multiplied in the order given, within `MOST` either way."""
     factors: dict[str, float] = {}

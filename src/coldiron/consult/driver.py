@@ -9,7 +9,7 @@ from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError
 from coldiron.consult.session import Consultation
 from coldiron.consult.state import UNDO
-from coldiron.consult.steps import UNKNOWN, standing
+from coldiron.consult.steps import NOT_FITTED, UNKNOWN, standing
 from coldiron.jobs.log import Entry
 from coldiron.model import CODE
 from coldiron.record import dataclass, replace
@@ -141,11 +141,15 @@ class JobDriver:
         return self._unknown(UNKNOWN[1]) if rest == "reach" else _reply(("Did you mean 'cannot reach'?",))
 
     def _say_not(self, rest: str) -> JobDriver | Reply:
+        if rest == "fitted":
+            return self._unknown(NOT_FITTED)
         return self._unknown(UNKNOWN[2]) if rest == "sure" else _reply(("Did you mean 'not sure'?",))
 
     def _unknown(self, words: str) -> JobDriver:
         asked = self.consultation.next
         name = asked.step or asked.id if asked else ""
+        if words == NOT_FITTED and name not in self.consultation.book.checks:
+            raise AnswerError("not now", "Only what a check is made on can be found not to be fitted.")
         if asked is None or (asked.kind == "caution" and not asked.step):
             raise AnswerError("not now", "A caution cannot be skipped.")
         value = "no" if name in self.consultation.book.faults else words
@@ -234,6 +238,7 @@ HELP = (
     "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
     "A reading you have already taken: its name and the value, such as rest_volts 12.4.",
     "A trouble code that the machine shows, SPN then FMI: code 168 1; why code explains those given.",
+    "What is not there although nobody knew, at a check made on it: not fitted.",
     "To find a name: why, and some words of it, such as why battery volts.",
 )
 

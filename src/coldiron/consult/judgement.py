@@ -8,6 +8,8 @@ from functools import cached_property
 from coldiron.circuits import Machine
 from coldiron.consult.cautions import asked_of
 from coldiron.consult.codes import entries_of
+from coldiron.consult.describing import shares
+from coldiron.consult.directives import within
 from coldiron.consult.grounding import Directives, SessionFacts
 from coldiron.consult.setup import Setup
 from coldiron.consult.state import State
@@ -51,8 +53,15 @@ class Judgement:
         return Evidence(
             readings=tuple(_readings(self.state, self.setup, self.directives)),
             repairs=tuple(_mended(machine, epoch.repaired) for epoch in self.state.epochs[:-1]),
-            shifts=self.directives.shifts,
+            shifts=within(self.directives.shifts, self.doubted),
         )
+
+    @cached_property
+    def doubted(self) -> Mapping[str, float]:
+        """The factor on the odds of each fault of a part of which nobody knows whether it is fitted."""
+        found = shares(self.state.book, self.state.said)
+        faults = self.setup.machine.faults
+        return {name: found[fault.part] for name, fault in faults.items() if fault.part in found}
 
     @cached_property
     def belief(self) -> Belief:

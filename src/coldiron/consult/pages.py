@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.consult.describing import not_known
+from coldiron.consult.describing import may_be_gone, not_known
 from coldiron.consult.functions import is_page
 from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.consult.question import Question
@@ -104,6 +104,8 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
         yield Text("; ".join(asked.changes), label="Set first")
     if asked.good:
         yield Text(asked.good, label="If it is not that" if asked.good == UNCHANGED else "Good")
+    if asked.id in consultation.book.checks and may_be_gone(consultation.book, consultation.state.said, asked.id):
+        yield Text("nobody knows. If it is not there, type: not fitted", label="Fitted")
     if asked.id == HAND_BACK:
         yield from _shown(consultation)
     if asked.why:

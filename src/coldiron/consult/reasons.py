@@ -131,6 +131,9 @@ def _why_fault(consultation: Consultation, judged: Judgement, fault: str) -> tup
         for shift in judged.directives.shifted
         if shift.fault == fault
     ]
+    if fault in judged.doubted:
+        factor = judged.evidence.shifts[fault]
+        lines.append(f"Nobody knows whether it is fitted: odds times {factor:.2g}, all history counted.")
     return tuple(lines)
 
 

@@ -6,9 +6,11 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from coldiron import __version__
+from coldiron.consult.describing import describes
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.session import Consultation
-from coldiron.consult.steps import Step, StepKind
+from coldiron.consult.state import replay
+from coldiron.consult.steps import Step, StepKind, standing
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import RuleFile, rule_files, shipped
@@ -125,7 +127,8 @@ def earlier_circuit(name: str, book: Book) -> str:
 def _circuit_before(store: Store, name: str, book: Book, besides: int = 0) -> str:
     """A circuit that was only taken for the machine's, because nobody knew it, is not one that is known."""
     for number in store.of_machine(name, besides):
-        state = Consultation(book, steps_of(store.events(number))).state
+        said = [step for step in standing(steps_of(store.events(number))) if describes(step.id)]
+        state = replay(book, said)  # without the rest of the log, and so without most of the book
         if state.circuit and not state.taken:
             return state.circuit
     return ""

@@ -24,13 +24,13 @@ from coldiron.consult.asking import (
     ask_trait,
     ask_volts,
 )
-from coldiron.consult.describing import CIRCUIT, HAS, VOLTS
+from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, may_be_gone
 from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay
-from coldiron.consult.steps import UNKNOWN, Step, StepKind, find_answer, standing
+from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check
 
 if TYPE_CHECKING:
@@ -181,7 +181,7 @@ class Consultation:
         named = self._circuit_named(text) if asked.id.startswith(HAS) and text not in asked.choices else ""
         if named:  # who knows the circuit need not describe the machine
             return self._with("answer", CIRCUIT, named)
-        return self._with("answer", asked.id, self._canonical(asked, text, sure=sure))
+        return self._with("answer", asked.id, self.canonical(asked, text, sure=sure))
 
     def _circuit_named(self, text: str) -> str:
         """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
@@ -190,9 +190,15 @@ class Consultation:
         known = (circuit for circuit in self.book.circuits.values() if circuit.id in asked.choices)
         return next((circuit.id for circuit in known if plain in (circuit.id, circuit.name.lower())), "")
 
-    def _canonical(self, asked: Question, text: str, *, sure: bool) -> str:
-        """What is written in the log for an answer: the raw text of a reading, else the ids of what was chosen."""
+    def canonical(self, asked: Question, text: str, *, sure: bool) -> str:
+        """What is written in the log for an answer: the raw text of a reading, else the ids of what was chosen.
+
+        Raises:
+            AnswerError: as `answer`.
+        """
         check = self.book.checks.get(asked.id)
+        if check is not None and text.lower() == NOT_FITTED:
+            return self._not_fitted(check)
         if check is not None:
             understood = understand(check, text, self.state.volts, self.state.batteries, sure=sure)
             return text if asked.unit or not understood.finding else understood.finding
@@ -211,6 +217,15 @@ class Consultation:
             return ",".join(answers_of(known, text)) or UNKNOWN[2]
         return choose(text, zip(asked.choices, asked.meanings, strict=True))
 
+    def _not_fitted(self, check: Check) -> str:
+        if not may_be_gone(self.book, self.state.said, check.id):
+            said = (
+                "By what was said of this machine it has that. Say 'cannot reach', or change what was said: change "
+                "alone lists it."
+            )
+            raise AnswerError("not now", said)
+        return NOT_FITTED
+
     def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:
         if name in self.book.faults:
             return self._repair_unasked(name, text)
@@ -219,7 +234,7 @@ class Consultation:
         question = self.question(name)
         read = name in self.book.checks or is_page(name)
         kind: StepKind = "read" if read else "answer"
-        return self._with(kind, name, self._canonical(question, text, sure=sure))
+        return self._with(kind, name, self.canonical(question, text, sure=sure))
 
     def _repair_unasked(self, fault: str, text: str) -> Consultation:
         if self.judged is None or fault not in self.judged.setup.machine.faults:
@@ -262,9 +277,13 @@ class Consultation:
                 raise AnswerError("not now", "That is shown when the repair is proven, before the machine goes back.")
         return ask_page(self.state, page)
 
+    def _makes(self, check: str) -> bool:
+        """Whether a check can be made on this machine, as far as that is known yet."""
+        return self.setup is not None and check in self.setup.machine.checks
+
     def _check(self, name: str) -> Check:
         setup = self.setup
-        if name in self.book.checks and setup is not None and name in setup.machine.checks:
+        if name in self.book.checks and self._makes(name):
             return self.book.checks[name]
         from coldiron.consult.reasons import nearest  # noqa: PLC0415 - only for a mistake
 
@@ -290,8 +309,9 @@ class Consultation:
         if is_code(plain) and plain not in self.book.checks:
             return self._with("change", name, self._read_code(str(value)))
         before = Consultation(self.book, kept[:index], self.before)
-        question = before.next if before.next and before.next.id == plain else self.question_asked(plain)
-        text = self._canonical(question, str(value).strip(), sure=sure)
+        asked_of = before if plain in self.book.checks and not self._makes(plain) else self
+        question = before.next if before.next and before.next.id == plain else asked_of.question_asked(plain)
+        text = asked_of.canonical(question, str(value).strip(), sure=sure)
         return self._with("change", name, text)
 
     def question_asked(self, name: str) -> Question:

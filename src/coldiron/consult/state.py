@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
-from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, is_taken, named
+from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
 from coldiron.consult.functions import Page, as_check, has_failed, is_page, page_named, shown_by
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
-from coldiron.consult.steps import UNKNOWN, Step, standing
+from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, standing
 from coldiron.model import CODE, COMPLAINT, Answer, Ask, Book, Check
 from coldiron.record import dataclass, field
 
@@ -164,13 +164,16 @@ def _repair(state: State, step: Step) -> None:
 
 def _check(state: State, check: Check, step: Step) -> None:
     try:
-        understood = understand(check, step.value, state.volts, state.batteries, sure=True)
+        gone = step.value == NOT_FITTED
+        understood = NOTHING if gone else understand(check, step.value, state.volts, state.batteries, sure=True)
     except AnswerError:
         understood = NOTHING  # a changed machine can make an old choice meaningless; the answer stays in the log
     state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
     if step.kind == "answer":
         _enter(state, check)
         state.minutes += check.minutes
+    if gone:
+        _say(state, GONE + check.id, step.value)
 
 
 def _enter(state: State, check: Check) -> None:
@@ -208,8 +211,8 @@ def _intake(state: State, step: Step) -> None:
         state.minutes += asked.minutes
     elif step.id == COMPLAINT:
         _complaint(state, step.value)
-    elif step.id in (VOLTS, CIRCUIT) or step.id.startswith(HAS):
-        _describe(state, step)
+    elif describes(step.id):
+        _say(state, step.id, step.value)
     elif step.id == KIT:
         state.kit = frozenset(_still(kit_of, state.book, step.value))
     elif step.id.startswith(UNDO) and step.id.removeprefix(UNDO) in state.book.settings:
@@ -246,10 +249,10 @@ def _still(reader: Callable[[Known, str], tuple[str, ...]], known: Known, text: 
         return ()
 
 
-def _describe(state: State, step: Step) -> None:
+def _say(state: State, name: str, value: str) -> None:
     """What is said of the machine. A circuit that does not fit it any more is asked for again."""
-    state.said.pop(step.id, None)  # what is said anew comes after what was said since
-    state.said[step.id] = step.value
+    state.said.pop(name, None)  # what is said anew comes after what was said since
+    state.said[name] = value
     state.volts = int(state.said.get(VOLTS, 0))
     state.circuit = named(state.book, state.said)
     if state.circuit:

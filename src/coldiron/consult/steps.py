@@ -16,6 +16,9 @@ StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", 
 UNKNOWN = ("skip", "cannot reach", "not sure")
 """Answers that tell nothing and are never held against any fault."""
 
+NOT_FITTED = "not fitted"
+"""The answer to a check that what it is made on is not there, where nobody knew whether it is."""
+
 KEPT = ("note", "park")
 """Steps that going back does not take away."""
 
