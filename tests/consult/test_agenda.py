@@ -154,3 +154,23 @@ def test_a_resumed_job_asks_its_cautions_again() -> None:
         now = now.answer(now.next.id, now.next.choices[0])
     assert now.next
     assert now.next.id == before.next.id
+
+
+def test_history_waits_for_the_first_reading() -> None:
+    """A check is asked before any question to the owner but safety; history competes after it."""
+    steps = [
+        Step("answer", "raised", "none"),
+        Step("answer", COMPLAINT, "chatter"),
+        Step("answer", "circuit", "start_relay"),
+    ]
+    now = Consultation(BOOK, [*steps, Step("answer", "kit", "all")])
+    while now.next and now.next.kind == "caution":
+        now = now.answer(now.next.id, now.next.choices[0])
+    assert now.next
+    assert now.next.kind == "check"
+    after, asked = now.answer(now.next.id, "not sure"), set()
+    while after.next and not asked & BOOK.questions.keys() and len(asked) < 30:
+        asked.add(after.next.id)
+        said = after.next.choices[0] if after.next.kind == "caution" else "skip"
+        after = after.answer(after.next.id, "no" if after.next.kind == "repair" else said)
+    assert asked & BOOK.questions.keys()

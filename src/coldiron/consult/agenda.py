@@ -27,7 +27,7 @@ from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
 from coldiron.consult.shares import settled
 from coldiron.consult.state import HAND_BACK, State, warned_by_answers
-from coldiron.model import Ask, Caution, Check, Function
+from coldiron.model import COMPLAINT, Ask, Caution, Check, Function
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -256,18 +256,27 @@ def _hand_over(judged: Judgement) -> Question:
 
 
 def _learn(judged: Judgement) -> Question | None:
-    """The check or history question that tells most per minute."""
+    """The check or history question that tells most per minute.
+
+    Before anything was read a check comes first: one would be made anyway, and its reading leaves most of the history
+    not worth asking.
+    """
     if judged.decision.why == "held":
         check = holding(judged)
         return check_question(judged, check, why=_held_reason(judged, check))
     choice = judged.choice
     best = choice.bits / max(choice.minutes, 0.1) if choice else 0.0
-    told = _best_story(judged)
+    told = _best_story(judged) if choice is None or _read_anything(judged.state) else None
     if told and told[1] > best:
         return ask_story(told[0])
     if choice is None:
         return _last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
+
+
+def _read_anything(state: State) -> bool:
+    """Whether any check was answered on this job, readings given unasked and those out of reach included."""
+    return any(name != COMPLAINT for epoch in state.epochs for name in epoch.taken)
 
 
 def holding(judged: Judgement) -> Check:
