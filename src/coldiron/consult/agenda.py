@@ -115,7 +115,13 @@ def _repair(judged: Judgement) -> Question | None:
     verdict = judged.decision.verdict
     faults = verdict.faults if verdict else _victims(judged)
     open_ones = [fault for fault in faults if _may_be_repaired(judged.state, fault)]
-    return repair_question(judged, open_ones[0]) if open_ones else None
+    if not open_ones:
+        return None
+    waiting = judged.held.get(open_ones[0], ())  # of a victim: a verdict is not given while one waits
+    if waiting:
+        check = preferred(judged, waiting)
+        return check_question(judged, check, why=_held_reason(judged, check))
+    return repair_question(judged, open_ones[0])
 
 
 def _may_be_repaired(state: State, fault: str) -> bool:
@@ -127,7 +133,7 @@ def _may_be_repaired(state: State, fault: str) -> bool:
 def _victims(judged: Judgement) -> list[str]:
     """What the fault repaired last most likely took with it: that is repaired before anything is proved."""
     state = judged.state
-    if state.present.taken or not state.epochs[:-1]:
+    if not state.epochs[:-1] or set(state.present.taken).difference(judged.directives.required):
         return []
     repaired = state.epochs[-2].repaired
     brought = {link.victim for link in judged.setup.table.model.links if link.cause == repaired}
@@ -280,13 +286,18 @@ def _read_anything(state: State) -> bool:
 
 
 def holding(judged: Judgement) -> Check:
-    """Of the checks that hold a verdict the one that the rules prefer most, then the shortest."""
+    """Of the checks that hold a verdict the one that comes first."""
+    return preferred(judged, judged.decision.held_by)
+
+
+def preferred(judged: Judgement, checks: Iterable[str]) -> Check:
+    """Of several checks that hold something the one that the rules prefer most, then the shortest."""
 
     def rank(name: str) -> tuple[float, float, str]:
         weight, _ = judged.directives.preferred.get(name, (1.0, ""))
         return -weight, judged.state.book.checks[name].minutes, name
 
-    return judged.state.book.checks[min(judged.decision.held_by, key=rank)]
+    return judged.state.book.checks[min(checks, key=rank)]
 
 
 def _held_reason(judged: Judgement, check: Check) -> str:
@@ -299,9 +310,9 @@ def _reason(judged: Judgement) -> str:
     choice = judged.choice
     if choice is None:
         return ""
-    preferred = judged.directives.preferred.get(choice.check)
-    if preferred:
-        return judged.state.book.rules[preferred[1]].because
+    wanted = judged.directives.preferred.get(choice.check)
+    if wanted:
+        return judged.state.book.rules[wanted[1]].because
     belief = judged.belief
     return f"It settles {settled(choice.bits, belief.parts, belief.unknown)} for its {_minutes(choice.minutes)}."
 
