@@ -21,6 +21,12 @@ def job(request: pytest.FixtureRequest) -> Job:
     return told
 
 
+def seen_amiss(job: Job) -> set[str]:
+    """The checks at which the complaint of a job has seen something amiss."""
+    told = BOOK.complaints[next(answer for asked, answer in job.said if asked.id == COMPLAINT)]
+    return {name for name, finding in told.sees if finding != BOOK.checks[name].good}
+
+
 def test_safety_and_the_complaint_come_first() -> None:
     """How it stands, what it does, its volts, its circuit, the kit: in this order, whatever the machine."""
     assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", COMPLAINT, "volts", "has.start_way", "kit"]
@@ -52,7 +58,22 @@ def test_a_repair_is_followed_by_its_proof(job: Job) -> None:
     assert proved
     assert proved[-1] == "starter_turn"
     read_before = {asked.id: answer for asked, answer in job.said[:last] if asked.id in BOOK.checks}
-    assert all(name in read_before for name in proved[:-1])
+    assert all(name in read_before or name in seen_amiss(job) for name in proved[:-1])
+
+
+DARK = [
+    ("start_relay", "key_fuse.blown", "run_fuse.missing"),
+    ("isolator_24", "run_link.cracked", "run_relay.coil_open"),
+]
+
+
+@pytest.mark.parametrize(("circuit", "first", "second"), DARK)
+def test_the_complaint_is_seen_gone_before_the_hand_back(circuit: str, first: str, second: str) -> None:
+    """An engine that cranks with its dash still dark is no finished job: the second fault is found as well."""
+    job = work(Mechanic(BOOK, circuit, frozenset((first, second)), complaint="part_alive"))
+    assert (job.status, job.mechanic.present) == ("handed back", frozenset())
+    repairs = [n for n, (asked, _) in enumerate(job.said) if asked.kind == "repair"]
+    assert ("dash_lamps_on", "bright") in [(asked.id, answer) for asked, answer in job.said[repairs[-1] :]]
 
 
 def test_a_proof_read_badly_before_the_repair(job: Job) -> None:
@@ -63,7 +84,7 @@ def test_a_proof_read_badly_before_the_repair(job: Job) -> None:
         taken = [
             epoch.taken[check.id].understood.finding for epoch in judged.state.epochs[:-1] if check.id in epoch.taken
         ]
-        assert any(finding != check.good for finding in taken)
+        assert check.id in seen_amiss(job) or any(finding != check.good for finding in taken)
 
 
 def test_the_job_ends_with_everything_put_back_and_shown(job: Job) -> None:

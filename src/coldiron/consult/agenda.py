@@ -160,7 +160,7 @@ def _proof(judged: Judgement) -> Question | None:
 
 
 def proofs(judged: Judgement) -> tuple[Check, ...]:
-    """The checks that prove the latest repair: what told most against the fault, and that it cranks and runs."""
+    """What proves the latest repair: what told most against the fault, the complaint, that it cranks and runs."""
     if not judged.state.epochs[:-1]:
         return ()
     told = [
@@ -171,7 +171,9 @@ def proofs(judged: Judgement) -> tuple[Check, ...]:
     # What is found by eye, or by fitting another part, may look the same on a sound machine: it proves nothing.
     measured = [check for check in told if check.reads.quantity != "eye" and _reachable(judged, check)]
     found = measured[:1]
-    return (*found, *(check for check in (*turning(judged), *running(judged)) if check not in found))
+    runs = [*turning(judged), *running(judged)]
+    seen = [check for check in _complained(judged) if check not in runs]  # at OFF and ON, before it is cranked
+    return (*found, *(check for check in (*seen, *runs) if check not in found))
 
 
 def _read_badly(judged: Judgement, change: Change) -> bool:
@@ -179,6 +181,15 @@ def _read_badly(judged: Judgement, change: Change) -> bool:
     check = judged.state.book.checks.get(change.check)
     taken = judged.state.epochs[change.epoch].taken.get(change.check)
     return check is not None and taken is not None and taken.understood.finding not in ("", check.good)
+
+
+def _complained(judged: Judgement) -> list[Check]:
+    """What the complaint saw amiss, less the clicks: an engine that cranks has clicked, lamps may still be dark."""
+    state = judged.state
+    told = state.book.complaints.get(state.complaint)
+    seen = [(state.book.checks[name], finding) for name, finding in told.sees] if told else []
+    amiss = [check for check, finding in seen if finding != check.good and check.reads.quantity != "click"]
+    return [check for check in amiss if check.id in judged.setup.machine.checks and _reachable(judged, check)]
 
 
 def turning(judged: Judgement) -> list[Check]:
