@@ -83,7 +83,7 @@ def test_a_job_is_parked_resumed_and_listed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Parking ends with 0; resume asks the question that was open, with all that was answered."""
-    type_in(monkeypatch, "none", "silent", "12", "start relay", "all", "park")
+    type_in(monkeypatch, "none", "12", "start relay", "silent", "all", "park")
     assert main(["find", "Roller", "--plain"]) == DONE
     before = capsys.readouterr().out
     assert "Saved (6)." in before
@@ -154,7 +154,7 @@ def test_a_script_that_stops_early_ends_with_4(tmp_path: Path, capsys: pytest.Ca
     path = tmp_path / "job.jsonl"
     path.write_text('{"id": "raised", "value": "none"}\n', encoding="utf-8")
     assert main(["find", "--answers", str(path)]) == ANSWERS
-    assert "What does the machine do" in capsys.readouterr().out
+    assert "12 V or a 24 V machine" in capsys.readouterr().out
 
 
 def test_a_script_that_cannot_be_read_ends_with_2(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

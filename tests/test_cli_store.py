@@ -27,7 +27,7 @@ def type_in(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
 def begun(monkeypatch: pytest.MonkeyPatch, folder: Path) -> Path:
     """A folder with one parked job in it."""
     monkeypatch.setenv("COLDIRON_HOME", str(folder))
-    type_in(monkeypatch, "none", "silent", "park")
+    type_in(monkeypatch, "none", "park")
     assert main(["find", "Roller"]) == DONE
     return folder / FILE
 

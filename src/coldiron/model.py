@@ -441,7 +441,10 @@ class Code:
 
 @dataclass(frozen=True, slots=True)
 class Complaint:
-    """What the dead machine does; `sees` are the (check, finding) pairs that make it up."""
+    """What the dead machine does; `sees` are the (check, finding) pairs that make it up.
+
+    Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it.
+    """
 
     id: str
     name: str

@@ -31,10 +31,13 @@ def test_safety_and_the_complaint_come_first() -> None:
     """How it stands, what it does, its volts, its circuit, the kit: in this order, whatever the machine."""
     assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", COMPLAINT, "volts", "has.start_way", "kit"]
     assert [step.id for step in PAIR.end.steps[:5]] == ["raised", COMPLAINT, "volts", "circuit", "kit"]
+def test_safety_comes_first_then_the_machine_and_what_it_does() -> None:
+    """How it stands, its volts, its circuit, what it does, the kit: in this order, whatever the machine."""
+    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
 
 
 def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:
-    """A raised boom has its caution before the complaint is asked."""
+    """A raised boom has its caution before anything of the machine is asked."""
     now = Consultation(BOOK).answer("raised", "raised, slope")
     seen = []
     while now.next and now.next.kind == "caution":
@@ -42,7 +45,7 @@ def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() ->
         now = now.answer(now.next.id, now.next.choices[0])
     assert {"raised_parts", "roll_away"} <= set(seen)
     assert now.next
-    assert now.next.id == COMPLAINT
+    assert now.next.id == "volts"
 
 
 def test_no_verdict_without_a_reading(job: Job) -> None:

@@ -1,4 +1,4 @@
-"""What comes next: safety, complaint, machine, kit, then whatever tells most for its minutes, to the hand-back."""
+"""What comes next: safety, machine, complaint, kit, then whatever tells most for its minutes, to the hand-back."""
 
 from __future__ import annotations
 
@@ -53,6 +53,8 @@ def intake(state: State, before: str = "") -> Question | None:
         state: what was answered.
         before: the circuit of the machine on an earlier job, if it is known.
     """
+def intake(state: State) -> Question | None:
+    """The compulsory opening: safety, its cautions, the machine, the complaint, the kit. None once all is answered."""
     for asked in state.book.questions.values():
         if asked.stage == "safety" and asked.id not in state.questions:
             return ask_story(asked)
@@ -64,6 +66,12 @@ def intake(state: State, before: str = "") -> Question | None:
         return ask_complaint(state)
     if not state.circuit:
         return _machine(state, before)
+    if not state.volts:
+        return ask_volts(state)
+    if not state.circuit:
+        return ask_circuit(state)
+    if not state.complaint:
+        return ask_complaint(state)
     if state.kit is None:
         return ask_kit(state)
     return None

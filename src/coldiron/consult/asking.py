@@ -17,6 +17,7 @@ from coldiron.consult.describing import (
     not_known,
     possible,
 )
+from coldiron.consult.complaining import complaints_of
 from coldiron.consult.functions import Page, as_check, stops
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
@@ -75,7 +76,7 @@ def ask_story(asked: Ask, why: str = "") -> Question:
 
 def ask_complaint(state: State) -> Question:
     """What the machine does."""
-    known = state.book.complaints.values()
+    known = complaints_of(state.book, state.circuit)
     return Question(
         id=COMPLAINT,
         kind="intake",

@@ -235,7 +235,8 @@ def _looked_enough(judged: Judgement, check: Check) -> bool:
 
 def _told_by_complaint(state: State) -> set[str]:
     """Checks the complaint has answered already, as long as nothing was repaired since."""
-    if COMPLAINT not in state.present.taken or not state.present.taken[COMPLAINT].understood.finding:
+    told = state.present.taken.get(COMPLAINT)
+    if told is None or not told.understood.finding or not state.book.complaints[told.understood.finding].sees:
         return set()
     return {check for complaint in state.book.complaints.values() for check, _ in complaint.sees}
 

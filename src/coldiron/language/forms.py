@@ -74,7 +74,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         **GROUNDED,
     },
     "chain": {"cause": ONE_NEEDED, "victim": ONE_NEEDED, "chance": ONE_NEEDED, **GROUNDED},
-    "complaint": {**NAMED, "sees": MANY_NEEDED},
+    "complaint": {**NAMED, "sees": MANY},
     "question": {
         "ask": TEXT_NEEDED,
         "stage": ONE_NEEDED,

@@ -12,7 +12,7 @@ def complaints(yard: Yard) -> tuple[Problem, ...]:
     """Report complaints that no machine with one fault or two gives cause for."""
     found = []
     for complaint in yard.book.complaints.values():
-        able = [solved for solved in yard.machines if _sees(solved, complaint)]
+        able = [solved for solved in yard.machines if _sees(solved, complaint)]  # none if it sees nothing at all
         if able and not any(_made(solved, complaint) for solved in able):
             sees = " and ".join(f"'{check}' {finding}" for check, finding in complaint.sees)
             said = f"no machine with one fault or two shows {sees} at once"

@@ -1,0 +1,26 @@
+"""Which complaints a sort of machine can give cause for."""
+
+from __future__ import annotations
+
+from coldiron.model import Book, Complaint
+
+
+def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
+    """The complaints that can be told of a sort of machine, in the order of the book; all if it is not known yet.
+
+    Left out are those that only parts it does not have could show, and of several that come to the same on it all but
+    the first. One that sees nothing at all is told of every machine.
+    """
+    if circuit not in book.circuits:
+        return tuple(book.complaints.values())
+    from coldiron.consult.setup import setup_of  # noqa: PLC0415 - keeps the first question light
+
+    checks = setup_of(book, circuit).machine.checks
+    told: dict[object, Complaint] = {}
+    for complaint in book.complaints.values():
+        left = frozenset((check, finding) for check, finding in complaint.sees if check in checks)
+        if any(finding != book.checks[check].good for check, finding in left):
+            told.setdefault(left, complaint)
+        elif not complaint.sees:
+            told[complaint.id] = complaint
+    return tuple(told.values())
