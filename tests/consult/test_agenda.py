@@ -27,13 +27,10 @@ def seen_amiss(job: Job) -> set[str]:
     return {name for name, finding in told.sees if finding != BOOK.checks[name].good}
 
 
-def test_safety_and_the_complaint_come_first() -> None:
-    """How it stands, what it does, its volts, its circuit, the kit: in this order, whatever the machine."""
-    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", COMPLAINT, "volts", "has.start_way", "kit"]
-    assert [step.id for step in PAIR.end.steps[:5]] == ["raised", COMPLAINT, "volts", "circuit", "kit"]
 def test_safety_comes_first_then_the_machine_and_what_it_does() -> None:
     """How it stands, its volts, its circuit, what it does, the kit: in this order, whatever the machine."""
-    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
+    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", "volts", "has.start_way", COMPLAINT, "kit"]
+    assert [step.id for step in PAIR.end.steps[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
 
 
 def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:
@@ -193,7 +190,8 @@ def test_history_waits_for_the_first_reading() -> None:
         now = now.answer(now.next.id, now.next.choices[0])
     assert now.next
     assert now.next.kind == "check"
-    after, asked = now.answer(now.next.id, "not sure"), set()
+    after = now.answer(now.next.id, "not sure")
+    asked: set[str] = set()
     while after.next and not asked & BOOK.questions.keys() and len(asked) < 30:
         asked.add(after.next.id)
         said = after.next.choices[0] if after.next.kind == "caution" else "skip"

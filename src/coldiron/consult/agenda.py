@@ -47,14 +47,12 @@ LEAST_BITS = 0.01
 
 
 def intake(state: State, before: str = "") -> Question | None:
-    """The compulsory opening: safety, its cautions, the complaint, the machine, the kit. None once all is answered.
+    """The compulsory opening: safety, its cautions, the machine, the complaint, the kit. None once all is answered.
 
     Args:
         state: what was answered.
         before: the circuit of the machine on an earlier job, if it is known.
     """
-def intake(state: State) -> Question | None:
-    """The compulsory opening: safety, its cautions, the machine, the complaint, the kit. None once all is answered."""
     for asked in state.book.questions.values():
         if asked.stage == "safety" and asked.id not in state.questions:
             return ask_story(asked)
@@ -62,14 +60,8 @@ def intake(state: State) -> Question | None:
     opening = not state.circuit
     if waiting and opening:
         return ask_caution(waiting, "what you said of how the machine stands")
-    if not state.complaint:
-        return ask_complaint(state)
     if not state.circuit:
         return _machine(state, before)
-    if not state.volts:
-        return ask_volts(state)
-    if not state.circuit:
-        return ask_circuit(state)
     if not state.complaint:
         return ask_complaint(state)
     if state.kit is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from coldiron.consult.cautions import before_check, target
+from coldiron.consult.complaining import complaints_of
 from coldiron.consult.describing import (
     CIRCUIT,
     HAS,
@@ -17,7 +18,6 @@ from coldiron.consult.describing import (
     not_known,
     possible,
 )
-from coldiron.consult.complaining import complaints_of
 from coldiron.consult.functions import Page, as_check, stops
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
