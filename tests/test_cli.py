@@ -83,7 +83,7 @@ def test_a_job_is_parked_resumed_and_listed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Parking ends with 0; resume asks the question that was open, with all that was answered."""
-    type_in(monkeypatch, "none", "12", "start relay", "silent", "all", "park")
+    type_in(monkeypatch, "none", "12", "relay", "none", "silent", "all", "park")
     assert main(["find", "Roller", "--plain"]) == DONE
     before = capsys.readouterr().out
     assert "Saved (6)." in before
@@ -297,9 +297,9 @@ def test_the_circuit_of_last_time_is_offered_on_the_next_job_of_that_machine(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Before the volts, on its own next job only; one that was taken because nobody knew it is not offered."""
-    begun = ("none", "chatter")
+    begun = ("none",)
     offer = "A machine of this name was here before."
-    for name, described in (("Grey roller", ("12", "relay")), ("Red roller", ("12", "list", "not sure"))):
+    for name, described in (("Grey roller", ("12", "relay", "none")), ("Red roller", ("12", "list", "not sure"))):
         type_in(monkeypatch, *begun, *described, "park")
         main(["find", name])
         assert offer not in capsys.readouterr().out

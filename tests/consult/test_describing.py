@@ -44,7 +44,7 @@ def truth(circuit: str) -> dict[str, str]:
 
 def begun(circuit: str) -> Consultation:
     """A job up to what is asked of the machine."""
-    now = Consultation(BOOK).answer("raised", "none").answer(COMPLAINT, "silent")
+    now = Consultation(BOOK).answer("raised", "none")
     return now.answer(VOLTS, BOOK.circuits[circuit].volts)
 
 
@@ -63,7 +63,7 @@ def test_a_machine_described_truthfully_is_found(circuit: str) -> None:
     assert now.state.circuit == circuit
     assert not now.state.taken
     assert now.next
-    assert now.next.id == "kit"
+    assert now.next.id == COMPLAINT
     assert CIRCUIT not in now.state.said
 
 
@@ -95,6 +95,9 @@ def test_changing_a_trait_later_equals_a_fresh_run(
     said = right.get(slip, "not sure")
     if HAS + slip not in astray.state.said or said not in _choices_when_asked(astray, slip):
         return
+    others = {name: told for name, told in astray.state.said.items() if name not in (VOLTS, HAS + slip)}
+    if any(told != right.get(name.removeprefix(HAS), "not sure") for name, told in others.items()):
+        return  # what he knows was not among the choices after the slip, so he has told less than a fresh job asks for
     mended = described(astray.change(HAS + slip, said), right)
     fresh = described(now, right)
     assert mended.state.circuit == fresh.state.circuit
@@ -127,7 +130,7 @@ def test_only_what_tells_circuits_apart_is_asked(circuit: str, unknown: set[str]
 
 
 def test_the_opening_of_a_typical_machine_is_short() -> None:
-    """Safety, complaint, machine and history: four screens in the middle of all circuits, and never more than six.
+    """Safety, machine, complaint and history: five screens in the middle of all circuits, and never more than six.
 
     Kit, and the cautions of the first check, are not counted.
     """
@@ -142,7 +145,7 @@ def test_the_opening_of_a_typical_machine_is_short() -> None:
         assert now.next.kind == "check"
         assert now.state.circuit == circuit
         screens.append(len([name for name in asked if name != "kit" and name not in BOOK.cautions]))
-    assert median(screens) <= 4
+    assert median(screens) <= 5
     assert max(screens) <= 6
 
 
@@ -159,7 +162,7 @@ def test_the_circuit_may_be_named_outright() -> None:
     ):
         assert after.state.circuit == "interlocks"
         assert after.next
-        assert after.next.id == "kit"
+        assert after.next.id == COMPLAINT
         assert [step.id for step in after.steps[-1:]] == [CIRCUIT]
     with pytest.raises(AnswerError):
         now.answer(now.next.id, "isolator_24")  # of other volts
