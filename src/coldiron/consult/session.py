@@ -31,7 +31,7 @@ from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
-from coldiron.model import CODE, COMPLAINT, Book, Check
+from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -188,7 +188,7 @@ class Consultation:
         plain = " ".join(text.split()).lower()
         asked = ask_circuit(self.state)
         known = (circuit for circuit in self.book.circuits.values() if circuit.id in asked.choices)
-        return next((circuit.id for circuit in known if plain in (circuit.id, circuit.name.lower())), "")
+        return next((circuit.id for circuit in known if plain in _names(circuit)), "")
 
     def canonical(self, asked: Question, text: str, *, sure: bool) -> str:
         """What is written in the log for an answer: the raw text of a reading, else the ids of what was chosen.
@@ -355,6 +355,11 @@ class Consultation:
 
     def _with(self, kind: StepKind, name: str, value: str) -> Consultation:
         return Consultation(self.book, (*self.steps, Step(kind, name, value)), self.before)
+
+
+def _names(circuit: Circuit) -> tuple[str, ...]:
+    """What a circuit may be called where it is named outright."""
+    return circuit.id, circuit.id.replace("_", " "), circuit.name.lower()
 
 
 def _told(chosen: tuple[str, ...], text: str) -> tuple[str, ...]:
