@@ -297,19 +297,18 @@ def test_the_circuit_of_last_time_is_offered_on_the_next_job_of_that_machine(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Before the volts, on its own next job only; one that was taken because nobody knew it is not offered."""
-    begun = ("none",)
     offer = "A machine of this name was here before."
-    for name, described in (("Grey roller", ("12", "relay", "none")), ("Red roller", ("12", "list", "not sure"))):
-        type_in(monkeypatch, *begun, *described, "park")
+    for name, described in (("Grey roller", ("12", "switches")), ("Red roller", ("12", "list", "not sure"))):
+        type_in(monkeypatch, "none", *described, "park")
         main(["find", name])
         assert offer not in capsys.readouterr().out
-    type_in(monkeypatch, *begun, "1", "park")
+    type_in(monkeypatch, "none", "1", "park")
     main(["find", "grey  ROLLER"])
     out = " ".join(capsys.readouterr().out.split())
     assert offer in out
     assert "Is it a 12 V or a 24 V machine?" not in out
-    assert "grey ROLLER · key switch and start relay, 12 V" in out
+    assert "grey ROLLER · key switch, interlocks and start relay, 12 V" in out
     for name in ("Red roller", "Green roller", ""):
-        type_in(monkeypatch, *begun)
+        type_in(monkeypatch, "none")
         main(["find", name])
         assert offer not in " ".join(capsys.readouterr().out.split())
