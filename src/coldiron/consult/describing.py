@@ -97,13 +97,18 @@ def shares(book: Book, said: Said) -> dict[str, float]:
     """
     if not is_taken(book, said):
         return {}
-    left = fitting(book, said).circuits
-    total = sum(_share(circuit) for circuit in left)
+    found = _fitted(book, fitting(book, said).circuits)
+    return {part: share for part, share in found.items() if round(share, FIGURES) < 1}
+
+
+def _fitted(book: Book, circuits: Sequence[Circuit]) -> dict[str, float]:
+    """How likely each part is fitted on a machine that has one of these circuits, by part."""
+    total = sum(_share(circuit) for circuit in circuits)
     found: dict[str, float] = {}
-    for circuit in left:
+    for circuit in circuits:
         for part in _parts(book, circuit):
             found[part] = found.get(part, 0.0) + _share(circuit) / total
-    return {part: share for part, share in found.items() if round(share, FIGURES) < 1}
+    return found
 
 
 def _parts(book: Book, circuit: Circuit) -> dict[str, None]:
@@ -139,8 +144,14 @@ def is_taken(book: Book, said: Said) -> bool:
 
 
 def fullest(book: Book, circuits: Sequence[Circuit]) -> Circuit:
-    """The circuit with the most parts, so that least of what may be there is left out. Of equals the most common."""
-    return max(commonest(circuits), key=lambda circuit: len(_parts(book, circuit)))
+    """The circuit that leaves out least of what may be there: each part counts as much as it is likely to be fitted.
+
+    So one that has all parts of another, and more, goes before it. Of equals it is the most common.
+    """
+    fitted = _fitted(book, circuits)
+    return max(
+        commonest(circuits), key=lambda circuit: round(sum(fitted[part] for part in _parts(book, circuit)), FIGURES)
+    )
 
 
 def commonest(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
