@@ -76,7 +76,13 @@ STORIES = (
             "start": ("Osric says it chatters since Monday. Stood three weeks, work lamp left on.",),
             "end": ("Charged overnight. Osric will hang a tag on the lamp switch.",),
         },
-        says={"stood": "weeks", "how_stopped": "standing", "jumped": "never", "last_lamp": "none"},
+        says={
+            "stood": "weeks",
+            "how_stopped": "standing",
+            "left_on": "lamp_left",
+            "jumped": "never",
+            "last_lamp": "none",
+        },
         asks={"rest_volts": ("why",)},
     ),
     Story(
