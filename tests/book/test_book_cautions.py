@@ -97,6 +97,51 @@ def test_repairs_that_hurt_people_carry_their_caution(name: str) -> None:
         assert "jump_or_charge" in named
 
 
+BEFORE_REPAIRS = [
+    ("brake_switch", ("dead", "out_of_adjustment"), "springs_of_the_brake"),
+    ("lever_switch", ("dead", "out_of_adjustment"), "trapped_pressure"),
+    ("starter", ("seized", "brushes", "contacts_dead", "drags"), "heavy_lift"),
+    ("battery", ("worn", "dead_cell"), "heavy_lift"),
+    ("battery", ("empty",), "lithium_pack"),
+    ("controller_wire", ("off", "poor"), "injector_volts"),
+    ("signal_wire", ("off", "poor"), "injector_volts"),
+]
+"""Kinds of parts, ways they fail, and the hazard that stands beside their repair whatever the wiring says."""
+
+
+@pytest.mark.parametrize(("kind", "ways", "caution"), BEFORE_REPAIRS)
+def test_what_stands_beside_a_repair_is_warned_of(kind: str, ways: tuple[str, ...], caution: str) -> None:
+    """Springs, oil under pressure, weight, injectors, lithium: on every machine that has such a part."""
+    faults = [name for name, fault in shipped().faults.items() if fault.kind == kind and fault.what.id in ways]
+    assert faults
+    assert [name for name in faults if caution not in before_repair(shipped(), name)] == []
+
+
+@pytest.mark.parametrize(
+    ("area", "caution"), [("steering_column", "airbag_near"), ("seat_base", "column_and_seat_pinch")]
+)
+def test_an_area_is_opened_with_its_caution(area: str, caution: str) -> None:
+    """Airbags in a column, the springs of a seat: before every check that is made there."""
+    checks = [check for check in shipped().checks.values() if check.area == area]
+    assert checks
+    assert [check.id for check in checks if caution not in due(check)] == []
+
+
+@pytest.mark.parametrize(
+    ("question", "answer", "caution"), [("moved", "towed", "push_or_tow"), ("struck_by", "lightning", "thunder")]
+)
+def test_what_the_owner_tells_can_warn(question: str, answer: str, caution: str) -> None:
+    """A machine that was towed will be towed again; where lightning struck it may strike again."""
+    told = next(one for one in shipped().questions[question].answers if one.id == answer)
+    assert caution in told.warns
+
+
+def test_no_meter_on_amps_is_put_in_line_unwarned() -> None:
+    """Its jack is a short across whatever it touches: amps are read by clamp."""
+    amps = [check for check in shipped().checks.values() if check.reads.quantity == "amps"]
+    assert [check.id for check in amps if "meter_jack" not in due(check)] == []
+
+
 def test_signal_words_fit_what_they_warn_of() -> None:
     """ANSI Z535.4-2007 4.14: NOTICE is about damage, CAUTION about minor injury; both need no typing, the others do."""
     for caution in shipped().cautions.values():
