@@ -84,3 +84,29 @@ def test_the_outcome_before_the_machine_is_known_is_open() -> None:
 def test_what_was_repaired_stays_in_order() -> None:
     """As it was done."""
     assert PAIR.end.verdict.repaired == tuple(PAIR.mechanic.repaired)
+
+
+def told_no(kind: str, *faults: str) -> Consultation:
+    """A job at whose end every repair, or the hand-back, was answered with no; the faults are in the machine."""
+    mechanic = Mechanic(BOOK, "direct_start", frozenset(faults))
+    now = Consultation(BOOK)
+    while (asked := now.next) is not None:
+        now = now.answer(asked.id, "no" if kind in (asked.kind, asked.id) else mechanic.answer(asked), sure=True)
+        mechanic.present = frozenset() if asked.kind == "repair" and kind != "repair" else mechanic.present
+    return now
+
+
+def test_a_cause_whose_repair_was_turned_down_stays_named() -> None:
+    """Where nothing more is asked the job still says what it waits for, and how to say that it was done."""
+    end = told_no("repair", "main_link.blown")
+    assert end.verdict.status == "cause"
+    assert BOOK.faults["main_link.blown"].name in end.verdict.needs
+    assert "'done'" in end.verdict.needs
+    assert end.answer("main_link.blown", "done").next is not None
+
+
+def test_a_hand_back_that_was_turned_down_is_waited_for() -> None:
+    end = told_no("hand_back", "main_link.blown")
+    assert end.verdict.status == "proven"
+    assert "handed back" in end.verdict.needs
+    assert end.change("hand_back", "done").verdict.status == "handed back"

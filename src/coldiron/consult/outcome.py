@@ -26,10 +26,11 @@ class Outcome:
 
     `status`: `open` (no verdict yet), `cause` (repair these), `proven` (repaired and proved, not yet handed back),
     `handed back`, `out of service` (handed over, not to be used until what is open was shown), `needs` (nothing left to
-    ask with the kit at hand; `needs` says what would help). `faults` are ids to repair, every cause before its victims,
-    with their chances; `repaired` those repaired so far. `shown` says of every function shown since the latest repair
-    what was seen or read; `still_open` names those that were not, each with what the owner must not do until then, and
-    `failed` those that did not do as they must, with what is done next.
+    ask with the kit at hand). Where nothing more is asked before the hand-back, `needs` says what would help.
+    `faults` are ids to repair, every cause before its victims, with their chances; `repaired` those repaired so far.
+    `shown` says of every function shown since the latest repair what was seen or read; `still_open` names those that
+    were not, each with what the owner must not do until then, and `failed` those that did not do as they must, with
+    what is done next.
     """
 
     status: Status

@@ -40,7 +40,8 @@ def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
         status: Status = "out of service" if stops(still_open(state)) else "handed back"
         return Outcome(status, repaired=repaired, advice=advice)
     if is_proven(judged) and not failed(state):
-        return Outcome("proven", repaired=repaired, advice=advice)
+        needs = "Needs to be handed back: when all is shown, change the answer 'no'." if nothing_left else ""
+        return Outcome("proven", repaired=repaired, advice=advice, needs=needs)
     verdict = judged.decision.verdict
     if verdict is None:
         needs = _needs(judged) if nothing_left else ""
@@ -67,7 +68,18 @@ def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
         proofs=tuple(fault.what.proof for fault in faults if fault.what.proof),
         repaired=repaired,
         advice=advice,
+        needs=_undone(state, verdict.faults) if nothing_left else "",
     )
+
+
+def _undone(state: State, faults: tuple[str, ...]) -> str:
+    """What a verdict waits for when nothing is asked any more: its repair was turned down, or cured nothing."""
+    turned_down = [state.book.faults[name].name for name in faults if name in state.declined]
+    if turned_down:
+        named = "; ".join(turned_down)
+        return f"Needs the repair that was turned down: {named}. Once it is done, type 'done' and words of its name."
+    names = ", ".join(state.book.faults[name].name for name in faults)
+    return f"Needs more than the repair of {names}, done before and no cure: the maker's diagram, or an electrician."
 
 
 def chain_of_evidence(judged: Judgement, fault: str) -> tuple[Evidence, ...]:
