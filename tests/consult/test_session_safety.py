@@ -1,66 +1,33 @@
 """No step that can hurt is ever asked for before its caution was acknowledged, whatever has been typed before it.
 
 Random walks do everything a person can type; `support.hazards` reckons from book and log alone, in a way of its own,
-what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are 1,000 and some are over whole machines.
+what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are 2,000; `python tests/walks.py 100000` makes more.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable
 
 import pytest
 
-from coldiron import Consultation
 from coldiron.consult import agenda, state
 from coldiron.consult.cautions import TYPED
-from coldiron.consult.setup import setup_of
 from coldiron.consult.steps import Step
-from coldiron.model import Book
-from support.hazards import DEADLY, neglected, settings_after
-from support.mechanic import Mechanic, shipped
-from support.wander import Wanderer, lesser
+from support.hazards import DEADLY
+from support.mechanic import shipped
+from support.screens import Watch, at_terminal, on_plain_lines
+from support.walks import concerns, missed, unwarned, walks
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 CIRCUITS = tuple(shipped().circuits)
-WALKS = max(30, (1000 if THOROUGH else 300) // len(CIRCUITS))
-"""Over each circuit; a new circuit makes no longer run."""
-WHOLE = 20
-"""One walk in so many is over a whole machine, where THOROUGH."""
-MOVES = 40
 PORTIONS = 3 if THOROUGH else 1
+SHARE = max(10, -(-(2000 if THOROUGH else 260) // len(CIRCUITS) // PORTIONS))
+"""Walks of one portion; a new circuit makes no longer run."""
 
-
-def wanderer(circuit: str, seed: int) -> Wanderer:
-    book: Book = shipped() if THOROUGH and seed % WHOLE == 0 else lesser(circuit, 0)
-    faults = sorted(setup_of(book, circuit).machine.faults)
-    story = {"raised": book.questions["raised"].answers[-1 - seed % len(book.questions["raised"].answers)].id}
-    return Wanderer(Mechanic(book, circuit, frozenset((faults[seed % len(faults)],)), seed=seed, story=story), seed)
-
-
-def violations(circuit: str, seeds: Iterable[int]) -> Iterator[str]:
-    return (
-        f"walk {seed}, after {move}: {wrong}"
-        for seed in seeds
-        for now, move in wanderer(circuit, seed).walk(MOVES)
-        for wrong in wrongs(now)
-    )
-
-
-def wrongs(now: Consultation) -> Iterator[str]:
-    """What must not be, in one state of a job."""
-    if now.next is None:
-        return
-    missing = neglected(now)
-    if missing:
-        yield f"{now.next.id} without {', '.join(missing)}"
-    if now.next.id in now.state.present.taken:
-        yield f"{now.next.id} is asked twice"
-    if now.next.id == "hand_back":
-        stands = settings_after(now.book, now.steps)
-        left = [name for name, setting in now.book.settings.items() if stands[name] != setting.normal]
-        if left:
-            yield f"handed back with {', '.join(left)} not put back"
+GRAVE = sorted(name for name, caution in shipped().cautions.items() if caution.word in DEADLY)
+FEW = 20
+"""Walks over each circuit on which something broken on purpose must be seen."""
 
 
 @pytest.mark.slow
@@ -69,9 +36,23 @@ def wrongs(now: Consultation) -> Iterator[str]:
 def test_no_step_that_can_hurt_comes_without_its_caution(circuit: str, portion: int) -> None:
     """For checks, proofs, repairs, putting back and handing back every DANGER and WARNING due is acknowledged now.
 
-    On the same walks nothing is asked twice in one epoch, and nothing is handed back before all is put back.
+    On the same walks nothing is asked twice in one epoch, nothing is handed back before all is put back, and honest
+    answers lead from wherever they are to a machine handed back or to what it still needs.
     """
-    assert list(violations(circuit, range(portion, WALKS, PORTIONS))) == []
+    first = portion * SHARE
+    tally = walks(circuit, range(first, first + SHARE))
+    assert tally.wrong == []
+    assert tally.grave > tally.walks
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("circuit", CIRCUITS[:: 1 if THOROUGH else 4])
+@pytest.mark.parametrize("screen", [on_plain_lines, at_terminal])
+def test_no_page_of_a_screen_comes_without_its_caution(screen: Callable[[str, int], Watch], circuit: str) -> None:
+    """The same on both screens, by what is typed there, parked jobs gone on with; and its cautions are on the page."""
+    seen = [screen(circuit, seed) for seed in range(10 if THOROUGH else 3)]
+    assert [wrong for watch in seen for wrong in watch.wrong] == []
+    assert sum(watch.pages for watch in seen) > 10 * len(seen)
 
 
 def nothing_due(*_: object) -> tuple[str, ...]:
@@ -97,7 +78,7 @@ def test_an_agenda_broken_on_purpose_is_caught(what: str, monkeypatch: pytest.Mo
     """The walks see it when the program forgets the cautions of some sort of step, or lets them stand for ever."""
     module, name, broken = BREAKS[what]
     monkeypatch.setattr(module, name, broken)
-    assert any(any(violations(circuit, range(1, WALKS, 2))) for circuit in CIRCUITS)
+    assert any(any(unwarned(circuit, range(FEW))) for circuit in CIRCUITS)
 
 
 def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -109,7 +90,15 @@ def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) ->
             apply(now, step)
 
     monkeypatch.setattr(state, "_apply", kept)
-    assert any(any(violations(circuit, range(1, WALKS, 2))) for circuit in CIRCUITS)
+    assert any(any(unwarned(circuit, range(FEW))) for circuit in CIRCUITS)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("caution", GRAVE)
+def test_a_caution_taken_out_of_the_book_is_missed(caution: str) -> None:
+    """Whichever DANGER or WARNING nobody has to type any more, some walk comes to its step and finds it missing."""
+    circuits = sorted(CIRCUITS, key=lambda circuit: not concerns(circuit, caution))
+    assert next((wrong for circuit in circuits for wrong in missed(circuit, caution)), "")
 
 
 def test_only_cautions_that_are_typed_are_looked_for() -> None:

@@ -17,38 +17,41 @@ UNDO = "undo."
 SHOW, TICK = "show.", "tick."
 
 
-def neglected(consultation: Consultation, asked: Question | None = None) -> tuple[str, ...]:
+def neglected(consultation: Consultation, asked: Question | None = None, whole: Book | None = None) -> tuple[str, ...]:
     """The DANGER and WARNING cautions of the present step that nobody has acknowledged, sorted; none is as it must be.
 
     Args:
         consultation: a job.
         asked: the step, if it is not the present one.
+        whole: the book to go by, if something was taken out of that of the job.
     """
     step = asked or consultation.next
     if step is None or step.kind in ("caution", "intake"):
         return ()
-    book = consultation.book
+    book = whole or consultation.book
     held = acknowledged(book, consultation.steps)
-    due = set(due_before(consultation, step))
+    due = set(due_before(consultation, step, book))
     return tuple(sorted(name for name in due - held if book.cautions[name].word in DEADLY))
 
 
-def due_before(consultation: Consultation, step: Question) -> Iterator[str]:
-    """Cautions due before a step of a known machine, by the lines of the book."""
-    book = consultation.book
+def due_before(consultation: Consultation, step: Question, whole: Book | None = None) -> Iterator[str]:
+    """Cautions due before a step of a known machine, by the lines of the book of the job, or of a whole one."""
+    book = whole or consultation.book
     if consultation.judged is None:
         return
     yield from _always(consultation)
     settings = settings_after(book, consultation.steps)
+    check = book.checks.get(step.id)
+    wanted = _taken(book, check, settings) if check else {}
+    page = shown_at(book, consultation.steps, step.id)
     for caution in book.cautions.values():
-        if any(_meets(book, due, step, settings) for due in caution.due):
+        if any(_meets(book, due, step, settings, wanted) for due in caution.due):
             yield caution.id
-        for function in shown_at(book, consultation.steps, step.id):
-            if any(_meets_function(book, due, function, settings) for due in caution.due):
-                yield caution.id
-    if step.id in book.checks:
-        yield from book.checks[step.id].warns
-    for function in shown_at(book, consultation.steps, step.id):
+        if any(_meets_function(book, due, function, settings) for function in page for due in caution.due):
+            yield caution.id
+    if check:
+        yield from check.warns
+    for function in page:
         yield from function.warns
     if step.kind == "repair":
         yield from book.faults[step.id].what.cautions
@@ -65,7 +68,7 @@ def _always(consultation: Consultation) -> Iterator[str]:
         yield from consultation.judged.directives.warned
 
 
-def _meets(book: Book, due: Due, step: Question, settings: dict[str, str]) -> bool:
+def _meets(book: Book, due: Due, step: Question, settings: dict[str, str], wanted: dict[str, str]) -> bool:
     if due.what == "start":
         return True
     if step.id.startswith(UNDO):
@@ -73,18 +76,18 @@ def _meets(book: Book, due: Due, step: Question, settings: dict[str, str]) -> bo
     if step.kind == "repair":
         return due.what == "repair" and _covers(due, step.id, book)
     check = book.checks.get(step.id)
-    return check is not None and _meets_check(book, due, check, settings)
+    return check is not None and _meets_check(due, check, settings, wanted)
 
 
-def _meets_check(book: Book, due: Due, check: Check, settings: dict[str, str]) -> bool:
+def _meets_check(due: Due, check: Check, settings: dict[str, str], wanted: dict[str, str]) -> bool:
     if due.what == "check":
         return due.name in (check.id, check.each and check.id.partition(".")[0])
     if due.what == "area":
         return due.name == check.area
     if due.what != "setting":
         return False
-    wanted = _taken(book, check, settings)[due.name]
-    return wanted == due.value and (due.name in check.state or settings[due.name] != wanted)
+    value = wanted[due.name]
+    return value == due.value and (due.name in check.state or settings[due.name] != value)
 
 
 def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
@@ -151,14 +154,22 @@ def _moved(book: Book, step: Step, settings: dict[str, str], steps: Sequence[Ste
 
 def _taken(book: Book, check: Check, settings: dict[str, str]) -> dict[str, str]:
     wanted = {}
+    hurts = _hurts_to_put_back(book) if check.reads.quantity == "eye" else ()
     for name, setting in book.settings.items():
-        grave = [c for c in book.cautions.values() if c.word in DEADLY]
-        hurts = any(
-            due.what == "setting" and (due.name, due.value) == (name, setting.normal) for c in grave for due in c.due
-        )
-        stays = check.reads.quantity == "eye" and hurts
-        wanted[name] = check.state.get(name, settings[name] if stays else setting.normal)
+        wanted[name] = check.state.get(name, settings[name] if name in hurts else setting.normal)
     return wanted
+
+
+_put_back: dict[str, frozenset[str]] = {}
+
+
+def _hurts_to_put_back(book: Book) -> frozenset[str]:
+    """The settings whose normal value a grave caution stands before; looked up once for each book."""
+    if book.hash not in _put_back:
+        grave = [caution for caution in book.cautions.values() if caution.word in DEADLY]
+        moves = {(due.name, due.value) for caution in grave for due in caution.due if due.what == "setting"}
+        _put_back[book.hash] = frozenset(name for name, s in book.settings.items() if (name, s.normal) in moves)
+    return _put_back[book.hash]
 
 
 def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
+from functools import lru_cache
 
 from coldiron import AnswerError, Consultation, Question
 from coldiron.consult.setup import setup_of
@@ -14,6 +14,7 @@ from coldiron.consult.steps import UNKNOWN, standing
 from coldiron.diagnosis import Judge
 from coldiron.diagnosis.focus import Limits
 from coldiron.model import COMPLAINT, UNITS, Book, Check
+from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped
 
 MOVES = {
@@ -36,7 +37,7 @@ FEW = Limits(largest=1, solved=0, pool=20)
 """A judge that thinks of one fault at a time: what may be asked is the same, and found in a tenth of the time."""
 
 
-@cache
+@lru_cache(maxsize=64)
 def lesser(circuit: str, seed: int, faults: int = 8) -> Book:
     """The shipped book with only a few of the faults of a circuit, drawn by the seed, and a judge that is quick.
 
@@ -61,10 +62,12 @@ class Wanderer:
     Args:
         mechanic: who knows the machine.
         seed: of every choice made.
+        daring: how often, of all moves, he makes for what can hurt, and tries to get there past its caution.
     """
 
-    def __init__(self, mechanic: Mechanic, seed: int) -> None:
+    def __init__(self, mechanic: Mechanic, seed: int, daring: float = 0.0) -> None:
         self.mechanic = mechanic
+        self.daring = daring
         self.chance = random.Random(seed)  # noqa: S311 - no secret
         self.book = mechanic.book
 
@@ -75,13 +78,62 @@ class Wanderer:
             asked = now.next
             if asked is None:
                 return
-            move = self.chance.choices(list(MOVES), weights=list(MOVES.values()))[0]
+            dares = self.daring and self.chance.random() < self.daring
+            move = "dare" if dares else self.chance.choices(list(MOVES), weights=list(MOVES.values()))[0]
             before = now
             try:
                 now = getattr(self, f"_{move}")(now, asked)
             except AnswerError:
                 now = before
             yield now, move
+
+    def home(self, now: Consultation, most: int) -> Iterator[tuple[Consultation, str]]:
+        """The consultation after every honest answer from here to the end of the job, `most` of them at the most."""
+        for _ in range(most):
+            asked = now.next
+            if asked is None:
+                return
+            try:
+                now = self._answer(now, asked)
+            except AnswerError:  # another machine was named, whose meter has another range
+                now = self._skip(now, asked)
+            yield now, "home"
+
+    def take(self, now: Consultation) -> Consultation:
+        """After an honest answer to the present question."""
+        return self._answer(now, now.next) if now.next else now
+
+    def leave(self, now: Consultation) -> Consultation:
+        """After the present step was left undone."""
+        return self._skip(now, now.next) if now.next else now
+
+    def _dare(self, now: Consultation, asked: Question) -> Consultation:
+        """Make for what can hurt: round a caution if it can be got round, else on to a step that needs one."""
+        if asked.kind == "caution":
+            return self._round(now, asked)
+        if asked.kind == "intake" or self.grave(now, asked):
+            return self._answer(now, asked)
+        faults = [name for name, _ in now.suspects[:20] if self._needs_care(name)]
+        if faults and self.chance.random() < 0.3:
+            return now.answer(self.chance.choice(faults), "done")
+        return self._skip(now, asked)
+
+    def _round(self, now: Consultation, asked: Question) -> Consultation:
+        """The step of a caution without it, or with one that no longer holds; or, every other time, as it should be."""
+        way = self.chance.randrange(6)
+        if way == 0 and asked.step:
+            return now.answer(asked.step, "done" if asked.step in self.book.faults else "12.6", sure=True)
+        if way == 1:
+            return now.answer(asked.id, self.chance.choice(("yes", "ok", "done", "12.6", "skip")))
+        after = now.answer(asked.id, asked.choices[0])
+        return after.park() if way == 2 else after
+
+    def grave(self, now: Consultation, asked: Question) -> bool:
+        """Whether a step needs a caution that is typed."""
+        return any(self.book.cautions[name].word in DEADLY for name in due_before(now, asked))
+
+    def _needs_care(self, fault: str) -> bool:
+        return any(self.book.cautions[name].word in DEADLY for name in self.book.faults[fault].what.cautions)
 
     def _answer(self, now: Consultation, asked: Question) -> Consultation:
         if asked.id in self.book.checks and asked.id not in self.mechanic.setup.machine.checks:
