@@ -17,6 +17,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "diagnosis": {"model", "source", "record", "circuits", "folders"},
     "circuits": {"model", "source", "record", "folders"},
     "jobs": {"folders", "record"},
+    "sizing": {"circuits"},
     "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders"},
     "audit": {
         "model",

@@ -76,6 +76,11 @@ def _parser() -> argparse.ArgumentParser:
     resume.set_defaults(run=_resume)
     jobs = commands.add_parser("jobs", help="list the jobs")
     jobs.set_defaults(run=_jobs)
+    size = commands.add_parser("size", help="wire, fuse and splice for a repair where the maker's are not known")
+    size.add_argument("amps", type=_above_nothing, help="amps of the load")
+    size.add_argument("metres", type=_above_nothing, help="length of the wire, there and back")
+    size.add_argument("volts", type=int, choices=(12, 24), help="of the machine")
+    size.set_defaults(run=_size)
     book = commands.add_parser("book", help="look after the rule files").add_subparsers(metavar="WHAT", required=True)
     check = book.add_parser("check", help="say what is wrong in the rule files")
     check.add_argument(
@@ -86,6 +91,13 @@ def _parser() -> argparse.ArgumentParser:
     prove.add_argument("path", nargs="?", type=_path, help="as for check")
     prove.set_defaults(run=_book_prove)
     return parser
+
+
+def _above_nothing(text: str) -> float:
+    number = float(text.replace(",", "."))
+    if not 0 < number < 10_000:
+        raise argparse.ArgumentTypeError(f"more than 0 and less than 10000, not {text}")
+    return number
 
 
 def _find_parser(find: argparse.ArgumentParser) -> None:
@@ -196,6 +208,13 @@ def _jobs(_: argparse.Namespace) -> int:
         print(
             f"{job.id:>4}  {job.changed[:16].replace('T', ' ')}  {job.status or 'open':<14} {job.name}  {job.summary}"
         )
+    return DONE
+
+
+def _size(arguments: argparse.Namespace) -> int:
+    from coldiron.sizing.report import sizes
+
+    print(sizes(arguments.amps, arguments.metres, arguments.volts))
     return DONE
 
 

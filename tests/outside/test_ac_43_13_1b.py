@@ -11,6 +11,7 @@ from __future__ import annotations
 import pytest
 
 from coldiron.circuits.copper import milliohms_per_metre, wire_ohms
+from coldiron.sizing import choose
 
 METRES_A_FOOT = 0.3048
 MM2 = {16: 1.309, 14: 2.081, 12: 3.309, 10: 5.261, 8: 8.366, 6: 13.30, 4: 21.15, 2: 33.63, 1: 42.41, 0: 53.48}
@@ -66,3 +67,36 @@ def test_the_worked_choice_of_a_wire_comes_out_the_same() -> None:
     """50 ft, 20 A, 28 V, 1 V allowed: between 8 and 10, take 8 (example 1 on p. 11-26, read)."""
     lost = {gauge: wire_ohms(MM2[gauge], 50 * METRES_A_FOOT) * 20 for gauge in (10, 8)}
     assert lost[8] < 1.0 < lost[10]
+
+
+AMPS = {20: 4, 18: 6, 16: 7, 14: 10, 12: 13, 10: 17, 8: 38, 6: 50, 4: 68, 2: 95, 1: 113, 0: 128, -1: 147, -2: 172}
+"""Amps in a bundle by gauge, 105 C (table 11-9, read); -1 and -2 stand for 2/0 and 3/0."""
+
+
+def test_the_chooser_takes_the_larger_of_two_wires() -> None:
+    """Example 1 again, asked of the chooser: 8 AWG, as on p. 11-26; 1 V of 28 V is what a steady load may lose."""
+    found = choose.wire(20, 50 * METRES_A_FOOT, choose.allowed(24))
+    assert choose.allowed(24) == pytest.approx(1.0)
+    assert choose.allowed(12) == pytest.approx(0.5)
+    assert found is not None
+    assert found.gauge == 8
+
+
+@pytest.mark.parametrize("number", AMPS)
+def test_no_wire_is_given_a_fuse_above_its_printed_amps(number: int) -> None:
+    """Whatever the load, the fuse of a wire is at most what table 11-9 lets that wire carry."""
+    found = [choose.wire(amps / 2, 1.0, 10.0) for amps in range(1, 2 * AMPS[number])]
+    fuses = [one.fuse for one in found if one is not None and one.gauge == number]
+    assert all(fuse <= AMPS[number] for fuse in fuses)
+    assert choose.STRAND[number][0] == AMPS[number]
+
+
+@pytest.mark.parametrize(("number", "feet", "amps", "printed"), WORKED)
+def test_the_chooser_never_takes_a_wire_that_loses_more_than_the_printed_one(
+    number: int, feet: int, amps: int, printed: float
+) -> None:
+    """Asked for the printed drop it takes the printed wire, or a thicker one where that carries too little."""
+    found = choose.wire(amps, feet * METRES_A_FOOT, 1.02 * printed)
+    assert found is not None
+    assert found.gauge <= number
+    assert found.loses <= 1.02 * printed
