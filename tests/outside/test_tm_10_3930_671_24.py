@@ -143,3 +143,17 @@ def test_slow_cranking_ends_at_the_joint_the_readings_point_to() -> None:
     """The whole order of the pages on a machine with a film under its plus clamp."""
     done = worked_out(slow(crank_volts="11.2", crank_amps="130"), "positive_joint.film")
     assert blamed(done) == {"positive_joint"}
+
+
+def test_the_ground_lead_comes_off_first_and_goes_on_last() -> None:
+    """P. F-301 (read): first off and last on, at the frame end, so that a spark is far from the battery."""
+    off, on = book().cautions["negative_first"], book().cautions["lead_back_on"]
+    assert "Lift the negative lead first, at its frame or engine end" in off.avoid
+    assert "positive goes back first, negative last" in off.avoid
+    assert "at the frame end, away from the battery" in on.avoid
+
+
+def test_the_fuel_is_shut_off_before_cranking_to_measure() -> None:
+    """Pp. F-299 and F-301 (read): the engine must not fire while volts are taken."""
+    assert "Shut the fuel off" in book().cautions["crank_area"].avoid
+    assert book().cautions["crank_area"].type

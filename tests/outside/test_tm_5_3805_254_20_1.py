@@ -1,7 +1,7 @@
 """TM 5-3805-254-20-1 (12 V dump truck), pp. 2-86 and 2-94, malfunction 26: the noise, 11 to 13 V, and flat again.
 
 Read in stored copies: constructiondumptrucks.tpub.com/TM-5-3805-254-20-1/css/TM-5-3805-254-20-1_155.htm, _163.htm and
-_281.htm.
+_281.htm. Its warning: key off and battery ground off before resistance is measured.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import re
 
 import pytest
 
+from coldiron.consult.cautions import before_check
 from support.shop import (
     begin,
     blamed,
@@ -89,3 +90,24 @@ def test_a_battery_that_was_flat_is_not_handed_back_without_its_charge_being_loo
     low, high = (float(figure) for figure in re.findall(r"(\d+\.\d) to (\d+\.\d) V \(", advice)[0])
     assert CHARGING[0] <= low < high <= CHARGING[1]
     assert "standing current" in advice
+
+
+@pytest.mark.parametrize("name", [n for n, c in book().checks.items() if c.reads.quantity == "ohms"])
+def test_resistance_is_measured_with_the_key_off_and_the_battery_off(name: str) -> None:
+    """Or the part is out of its plug, so that no battery is in the way; the lead comes off negative first."""
+    state = book().checks[name].state
+    assert state.get("key", "off") == "off"
+    assert state.get("battery_lead") == "off" or {"start_relay", "ring_plug"} & state.keys()
+    if state.get("battery_lead") == "off":
+        normal = {setting.id: setting.normal for setting in book().settings.values()}
+        assert "negative_first" in before_check(book(), book().checks[name], normal)
+
+
+def test_a_machine_that_goes_flat_again_is_shown_its_standing_current() -> None:
+    """Malfunction 26: the charge is good; then all off, ground cable off, and from cable to post there is nothing.
+
+    The manual reads 0 V there; the book reads the current, which tells a clock from a drain.
+    """
+    function = book().functions["standing_amps"]
+    assert function.quantity == "amps"
+    assert min(band.low for band in function.bands) <= 0 < max(band.high for band in function.bands) <= 0.1
