@@ -3,17 +3,38 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
 from coldiron.consult.cautions import before_check, before_repair, before_setting
 from coldiron.model import Check
 from support.mechanic import shipped
+from support.stands_before import stands_before, written
 
 POSTS = ("battery_positive", "battery_negative", "ground_battery_positive", "top_battery_negative")
 CLAMPS = ("positive_clamp", "negative_clamp")
 AT_STARTER = ("starter_battery_stud", "starter_motor_stud", "starter_s", "starter_case", "s_wire_end")
 SAME = re.compile(r"the same (type and )?rating|the rating that")
+
+
+WRITTEN = written((Path(__file__).parent / "cautions.tsv").read_text(encoding="utf-8"))
+"""Every caution with what it stands before, kept a second time beside the book."""
+
+
+@pytest.mark.parametrize("name", WRITTEN)
+def test_no_caution_and_no_step_of_one_is_lost(name: str) -> None:
+    """A caution taken out of the book fails here, and so does one that no longer stands before what it stood before.
+
+    More steps may come without a line here. One that goes on purpose goes here too: `tests/support/stands_before.py`.
+    """
+    assert sorted(WRITTEN[name] - stands_before(shipped()).get(name, set())) == []
+
+
+def test_every_caution_is_written_down() -> None:
+    """So that the next one that is lost is missed as well; each stands before something."""
+    assert stands_before(shipped()).keys() == WRITTEN.keys()
+    assert all(WRITTEN.values())
 
 
 def due(check: Check) -> set[str]:
