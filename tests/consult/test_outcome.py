@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from coldiron import Consultation
+from coldiron.consult.agenda import MOST
 from coldiron.consult.verdicts import NOT_EXCLUDED, TELLING
 from coldiron.model import COMPLAINT
-from support.mechanic import Mechanic, shipped, work, worked
+from support.mechanic import LIMIT, Mechanic, shipped, work, worked
 
 BOOK = shipped()
 PAIR = worked("interlocks", "main_link.blown", "cab_feed.chafed")
@@ -110,3 +111,18 @@ def test_a_hand_back_that_was_turned_down_is_waited_for() -> None:
     assert end.verdict.status == "proven"
     assert "handed back" in end.verdict.needs
     assert end.change("hand_back", "done").verdict.status == "handed back"
+
+
+def test_repairs_that_cure_nothing_come_to_an_end() -> None:
+    """A machine that stays as dead as it was, whatever is repaired: it is not taken apart piece by piece.
+
+    The job ends after ten repairs at the most, and sends the mechanic back to his answers.
+    """
+    mechanic = Mechanic(BOOK, "direct_start", frozenset({"key_start.dead"}))
+    now = Consultation(BOOK)
+    asked = 0
+    while now.next is not None:
+        now, asked = now.answer(now.next.id, mechanic.answer(now.next), sure=True), asked + 1
+    assert asked < LIMIT
+    assert len(now.verdict.repaired) <= MOST
+    assert now.verdict.needs

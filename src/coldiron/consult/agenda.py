@@ -46,6 +46,10 @@ LEAST_BITS = 0.01
 """A history question that tells less than this is not worth asking."""
 
 
+MOST = 10
+"""After so many repairs none is offered any more: an answer is wrong, or the cause is not in the book."""
+
+
 def intake(state: State, before: str = "") -> Question | None:
     """The compulsory opening: safety, its cautions, the machine, the complaint, the kit. None once all is answered.
 
@@ -126,8 +130,8 @@ def _repair(judged: Judgement) -> Question | None:
 
 def _may_be_repaired(state: State, fault: str) -> bool:
     """Whether a repair is still worth offering: not turned down, and not done often enough already."""
-    done = sum(epoch.repaired == fault for epoch in state.epochs)
-    return fault not in state.declined and done < OFTEN
+    done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
+    return fault not in state.declined and done.count(fault) < OFTEN and len(done) < MOST
 
 
 def _victims(judged: Judgement) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.consult.agenda import is_proven
+from coldiron.consult.agenda import MOST, is_proven
 from coldiron.consult.asking import finding_in_words
 from coldiron.consult.functions import stops
 from coldiron.consult.handing import failed, results, still_open
@@ -78,6 +78,12 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
     if turned_down:
         named = "; ".join(turned_down)
         return f"Needs the repair that was turned down: {named}. Once it is done, type 'done' and words of its name."
+    done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
+    if len(done) >= MOST:
+        return (
+            f"Needs the answers gone over again with 'change': {len(done)} repairs were done and none cured it. "
+            "If they all stand, needs more than this book knows: the maker's diagram, or a licensed electrician."
+        )
     names = ", ".join(state.book.faults[name].name for name in faults)
     return f"Needs more than the repair of {names}, done before and no cure: the maker's diagram, or an electrician."
 
