@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from coldiron.circuits import Machine, compose
 from coldiron.model import Book, Part, Piece
 from support import networks
+from support.mechanic import shipped
 
 TEXT = """
 battery battery battery_positive battery_negative volts=12.65 ohms=0.005
@@ -128,3 +129,19 @@ def test_a_part_joined_in_two_ways() -> None:
 def test_a_machine_without_the_reference() -> None:
     with pytest.raises(ValueError, match="no point battery_negative"):
         compose(book("link fuse battery_positive link_out ohms=0.001 amps=60"), "it")
+
+
+def test_a_check_of_a_part_is_read_at_that_part_on_every_machine() -> None:
+    """A part of one name may lie between other points on another machine: there its ends are other points too."""
+    for circuit in shipped().circuits:
+        joined = compose(shipped(), circuit)
+        for name in joined.checks:
+            check = shipped().checks[name]
+            for point in (check.reads.a, check.reads.b):
+                part, dot, end = point.partition(".")
+                if check.each and dot:
+                    assert part == name.partition(".")[2]
+                    assert joined.point(point) == joined.parts[part].joins[end]
+    fuse = {joined.point("key_fuse.load") for joined in (compose(shipped(), c) for c in ("start_relay", "starter_cut"))}
+    assert fuse == {"key_fuse_out", "key_feed"}
+    assert shipped().checks["fuse_out_lamp.key_fuse"].reads.a == "key_fuse.load"

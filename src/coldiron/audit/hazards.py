@@ -53,8 +53,18 @@ def _at_battery(book: Book, check: Check) -> bool:
     post = book.points.get(POST)
     if post is None:
         return False
-    touched = {check.area} | {book.points[name].area for name in (check.reads.a, check.reads.b) if name in book.points}
-    return post.area in touched
+    probed = {point for name in (check.reads.a, check.reads.b) for point in _points(book, name)}
+    return post.area in {check.area} | {book.points[name].area for name in probed if name in book.points}
+
+
+def _points(book: Book, name: str) -> Iterator[str]:
+    """Yield the point that a probe touches; for the end of a part all points that it has in any piece."""
+    part, dot, end = name.partition(".")
+    if not dot:
+        yield name
+        return
+    for piece in book.pieces.values():
+        yield from (one.joins.get(end, "") for one in piece.parts if one.id == part)
 
 
 def _due(book: Book, check: Check, *, setting: bool, area: bool) -> bool:

@@ -236,6 +236,6 @@ def spread_over(template: Check, parts: dict[str, Part], area_of: dict[str, str]
 
 
 def _joined(point: str, part: Part) -> str:
-    """Return the point that `part.end` stands for."""
+    """Return the end of this very part for `part.end`; at which point it lies is for each machine to say."""
     name, dot, end = point.partition(".")
-    return part.joins.get(end, f"{part.id}.{end}") if dot and name == "part" else point
+    return f"{part.id}.{end}" if dot and name == "part" else point
