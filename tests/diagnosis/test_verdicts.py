@@ -76,10 +76,18 @@ def test_it_stops_on_a_part_and_not_on_a_whole_set() -> None:
     assert decision.verdict.part == "relay"
 
 
+@pytest.mark.parametrize(("minutes", "verdict"), [(10.0, False), (20.0, True)])
+def test_no_part_is_fitted_on_trial_while_a_quick_check_tells(minutes: float, verdict: bool) -> None:  # noqa: FBT001
+    """With 85 of 100 on a part of two minutes and the rest on another, a check of ten minutes comes first."""
+    model = FaultModel(odds={"a": 85, "b": 15}, repair_minutes={"a": 2, "b": 2}, sizes=(0.98, 0.02))
+    decision = decided(Judge(model, TWO), Evidence((Reading("either", YES),)), Offer("which", minutes))
+    assert (decision.verdict is not None) == verdict, decision.why
+
+
 def test_a_check_required_first_holds_a_verdict_back() -> None:
     """Only a verdict on that fault, and only while one would be given."""
     judge = Judge(MODEL, TABLE)
-    sure = Evidence((Reading("seen_a", YES),))
+    sure = Evidence((Reading("seen_a", YES), Reading("complaint", YES)))
     held = decided(judge, sure, held={"a": ("seen_loaded", "seen_b")})
     assert (held.why, held.held_by, held.verdict) == ("held", ("seen_b", "seen_loaded"), None)
     assert decided(judge, sure, held={"b": ("seen_b",)}).why == "sure"

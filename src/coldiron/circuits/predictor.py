@@ -77,7 +77,15 @@ class Predictor:
         """Chance of each finding of a check in the order of the book, then of `odd`, if nothing is misread."""
         if check not in self._scales:
             self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
-        values = self.values(check, faults)
+        return self._row(check, self.values(check, faults))
+
+    def levels(self, check: str, faults: frozenset[str]) -> tuple[tuple[float, ...], ...]:
+        """The same by level of severity, one row for each; `chances` is their mean."""
+        if check not in self._scales:
+            self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
+        return tuple([self._row(check, (value,)) for value in self.values(check, faults)])
+
+    def _row(self, check: str, values: store.Values) -> tuple[float, ...]:
         row = self._rows.get((check, values))
         if row is None:
             row = self._rows[check, values] = chances(self._scales[check], values)

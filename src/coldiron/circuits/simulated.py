@@ -49,8 +49,9 @@ class Manner:
     """How far a machine and the hand at the meter are from perfect; 0 throughout: the figures of the book, read well.
 
     `spread` is the share of the usual deviation of sound parts, `meter` that of the error of the meter, `wrong` that
-    of the chance of a wrong reading each check declares. `beyond_reach` is the share of checks that cannot be made on
-    this machine. With `always` a fault that comes and goes is always there.
+    of the chance of a wrong reading each check declares; with `slips` any check goes wrong with that chance, whatever
+    it declares. `beyond_reach` is the share of checks that cannot be made on this machine. With `always` a fault that
+    comes and goes is always there.
     """
 
     spread: float = 1.0
@@ -58,6 +59,7 @@ class Manner:
     wrong: float = 1.0
     beyond_reach: float = 0.0
     always: bool = False
+    slips: float | None = None
 
 
 PERFECT = Manner(spread=0.0, meter=0.0, wrong=0.0, always=True)
@@ -109,8 +111,13 @@ class SimulatedMachine:
         """The faults that are there today: one that comes and goes may hide from one repair to the next."""
         return frozenset([fault for fault in self.present if self._shows_now(fault)])
 
-    def answer(self, check: str) -> Shown:
+    def answer(self, check: str, again: int = 0) -> Shown:
         """What a check gives.
+
+        Args:
+            check: which.
+            again: how often it was made before between the same two repairs, each time with fresh leads, so that only
+                the machine is as it was.
 
         Raises:
             KeyError: the machine has no such check.
@@ -120,8 +127,9 @@ class SimulatedMachine:
         record = self.machine.book.checks[check]
         if self._chance("reach", check).random() < self.manner.beyond_reach:
             return Shown(check)
-        chance = self._chance("reading", check, self.epoch)
-        wrong = chance.random() < record.wrong * self.manner.wrong
+        chance = self._chance("reading", check, self.epoch, *([again] if again else []))
+        slips = record.wrong * self.manner.wrong if self.manner.slips is None else self.manner.slips
+        wrong = chance.random() < slips
         if record.reads.quantity == "eye":
             return Shown(check, sign=self._seen(record, chance, wrong=wrong))
         number = self._misread(record, chance) if wrong else self.solved(record.reads, record.state)
@@ -171,7 +179,7 @@ class SimulatedMachine:
         order = [finding.id for finding in check.findings]
         seen = {check.good}
         for fault in sorted(self.showing):
-            seen.add(self._sign(check, fault, chance.random()))
+            seen.add(self._sign(check, fault, self._chance("sign", check.id, fault, self.epoch).random()))
         truth = min(seen - {check.good}, key=order.index, default=check.good)
         return chance.choice([name for name in order if name != truth]) if wrong and len(order) > 1 else truth
 

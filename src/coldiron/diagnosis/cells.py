@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from math import log
 
 from coldiron.diagnosis.descent import FaultSet
-from coldiron.diagnosis.evidence import Table
+from coldiron.diagnosis.evidence import Levelled, Table
 from coldiron.diagnosis.faults import FaultModel
 
 IMPOSSIBLE = float("-inf")
@@ -35,6 +35,8 @@ class Cells:
         self._rows: dict[str, dict[FaultSet, Row]] = {}
         self._logs: dict[tuple[str, int], dict[FaultSet, float]] = {}
         self._gaps: dict[tuple[str, int], set[FaultSet]] = {}
+        self._levelled = table if isinstance(table, Levelled) else None
+        self._levels: dict[tuple[str, int], dict[FaultSet, tuple[float, ...]]] = {}
 
     def row(self, check: str, faults: FaultSet) -> Row:
         """Chances of all findings of a check under a set."""
@@ -58,6 +60,18 @@ class Cells:
             else:
                 column[faults] = log_of(max(chance, self.model.floor))
         return column, gaps
+
+    def levels(self, check: str, finding: int, faults: FaultSet) -> tuple[float, ...]:
+        """Log-likelihood of one finding under a set at each level of its severity; empty where no level matters."""
+        if self._levelled is None:
+            return ()
+        column = self._levels.setdefault((check, finding), {})
+        if faults not in column:
+            rows = self._levelled.levels(check, frozenset(faults))
+            chances = [row[finding] for row in rows]
+            logs = [log_of(max(chance, self.model.floor)) for chance in chances if chance is not None]
+            column[faults] = tuple(logs) if len(logs) == len(rows) > 1 and max(logs) > min(logs) else ()
+        return column[faults]
 
     def unknown(self, check: str) -> tuple[float, ...]:
         """Chances of the findings if the fault is not in the book: part as on a sound machine, part even."""

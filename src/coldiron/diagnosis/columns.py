@@ -8,13 +8,16 @@ it then moves the set neither up nor down. (A likelihood of 1 would let the faul
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from math import fsum
+from math import exp, fsum, log
 
-from coldiron.diagnosis.cells import Cells, log_of
+from coldiron.diagnosis.cells import IMPOSSIBLE, Cells, log_of
 from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.evidence import Reading
 
 NO_FAULTS: frozenset[str] = frozenset()
+
+BETWEEN = 0.3
+"""How often a fault is as bad as none of the levels that were solved, so that each reading is taken by itself."""
 
 
 class Column:
@@ -56,6 +59,12 @@ class Column:
             self._neutral = log_of(met / total) if spoken else 0.0
         return self._neutral
 
+    def levels(self, faults: FaultSet) -> tuple[float, ...]:
+        """Log-likelihood at each level of severity of a set; empty where it is the same at all."""
+        if not self._masked.isdisjoint(faults):
+            return ()
+        return self._cells.levels(self.reading.check, self.finding, faults)
+
     def silent(self, faults: FaultSet) -> bool:
         """True if the reading says nothing about a set."""
         _, gaps = self._cells.logs(self.reading.check, self.finding, [faults])
@@ -82,6 +91,28 @@ def columns(readings: Sequence[Reading], cells: Cells, odds: Mapping[str, float]
 
 
 def likelihoods(heard: Sequence[Column], sets: Collection[FaultSet]) -> dict[FaultSet, float]:
-    """Log-likelihood of an epoch's readings for each set that shows, added up in the order of the columns."""
+    """Log-likelihood of an epoch's readings for each set that shows, added up in the order of the columns.
+
+    Faults are as bad for one reading as for the next: where several readings hang on it, they are added up for each
+    level of severity by itself. Three dark lamps behind one poor joint are no three witnesses. But levels are few, and
+    a joint may be between two of them, like the one for this reading and like the other for that: `BETWEEN`.
+    """
     logs = [column.of(sets) for column in heard]
-    return {faults: sum([column[faults] for column in logs]) for faults in sets}
+    return {faults: _added_up(heard, [column[faults] for column in logs], faults) for faults in sets}
+
+
+def _added_up(heard: Sequence[Column], logs: Sequence[float], faults: FaultSet) -> float:
+    levels = [column.levels(faults) for column in heard]
+    hanging = [number for number, each in enumerate(levels) if each]
+    if len(hanging) < 2:
+        return sum(logs)
+    count = len(levels[hanging[0]])
+    whole = [
+        sum([each[level] if each else one for each, one in zip(levels, logs, strict=True)]) for level in range(count)
+    ]
+    apart = sum(logs)
+    top = max(*whole, apart)
+    if top == IMPOSSIBLE:
+        return top
+    together = sum([exp(one - top) for one in whole]) / count
+    return top + log((1 - BETWEEN) * together + BETWEEN * exp(apart - top))

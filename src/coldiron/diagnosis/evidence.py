@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from coldiron.record import dataclass, field
 
@@ -16,6 +16,15 @@ class Table(Protocol):
 
         They sum to 1. A None is a cell nobody knows: its finding is then no evidence for or against this set.
         """
+        ...
+
+
+@runtime_checkable
+class Levelled(Protocol):
+    """A table that also knows how bad faults may be: a poor joint is as poor for one check as for the next."""
+
+    def levels(self, check: str, faults: frozenset[str], /) -> tuple[tuple[float | None, ...], ...]:
+        """One row of chances for each level of severity, equally likely; one row where the level does not matter."""
         ...
 
 

@@ -14,7 +14,7 @@ from itertools import combinations
 from math import comb, log
 
 from coldiron.diagnosis.cells import SOUND, log_of
-from coldiron.diagnosis.columns import Column
+from coldiron.diagnosis.columns import Column, likelihoods
 from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.faults import Prior
 from coldiron.record import dataclass
@@ -93,15 +93,17 @@ class Bounds:
         gone: set[str] = set()
         singles: list[FaultSet] = [(name,) for name in names]
         for epoch, heard in enumerate(told):
+            together = likelihoods(heard, [SOUND, *singles])
+            for name in names:
+                whole[name] += 0.0 if name in gone else together[(name,)] - together[SOUND]
             for column in heard:
                 logs = column.of([SOUND, *singles])
                 sound = max(logs[SOUND], LEAST)
                 for name in names:
-                    alone = max(logs[(name,)], LEAST) - sound
-                    gain = 0.0 if name in gone else alone
-                    whole[name] += gain
-                    self.gains[name].append(max(0.0, gain))
-                    self.again[name].append(max(0.0, alone))
+                    best = max(logs[(name,)], *column.levels((name,)), LEAST)
+                    alone = max(0.0, best - sound)
+                    self.gains[name].append(0.0 if name in gone else alone)
+                    self.again[name].append(alone)
             if epoch < len(repairs):
                 gone |= repairs[epoch]
         self.likeliest = max(whole[name] + log_of(prior.of((name,))) for name in names)

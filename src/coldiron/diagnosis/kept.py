@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from coldiron.diagnosis.evidence import Table
+from coldiron.diagnosis.evidence import Levelled, Table
 from coldiron.folders import prune
 from coldiron.model import COMPLAINT
 
@@ -65,6 +65,12 @@ class KeptTable:
             if rows is not None and (len(faults) <= 1 or check == COMPLAINT):
                 rows[faults] = row
         return row
+
+    def levels(self, check: str, faults: frozenset[str]) -> tuple[Row, ...]:
+        """The rows by level of severity, as the table behind says them; that of `chances` where it knows no levels."""
+        if isinstance(self._table, Levelled):
+            return self._table.levels(check, faults)
+        return (self.chances(check, faults),)
 
     def keep_opening(self, complaint: str) -> None:
         """Keep the rows of the complaint that were asked for so far: the first judgement on it needs no others."""

@@ -33,6 +33,10 @@ class Solved(Protocol):
         """Chance of each finding in the order of the book, then of `odd`, if nothing is misread."""
         ...
 
+    def levels(self, check: str, faults: frozenset[str]) -> tuple[tuple[float, ...], ...]:
+        """The same for each level of severity that the faults may have, equally likely."""
+        ...
+
 
 class BookTable:
     """Chances of the findings of every check of a machine, in the order of the book, `odd` last.
@@ -79,17 +83,38 @@ class BookTable:
             told = self._told[check, row] = misread(row, record.wrong)
         return told
 
+    def levels(self, check: str, faults: frozenset[str]) -> tuple[Chances, ...]:
+        """The same by level of severity, as far as the circuit decides; one row where all levels are alike.
+
+        What is told of the machine, and what eyes see, hangs on no level.
+        """
+        if check == COMPLAINT or self._book.checks[check].reads.quantity == "eye":
+            return (self.chances(check, faults),)
+        record = self._book.checks[check]
+        telling = self._telling(check, faults)
+        rows = self._solved.levels(check, faults.difference(telling))
+        if len(rows) == 1:
+            return (self.chances(check, faults),)
+        return tuple([misread(self._declared_too(record, row, telling), record.wrong) for row in rows])
+
     def shown(self, check: Check, faults: frozenset[str]) -> Chances:
         """The same if nothing is misread."""
-        lines = self._lines.get(check.id, {})
-        telling = sorted(faults & lines.keys())
-        good = self._good_of(check)
+        telling = self._telling(check.id, faults)
         if check.reads.quantity == "eye":
-            row = certain(good, len(check.findings) + 1)
+            row = certain(self._good_of(check), len(check.findings) + 1)
         else:
             row = self._solved.chances(check.id, faults.difference(telling))
+        return self._declared_too(check, row, telling)
+
+    def _telling(self, check: str, faults: frozenset[str]) -> list[str]:
+        """Those of the faults that are declared to show something on a check."""
+        return sorted(faults & self._lines.get(check, {}).keys())
+
+    def _declared_too(self, check: Check, row: Chances, telling: Sequence[str]) -> Chances:
+        """A row with what some of the faults are declared to show."""
+        good = self._good_of(check)
         for fault in telling:
-            row = worst(row, _declared(check, good, lines[fault]), good)
+            row = worst(row, _declared(check, good, self._lines[check.id][fault]), good)
         return row
 
     def _good_of(self, check: Check) -> int:

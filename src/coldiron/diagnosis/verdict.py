@@ -15,8 +15,23 @@ from coldiron.diagnosis.ranking import Ranked, rank
 from coldiron.diagnosis.weighing import Trial, Weighing
 from coldiron.record import dataclass, replace
 
-SURE = 0.8
+SURE = 0.95
 """A part this likely at fault is blamed without weighing further checks."""
+
+PROVEN = 0.9
+"""A part less likely than this is not repaired on trial while a quick check tells something."""
+
+TELLS = 0.05
+"""A check tells something from so many bits on."""
+
+QUICK = 15.0
+"""So many minutes are quick."""
+
+STANDS_OUT = 0.2
+"""A cause present with its victim in more than this share of the cases is blamed with it."""
+
+NEARLY_SOUND = 0.8
+"""A machine this likely sound is not searched any further."""
 
 EVEN = 0.5
 """A fault that came by itself less often than this has a cause, whichever it is."""
@@ -103,7 +118,7 @@ def decide(
         held: Checks that have to be done before a verdict on a fault, by fault; those already done left out.
         story: Checks that are told and not read at the machine, such as the complaint.
     """
-    if belief.sound >= SURE:
+    if belief.sound >= NEARLY_SOUND:
         return Decision("sound")
     if not any(r.finding is not None and r.check not in story for r in evidence.readings):
         return Decision("no reading")
@@ -132,7 +147,7 @@ def blame(belief: Belief, model: FaultModel) -> Verdict | None:
     """The verdict that a belief would give now, were it sure; None if no fault of the book is possible.
 
     Blame falls on the part most likely to have a fault that nothing else brought. A fault with causes in the book
-    is not blamed alone while one of them is present with it in more than `1 - SURE` of the cases, nor while it more
+    is not blamed alone while one of them is present with it in more than `STANDS_OUT` of the cases, nor while it more
     likely than not was brought by one or another.
     """
     own = _own(belief, model)
@@ -171,7 +186,7 @@ def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
     whole = _share(belief, {fault})
     alone = sum(chance for faults, chance in belief.sets if fault in faults and fault in model.unbrought(faults))
     best = max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), -causes.index(cause)))
-    stands_out = _share(belief, {best, fault}) > (1 - SURE) * whole
+    stands_out = _share(belief, {best, fault}) > STANDS_OUT * whole
     return best if stands_out or alone < EVEN * whole else ""
 
 
@@ -195,7 +210,8 @@ def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, rank
     best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH)
     weighed = replace(verdict, repair_minutes=now, check_minutes=check)
     if best is None:
-        return Decision("repair pays", weighed)
+        untold = any(entry.bits >= TELLS and entry.minutes <= QUICK for entry in ranked)
+        return Decision("unsure") if untold and verdict.chance < PROVEN else Decision("repair pays", weighed)
     return Decision("check pays", check=ranked[best].offer.check)
 
 
