@@ -145,6 +145,17 @@ def test_readings_go_wrong_as_often_as_the_check_says() -> None:
     assert len(wrong) / MANY >= 0.05
 
 
+def test_a_reading_made_again_is_wrong_by_itself() -> None:
+    """One hand errs as often as it is told to, whatever the check declares; the second time it errs anew."""
+    slips = Manner(spread=0.0, meter=0.0, always=True, slips=0.2)
+    right = SimulatedMachine(machine("start_relay"), (), 0, PERFECT).answer("clamp_look.positive_joint")
+    jobs = [SimulatedMachine(machine("start_relay"), (), seed, slips) for seed in range(MANY)]
+    first, second = ([job.answer("clamp_look.positive_joint", again) != right for job in jobs] for again in (0, 1))
+    assert sum(first) / MANY == pytest.approx(0.2, abs=0.09)
+    assert sum(second) / MANY == pytest.approx(0.2, abs=0.09)
+    assert sum(map(min, first, second)) / MANY <= 0.1
+
+
 def test_what_cannot_be_reached_stays_so() -> None:
     """A share of the checks gives nothing, before a repair and after it."""
     names = machine("isolator_24").checks

@@ -1,0 +1,143 @@
+"""Whether the tool finds what is hidden in a simulated machine, in how many minutes; and the fixed order beside it."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from coldiron import Consultation
+from coldiron.circuits.simulated import Manner
+from coldiron.consult.setup import setup_of
+from coldiron.consult.steps import Step
+from coldiron.diagnosis import blame
+from coldiron.diagnosis.verdict import SURE
+from coldiron.proving import alike
+from coldiron.proving.yard import Solved
+from support.fixed_order import fixed_order
+from support.hidden import CAREFUL, HiddenMechanic
+from support.mechanic import shipped, work
+
+LONGEST = 100
+"""Answers after which a verdict is not waited for any longer."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """One hidden fault and what came of it.
+
+    Attributes:
+        circuit: the machine.
+        fault: what was hidden.
+        suspect: the first suspect when the verdict was given; empty if none was.
+        chance: its chance then.
+        right: whether it is of the true part, or of one that no check tells from it.
+        minutes: minutes by the book until then, opening questions included.
+        given: whether there was a verdict at all.
+    """
+
+    circuit: str
+    fault: str
+    suspect: str
+    chance: float
+    right: bool
+    minutes: float
+    given: bool
+
+    @property
+    def misled(self) -> bool:
+        """Whether the wrong part was blamed as if it were proven."""
+        return self.given and not self.right
+
+
+def hidden_in(circuit: str, share: float, seed: int) -> list[str]:
+    """A seeded share of the faults that a machine can have, at least one."""
+    names = sorted(setup_of(shipped(), circuit).machine.faults)
+    chance = random.Random(f"hidden {seed} {circuit}")  # noqa: S311 - no secret
+    return sorted(chance.sample(names, max(1, round(share * len(names)))))
+
+
+def mechanic(circuit: str, faults: Sequence[str], seed: int, manner: Manner = CAREFUL) -> HiddenMechanic:
+    """A mechanic beside a simulated machine of the shipped book."""
+    return HiddenMechanic(shipped(), circuit, frozenset(faults), seed=seed, manner=manner)
+
+
+def called(circuit: str, faults: Sequence[str], seed: int) -> list[str]:
+    """Those of some faults with which the owner would call: the others leave nothing amiss that he could see."""
+    return [fault for fault in faults if mechanic(circuit, [fault], seed).is_amiss]
+
+
+@cache
+def same_part(circuit: str, fault: str) -> frozenset[str]:
+    """The part of a fault, and the parts that have a fault which no check of the book tells from it."""
+    machine = setup_of(shipped(), circuit).machine
+    names = next((group for group in told_together(circuit) if fault in group), (fault,))
+    return frozenset(machine.faults[name].part for name in names)
+
+
+@cache
+def told_together(circuit: str) -> tuple[tuple[str, ...], ...]:
+    """The groups of faults of a machine that no check tells apart."""
+    return tuple(group.faults for group in alike(Solved(setup_of(shipped(), circuit).machine)))
+
+
+def find(him: HiddenMechanic) -> Found:
+    """Answer what is asked until a repair is asked for, or nothing more is."""
+    now = Consultation(him.book)
+    for _ in range(LONGEST):
+        asked = now.next
+        if asked is None or asked.kind == "repair" or asked.step in him.book.faults:
+            break
+        now = now.answer(asked.id, him.answer(asked), sure=True)
+    asked = now.next
+    given = asked is not None and (asked.kind == "repair" or asked.step in him.book.faults)
+    return _found(him, now, given=given)
+
+
+def by_fixed_order(him: HiddenMechanic) -> Found:
+    """The same, the checks made in the fixed order, until what was read leaves one part as sure as the tool wants it.
+
+    The opening questions are answered as well, and what the complaint tells is not read again.
+    """
+    now = Consultation(him.book)
+    while (asked := now.next) is not None and not now.state.kit:
+        now = now.answer(asked.id, him.answer(asked), sure=True)
+    told = {check for one in him.book.complaints.values() for check, _ in one.sees}
+    done = told if now.state.complaint in him.book.complaints else set()
+    model = him.setup.judge.model
+    for name in fixed_order(him.setup.machine, now.state.complaint):
+        if name not in done:
+            now = Consultation(him.book, (*now.steps, Step("answer", name, him.reads(him.book.checks[name]))))
+            verdict = blame(now.judged.belief, model) if now.judged else None
+            if verdict and verdict.chance >= SURE:
+                return _found(him, now, given=True)
+    return _found(him, now, given=False)
+
+
+def _found(him: HiddenMechanic, now: Consultation, *, given: bool) -> Found:
+    (fault,) = him.faults
+    suspect, chance = now.suspects[0] if now.suspects else ("", 0.0)
+    parts = same_part(him.circuit, fault)
+    right = bool(suspect) and him.setup.machine.faults[suspect].part in parts
+    return Found(him.circuit, fault, suspect, chance, right and given, now.minutes, given)
+
+
+def chains(circuit: str, seed: int) -> Iterator[tuple[str, str]]:
+    """Every cause with its victim, by the chains of the book, that leave something amiss on a machine."""
+    for link in setup_of(shipped(), circuit).table.model.links:
+        if mechanic(circuit, [link.cause, link.victim], seed).is_amiss:
+            yield link.cause, link.victim
+
+
+def both_found(circuit: str, cause: str, victim: str, seed: int) -> bool:
+    """Whether a whole job leads to both and tells them apart: both repaired, the cause before the victim's last repair.
+
+    Faults of one part whose repair is one repair count as told apart by it.
+    """
+    him = mechanic(circuit, [cause, victim], seed)
+    job = work(him)
+    mended = [him.setup.machine.mended_with(fault) for fault in him.repaired]
+    causes = [n for n, faults in enumerate(mended) if cause in faults]
+    victims = [n for n, faults in enumerate(mended) if victim in faults]
+    return bool(causes and victims) and causes[0] <= victims[-1] and not him.present and job.status == "handed back"
