@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import inf
 
+from coldiron import Question
 from coldiron.circuits.simulated import ZERO_OHMS, Manner, Shown, SimulatedMachine
 from coldiron.consult.interpret import bounds, finding_of
 from coldiron.model import ODD, UNITS, Check
@@ -31,7 +32,16 @@ class HiddenMechanic(Mechanic):
 
     def __post_init__(self) -> None:
         super().__post_init__()
+        self._asked: set[str] = set()
         self.hidden = SimulatedMachine(self.setup.machine, self.faults, self.seed or 0, self.manner)
+
+    def answer(self, asked: Question) -> str:
+        """What he types; what is asked for a second time he makes again."""
+        if asked.id in self.book.checks and asked.kind != "caution":
+            if asked.id in self._asked:
+                self.again[asked.id] = self.again.get(asked.id, 0) + 1
+            self._asked.add(asked.id)
+        return super().answer(asked)
 
     @property
     def is_amiss(self) -> bool:
@@ -76,3 +86,4 @@ class HiddenMechanic(Mechanic):
         self.hidden.mend(fault)
         self.hidden.present = self.present
         self.again.clear()
+        self._asked.clear()

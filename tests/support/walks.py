@@ -3,7 +3,7 @@
 After every move, whatever was typed before it:
 - no step is asked for while a DANGER or WARNING due before it, in the present state of the machine, is not acknowledged
   (`support.hazards` reckons that from book and log alone, in a way of its own);
-- nothing is asked twice in one epoch;
+- nothing is asked twice in one epoch, but a reading that contradicts the others once more;
 - nothing is handed back while anything is not put back.
 From wherever the walk has got to, honest answers bring the job to its end, and the end says what it is.
 """
@@ -203,8 +203,11 @@ def wrongs(now: Consultation, whole: Book | None = None) -> Iterator[str]:
     missing = neglected(now, whole=whole)
     if missing:
         yield f"{now.next.id} without {', '.join(missing)}"
-    if now.next.id in now.state.present.taken:
+    doubted = now.judged.doubted if now.judged else ""
+    if now.next.id in now.state.present.taken and now.next.id != doubted:
         yield f"{now.next.id} is asked twice"
+    if now.next.id in now.state.present.again:
+        yield f"{now.next.id} is asked a third time"
     if now.next.id == "hand_back":
         stands = settings_after(now.book, now.steps)
         left = [name for name, setting in now.book.settings.items() if stands[name] != setting.normal]

@@ -316,6 +316,10 @@ def preferred(judged: Judgement, checks: Iterable[str]) -> Check:
 
 
 def _held_reason(judged: Judgement, check: Check) -> str:
+    if check.id == judged.doubted:
+        return (
+            "It does not fit the other answers. Before anything is blamed: leads and range looked over, and once more."
+        )
     rules = judged.directives.because.get(("require", check.id), ())
     said = [judged.state.book.rules[name].because for name in rules]
     return said[0] if said else "A rule wants this done before anything is blamed."

@@ -104,8 +104,8 @@ class Judgement:
 
     @cached_property
     def decision(self) -> Decision:
-        """The verdict, or why there is none yet."""
-        return decide(
+        """The verdict, or why there is none yet; an answer to be doubted is taken again before anything else."""
+        decided = decide(
             self.setup.judge,
             self.evidence,
             self.belief,
@@ -114,6 +114,21 @@ class Judgement:
             held=self.held,
             story=STORY,
         )
+        if decided.why in ("sound", "no reading") or not self.doubted:
+            return decided
+        return Decision("held", held_by=(self.doubted,))
+
+    @cached_property
+    def doubted(self) -> str:
+        """The check of this epoch that fits the other answers least, if they contradict each other; once each.
+
+        Leads slip and ranges are misread; what eyes and hands found they would find again.
+        """
+        found = self.contradiction
+        if found is None or found.epoch < len(self.state.epochs) - 1 or found.check in self.state.present.again:
+            return ""
+        check = self.state.book.checks.get(found.check)
+        return check.id if check is not None and check.reads.quantity != "eye" else ""
 
     @cached_property
     def contradiction(self) -> Contradiction | None:

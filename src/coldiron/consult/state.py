@@ -39,11 +39,13 @@ class Epoch:
     """The stretch of a job between two repairs. `repaired` ends it.
 
     `shown` are the functions asked for before the hand-back, by id, and `pages` the pages of several that were ticked.
+    `again` are the checks that were asked for twice.
     """
 
     taken: dict[str, Taken] = field(default_factory=dict)
     shown: dict[str, Taken] = field(default_factory=dict)
     pages: set[str] = field(default_factory=set)
+    again: set[str] = field(default_factory=set)
     repaired: str = ""
 
 
@@ -168,7 +170,10 @@ def _check(state: State, check: Check, step: Step) -> None:
         understood = NOTHING if gone else understand(check, step.value, state.volts, state.batteries, sure=True)
     except AnswerError:
         understood = NOTHING  # a changed machine can make an old choice meaningless; the answer stays in the log
-    state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
+    if step.kind == "answer" and check.id in state.present.taken:
+        state.present.again.add(check.id)
+    if understood.finding or check.id not in state.present.again:  # who cannot take it again leaves it as it was
+        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
     if step.kind == "answer":
         _enter(state, check)
         state.minutes += check.minutes
