@@ -21,8 +21,8 @@ def test_a_check_with_each_becomes_one_check_a_part() -> None:
     assert check.area == "battery_box"
 
 
-def test_ends_of_part_in_a_template_are_the_points_the_part_joins() -> None:
-    """`part.from_end` of the feed wire is where it begins."""
+def test_ends_of_part_in_a_template_are_the_ends_of_each_part() -> None:
+    """`part.from_end` is that of the feed wire in its own check; where it lies is for each machine to say."""
     text = (
         "check drop\n  each wire\n  ask Drop over the {part}\n  how Red first.\n"
         "  reads volts at part.from_end to part.to_end\n  takes 2 minutes\n  finding none from -1 V to 1 V\n"
@@ -30,7 +30,7 @@ def test_ends_of_part_in_a_template_are_the_points_the_part_joins() -> None:
     )
     book, problems = on_ground(text)
     assert problems == ()
-    assert book.checks["drop.feed_wire"].reads == Reads("volts", "battery_positive", "key_feed")
+    assert book.checks["drop.feed_wire"].reads == Reads("volts", "feed_wire.from_end", "feed_wire.to_end")
 
 
 def test_faults_are_those_of_the_kinds_for_every_part() -> None:

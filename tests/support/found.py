@@ -118,8 +118,10 @@ def by_fixed_order(him: HiddenMechanic) -> Found:
 def _found(him: HiddenMechanic, now: Consultation, *, given: bool) -> Found:
     (fault,) = him.faults
     suspect, chance = now.suspects[0] if now.suspects else ("", 0.0)
-    parts = same_part(him.circuit, fault)
-    right = bool(suspect) and him.setup.machine.faults[suspect].part in parts
+    faults = him.setup.machine.faults
+    right = bool(suspect) and (
+        faults[suspect].part == faults[fault].part or faults[suspect].part in same_part(him.circuit, fault)
+    )
     return Found(him.circuit, fault, suspect, chance, right and given, now.minutes, given)
 
 
@@ -131,13 +133,13 @@ def chains(circuit: str, seed: int) -> Iterator[tuple[str, str]]:
 
 
 def both_found(circuit: str, cause: str, victim: str, seed: int) -> bool:
-    """Whether a whole job leads to both and tells them apart: both repaired, the cause before the victim's last repair.
+    """Whether a whole job leads to both and tells them apart: each is repaired, none is left, it is handed back.
 
-    Faults of one part whose repair is one repair count as told apart by it.
+    A victim that its cause mostly brings is broken again while the cause is there, so that such a cause has to be found
+    before the victim is repaired for good.
     """
     him = mechanic(circuit, [cause, victim], seed)
     job = work(him)
     mended = [him.setup.machine.mended_with(fault) for fault in him.repaired]
-    causes = [n for n, faults in enumerate(mended) if cause in faults]
-    victims = [n for n, faults in enumerate(mended) if victim in faults]
-    return bool(causes and victims) and causes[0] <= victims[-1] and not him.present and job.status == "handed back"
+    both = all(any(fault in faults for faults in mended) for fault in (cause, victim))
+    return both and not him.present and job.status == "handed back"
