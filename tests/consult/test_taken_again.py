@@ -47,6 +47,6 @@ def test_it_is_asked_for_once() -> None:
         after = now.answer(DOUBTED, said)
         assert after.findings[DOUBTED] == now.findings[DOUBTED]
         assert after.judged is not None
-        assert after.judged.doubted != DOUBTED
+        assert after.judged.contradicting != DOUBTED
         assert after.back().steps != now.steps
         assert after.back().next == now.next

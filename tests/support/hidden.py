@@ -61,12 +61,12 @@ class HiddenMechanic(Mechanic):
         if shown.number is None:
             return shown.sign or "cannot reach"
         if check.reads.quantity not in UNITS:
-            return self._described(check, shown)
+            return self._in_words(check, shown)
         if check.reads.quantity == "ohms" and not 0 <= shown.number <= OPEN_LINE:
             return "OL" if shown.number > 0 else "0.00" if shown.number > -ZERO_OHMS else "cannot reach"
         return typed(shown.number, check.reads.quantity) if check.step >= 0.01 else f"{shown.number:.3f}"
 
-    def _described(self, check: Check, shown: Shown) -> str:
+    def _in_words(self, check: Check, shown: Shown) -> str:
         """The words that come nearest to what lamp, ear or hand got."""
         volts, batteries = self.setup.machine.volts, self.setup.machine.batteries
         number = shown.number if shown.number is not None else 0.0

@@ -203,7 +203,7 @@ def wrongs(now: Consultation, whole: Book | None = None) -> Iterator[str]:
     missing = neglected(now, whole=whole)
     if missing:
         yield f"{now.next.id} without {', '.join(missing)}"
-    doubted = now.judged.doubted if now.judged else ""
+    doubted = now.judged.contradicting if now.judged else ""
     if now.next.id in now.state.present.taken and now.next.id != doubted:
         yield f"{now.next.id} is asked twice"
     if now.next.id in now.state.present.again:

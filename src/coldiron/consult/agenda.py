@@ -316,7 +316,7 @@ def preferred(judged: Judgement, checks: Iterable[str]) -> Check:
 
 
 def _held_reason(judged: Judgement, check: Check) -> str:
-    if check.id == judged.doubted:
+    if check.id == judged.contradicting:
         return (
             "It does not fit the other answers. Before anything is blamed: leads and range looked over, and once more."
         )

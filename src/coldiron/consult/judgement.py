@@ -114,12 +114,12 @@ class Judgement:
             held=self.held,
             story=STORY,
         )
-        if decided.why in ("sound", "no reading") or not self.doubted:
+        if decided.why in ("sound", "no reading") or not self.contradicting:
             return decided
-        return Decision("held", held_by=(self.doubted,))
+        return Decision("held", held_by=(self.contradicting,))
 
     @cached_property
-    def doubted(self) -> str:
+    def contradicting(self) -> str:
         """The check of this epoch that fits the other answers least, if they contradict each other; once each.
 
         Leads slip and ranges are misread; what eyes and hands found they would find again.
