@@ -13,9 +13,10 @@ class Solver:
     """Finds the cheapest order of tests in a field."""
 
     def __init__(self, field: Field, steps: int) -> None:
-        """Take the field, and how many states may be opened up before giving up with `TooMuchWorkError`.
+        """Take the field, and how many tests may be weighed before giving up with `TooMuchWorkError`.
 
-        The bound counts steps and not seconds, so that every machine gives up at the same place.
+        A test counts in each state that is opened up. The bound counts these and not seconds, so that every machine
+        gives up at the same place. Whoever goes on after that sets `steps` anew.
         """
         self.field = field
         self.steps = steps
@@ -39,6 +40,16 @@ class Solver:
         self._search(state, float("inf"))
         return self._exact[state][1]
 
+    def found(self, state: State) -> bool:
+        """True if the least cost from a state on was found already."""
+        return state in self._exact
+
+    def floor(self, state: State) -> float:
+        """What is known of the least cost from a state on: the least itself if it was found, else a lower bound."""
+        if state in self._exact:
+            return self._exact[state][0]
+        return max(self._least.get(state, 0.0), self.field.bound(state))
+
     def _search(self, state: State, limit: float) -> float:
         """The value of a state if it is below the limit; else some lower bound of it that is not."""
         if state in self._exact:
@@ -50,7 +61,6 @@ class Solver:
             return self._least[state]
         if self.steps <= 0:
             raise TooMuchWorkError
-        self.steps -= 1
         value, move = self._try_moves(state, limit)
         if move is None:
             self._least[state] = value
@@ -60,8 +70,10 @@ class Solver:
 
     def _try_moves(self, state: State, limit: float) -> tuple[float, Move | None]:
         ranked = []
-        for move in self.field.moves(state):
-            floors = [self._least_of(outcome.state) for outcome in move.outcomes]
+        moves = self.field.moves(state)
+        self.steps -= len(moves)
+        for move in moves:
+            floors = [self.floor(outcome.state) for outcome in move.outcomes]
             least = move.price + sum(o.chance * floor for o, floor in zip(move.outcomes, floors, strict=True))
             ranked.append((least, move.split, move, floors))
         ranked.sort(key=lambda entry: entry[:2])
@@ -83,8 +95,3 @@ class Solver:
             if total >= best - TINY:
                 break
         return total
-
-    def _least_of(self, state: State) -> float:
-        if state in self._exact:
-            return self._exact[state][0]
-        return max(self._least.get(state, 0.0), self.field.bound(state))

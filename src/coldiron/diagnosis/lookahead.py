@@ -7,38 +7,37 @@ are solved exactly on the way.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from coldiron.diagnosis.exact import Solver, TooMuchWorkError
 from coldiron.diagnosis.puzzle import TINY, Field, Move, State
 
-WIDTHS = (1, 6, 10)
+WIDTHS = (1, 4, 8)
 """How many leading tests are tried at each level of looking ahead."""
 
 SMALL = 10
 """So few cases are solved exactly, if that takes no more than `SMALL_STEPS`."""
 
-SMALL_STEPS = 200
+SMALL_STEPS = 500
 
 
 class Lookahead:
     """Chooses tests in a field by looking ahead, within a bounded number of steps per choice."""
 
-    def __init__(self, field: Field, level: int, steps: int, small: int = SMALL) -> None:
-        """Take the field and how far to look.
+    def __init__(self, solver: Solver, level: int, steps: int, small: int = SMALL) -> None:
+        """Take the exact search of a field, and how far to look.
 
         Args:
-            field: The states.
+            solver: Solves small remainders; what it has found already is used.
             level: 0 is the simple rule, 2 the best.
-            steps: How many states one choice may look at.
+            steps: How many tests one choice may weigh, in all states together, before it tries no more than the
+                leading test of each state; after as many again states are judged by their lower bounds.
             small: So few cases are solved exactly.
         """
-        self.field = field
+        self.field = solver.field
         self._size = small
         self._level = level
         self._steps = steps
         self._left = steps
-        self._solver = Solver(field, 0)
+        self._solver = solver
         self._worth: dict[tuple[State, int], float] = {}
 
     def best(self, state: State) -> Move | None:
@@ -46,18 +45,21 @@ class Lookahead:
         if self.field.settled(state):
             return None
         self._left = self._steps
-        if self.field.size(state) <= self._size:
-            try:
-                self._solver.steps = SMALL_STEPS
-                return self._solver.best(state)
-            except TooMuchWorkError:
-                pass
+        if self._small(state) is not None:
+            return self._solver.best(state)
+        if self._level == 0:
+            return by_yield(self.field, state)[0]
         return self._choose(state, self._level)[1]
 
     def _choose(self, state: State, level: int) -> tuple[float, Move]:
-        leading = by_yield(self.field.moves(state))[: WIDTHS[level]]
-        best = float("inf"), leading[0]
-        for move in leading:
+        ranked = by_yield(self.field, state)
+        self._left -= len(ranked)
+        best = float("inf"), ranked[0]
+        for move in ranked[: WIDTHS[level]]:
+            if self._left <= 0 and best[0] < float("inf"):
+                break
+            if move.price + sum(o.chance * self._solver.floor(o.state) for o in move.outcomes) >= best[0] - TINY:
+                continue
             value = move.price + sum(o.chance * self._value(o.state, max(0, level - 1)) for o in move.outcomes)
             if value < best[0] - TINY:
                 best = value, move
@@ -71,23 +73,29 @@ class Lookahead:
         if self.field.settled(state):
             return 0.0
         small = self._small(state)
-        if small is None and self._left <= 0:
-            return self.field.bound(state)
-        self._left -= 1
+        if small is None and self._left <= -self._steps:
+            return self._solver.floor(state)
         value = self._choose(state, level)[0] if small is None else small
         self._worth[state, level] = value
         return value
 
     def _small(self, state: State) -> float | None:
-        if self.field.size(state) > self._size:
+        """The exact worth of a state, if there are few cases or it was found before."""
+        if self.field.size(state) > self._size and not self._solver.found(state):
             return None
+        self._solver.steps = SMALL_STEPS
         try:
-            self._solver.steps = SMALL_STEPS
             return self._solver.value(state)
         except TooMuchWorkError:
             return None
+        finally:
+            self._left -= SMALL_STEPS - self._solver.steps
 
 
-def by_yield(moves: Sequence[Move]) -> list[Move]:
+def by_yield(field: Field, state: State) -> list[Move]:
     """The tests by bits for their price, most first, equal ones in the order of their numbers."""
-    return sorted(moves, key=lambda move: (-round(move.bits / move.price, 9) if move.price > 0 else -9e99, move.split))
+
+    def rank(move: Move) -> tuple[float, int]:
+        return -round(field.bits(state, move) / move.price, 9) if move.price > 0 else -9e99, move.split
+
+    return sorted(field.moves(state), key=rank)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from heapq import heapify, heappop, heapreplace
-from math import log2
+from collections.abc import Sequence
 
+from coldiron.diagnosis.floors import Floors
 from coldiron.diagnosis.puzzle import TINY, Move, Outcome, Puzzle, Split, State, entropy
 
 
@@ -13,19 +13,18 @@ class MaskField:
 
     def __init__(self, puzzle: Puzzle) -> None:
         self.puzzle = puzzle
-        self._weight: dict[int, float] = {0: 0.0}
+        self._weight: dict[int, float] = {}
+        self._bytes = [(k, _sums(puzzle.weights[k : k + 8])) for k in range(0, len(puzzle.weights), 8)]
         self._settled: dict[int, bool] = {}
         self._bound: dict[int, float] = {}
         self._cheapest_first = sorted(puzzle.splits, key=lambda split: split.cost)
-        self._apart = _apart(puzzle, self._cheapest_first)
-        self._classes = _classes(puzzle)
+        self._floors = Floors(puzzle, self.weight)
 
     def weight(self, mask: int) -> float:
         """Probability of a mask."""
         known = self._weight.get(mask)
         if known is None:
-            low = mask & -mask
-            known = self._weight[mask] = self.weight(mask ^ low) + self.puzzle.weights[low.bit_length() - 1]
+            known = self._weight[mask] = sum([table[mask >> k & 255] for k, table in self._bytes])
         return known
 
     def size(self, state: State) -> int:
@@ -57,6 +56,11 @@ class MaskField:
                 best[key] = entry
         return [self._move(mask, opened, *entry) for entry in sorted(best.values(), key=lambda entry: entry[1])]
 
+    def bits(self, state: State, move: Move) -> float:
+        """What a test tells about the groups."""
+        left = sum(outcome.chance * self._doubt(outcome.state[0]) for outcome in move.outcomes)
+        return self._doubt(state[0]) - left
+
     def bound(self, state: State) -> float:
         """Least that any order of tests can cost from here on, openings and changes of set-up not counted."""
         mask = state[0]
@@ -71,6 +75,9 @@ class MaskField:
             return True
         enough = self.puzzle.confidence
         return enough < 1 and max(shares) >= enough * self.weight(mask) - TINY
+
+    def _doubt(self, mask: int) -> float:
+        return entropy(self._shares(mask), self.weight(mask))
 
     def _shares(self, mask: int) -> list[float]:
         return [self.weight(mask & group) for group in self.puzzle.groups if mask & group]
@@ -89,81 +96,18 @@ class MaskField:
     def _move(self, mask: int, opened: int, price: float, number: int, parts: list[tuple[int, int]]) -> Move:
         split, whole = self.puzzle.splits[number], self.weight(mask)
         after = opened | split.opens
-        outcomes = tuple(Outcome(k, self.weight(part) / whole, (part, after, split.setup)) for k, part in parts)
-        left = sum(self.weight(part) * entropy(self._shares(part), self.weight(part)) for _, part in parts)
-        return Move(number, price, entropy(self._shares(mask), whole) - left / whole, outcomes)
+        outcomes = tuple([Outcome(k, self.weight(part) / whole, (part, after, split.setup)) for k, part in parts])
+        return Move(number, price, outcomes)
 
     def _new_bound(self, mask: int) -> float:
-        least = next(s.cost for s in self._cheapest_first if self._useful(mask, s))
-        if self.puzzle.confidence < 1 or self.puzzle.doubtful:
-            return least  # the other bounds hold only if everything has to be told apart
-        weight, shares = self.weight(mask), [self.weight(mask & each) for each in self._classes if mask & each]
-        arity = max(2, *(len(split.branches) for split in self.puzzle.splits))
-        path = least * external_path(shares, arity)
-        return max(path, self._dearest(mask), self._bits(mask, shares)) / weight
-
-    def _dearest(self, mask: int) -> float:
-        """Every case pays at least for the dearest of the tests it cannot do without."""
-        total = 0.0
-        for i, weight in enumerate(self.puzzle.weights):
-            if mask >> i & 1:
-                total += weight * next((cost for cost, others in self._apart[i] if others & mask), 0.0)
-        return total
-
-    def _bits(self, mask: int, shares: list[float]) -> float:
-        """Information has to be bought: no test gives more than its own entropy here, the cheapest sells first."""
-        weight = self.weight(mask)
-        wanted, total = entropy(shares, weight), 0.0
-        for split in self._cheapest_first:
-            taken = min(wanted, entropy([self.weight(mask & branch) for branch in split.branches], weight))
-            total += taken * split.cost / log2(max(2, len(split.branches)))
-            wanted -= taken
-            if wanted <= 0:
-                break
-        return total * weight
+        if self.puzzle.confidence < 1 or self.puzzle.doubtful:  # not everything has to be told apart
+            return next(s.cost for s in self._cheapest_first if self._useful(mask, s))
+        return self._floors.of(mask)
 
 
-def external_path(weights: list[float], arity: int) -> float:
-    """Least sum of weight times depth over trees of these leaves, at most `arity` branches a node (Huffman 1952)."""
-    if len(weights) < 2:
-        return 0.0
-    heap = weights + [0.0] * (-(len(weights) - 1) % (arity - 1))
-    heapify(heap)
-    total = 0.0
-    while len(heap) > 1:
-        joined = sum(heappop(heap) for _ in range(arity - 1)) + heap[0]
-        heapreplace(heap, joined)
-        total += joined
-    return total
-
-
-def _classes(puzzle: Puzzle) -> list[int]:
-    """The groups, those joined that no test can wholly tell apart."""
-    alike: dict[tuple[int, ...], int] = {}
-    for i in range(len(puzzle.weights)):
-        shown = tuple(next((k for k, b in enumerate(s.branches) if b >> i & 1), -1) for s in puzzle.splits)
-        alike[shown] = alike.get(shown, 0) | 1 << i
-    classes: list[int] = []
-    for mask in [*puzzle.groups, *alike.values()]:
-        joined = mask
-        for each in [each for each in classes if each & mask]:
-            classes.remove(each)
-            joined |= each
-        classes.append(joined)
-    return classes
-
-
-def _apart(puzzle: Puzzle, cheapest_first: list[Split]) -> list[list[tuple[float, int]]]:
-    """For each case, the cases of other groups by the cost of the cheapest test that parts the two, dearest first."""
-    cases = range(len(puzzle.weights))
-    home = {i: group for group in puzzle.groups for i in cases if group >> i & 1}
-    found: list[list[tuple[float, int]]] = []
-    for i in cases:
-        costs: dict[float, int] = {}
-        for j in cases:
-            if not home[i] >> j & 1:
-                both = 1 << i | 1 << j
-                cost = next((s.cost for s in cheapest_first if all(b & both != both for b in s.branches)), 0.0)
-                costs[cost] = costs.get(cost, 0) | 1 << j
-        found.append(sorted(costs.items(), reverse=True))
-    return found
+def _sums(weights: Sequence[float]) -> list[float]:
+    """The sum of every selection of some weights, by its mask."""
+    sums = [0.0]
+    for weight in weights:
+        sums += [known + weight for known in sums]
+    return sums

@@ -67,6 +67,11 @@ class BeliefField:
             known = self._moves[state] = self._new_moves(state)
         return known
 
+    def bits(self, state: State, move: Move) -> float:
+        """What a test tells about the groups."""
+        left = sum(o.chance * entropy(self._shares(posterior(o.state)), 1.0) for o in move.outcomes)
+        return entropy(self._shares(posterior(state)), 1.0) - left
+
     def _new_moves(self, state: State) -> list[Move]:
         weights, used = state[0]
         before = entropy(self._shares(weights), 1.0)
@@ -83,7 +88,7 @@ class BeliefField:
                     left += entropy(self._shares(joint), chance) * chance
                     outcomes.append(Outcome(k, chance, ((_scaled(joint), after), state[1] | split.opens, split.setup)))
             if before - left > USELESS:
-                found.append(Move(number, self.doubts.prices.of(split, state), before - left, tuple(outcomes)))
+                found.append(Move(number, self.doubts.prices.of(split, state), tuple(outcomes)))
         return cheapest(found)
 
     def _shares(self, weights: Sequence[float]) -> list[float]:

@@ -34,8 +34,8 @@ CERTAIN = 0.85
 POSSIBLE = 0.1
 """Where no finding is that likely, those less likely than this are left out."""
 
-STEPS = 60
-"""States the search may open up; past that the choice goes by information per minute."""
+STEPS = 400
+"""Checks the search may weigh, in all states together; past that the choice goes by information per minute."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,10 @@
     >>> policy.test, round(policy.expected_cost, 3)
     ('relay', 2.4)
 
-Up to about fourteen faults, and often up to twenty, the order is exact; beyond that it looks two tests ahead and
-follows information for its price from there. Which of the two is decided by counting steps, not seconds, so the same
-numbers give the same order on every machine.
+Up to a dozen faults the order is exact, often up to sixteen, sometimes beyond. Where that would take too long, the next
+test is found by looking two tests ahead and following information for its price from there, and after it the exact
+search is tried again. Which of the two is decided by counting steps, not seconds, so the same numbers give the same
+order on every machine. `tests/bench/bench_planner.py` measures how close that comes.
 """
 
 from __future__ import annotations
@@ -22,11 +23,12 @@ from coldiron.diagnosis.noisy import BeliefField, Doubts, posterior
 from coldiron.diagnosis.puzzle import Field, Move, Prices, Puzzle, Split, State
 from coldiron.record import dataclass
 
-STEPS = 2_000
-"""States that the exact search opens up before looking ahead takes over."""
+SMALL, STEPS_IF_SMALL, STEPS = 12, 5_000, 500
+"""How many tests the exact search weighs for one choice before looking ahead takes over: so many for a small number of
+faults, so many for more. Each counts in every state in which it is weighed."""
 
-LOOK = 3_000
-"""States that looking ahead may look at for one choice."""
+LOOK = 1_500
+"""How many tests looking ahead weighs for one choice, where it has a choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +75,16 @@ class Node:
 class Policy:
     """What to test first, and then, until one group is left, or is as likely as asked, or no test tells anything."""
 
-    def __init__(self, problem: _Problem, steps: int) -> None:
+    def __init__(self, problem: _Problem, steps: int | None) -> None:
         self._problem = problem
-        self._solver = Solver(problem.field, steps)
+        self._steps = steps
+        self._solver = Solver(problem.field, 0)
         size = problem.field.size(problem.start)
-        self._look = Lookahead(problem.field, 2 if size <= 24 else 1 if size <= 60 else 0, LOOK)
+        self._look = Lookahead(self._solver, 2 if size <= 24 else 1 if size <= 60 else 0, LOOK)
+        self._moves: dict[State, Move | None] = {}
         self._costs: dict[State, float] = {}
-        self.exact = self._solve()
+        self._best(problem.start)
+        self.exact = self._solver.found(problem.start)
         """True if no order can cost less."""
 
     @property
@@ -98,15 +103,21 @@ class Policy:
         """The whole tree."""
         return self._node(self._problem.start)
 
-    def _solve(self) -> bool:
-        try:
-            self._solver.value(self._problem.start)
-        except TooMuchWorkError:
-            return False
-        return True
-
     def _best(self, state: State) -> Move | None:
-        return self._solver.best(state) if self.exact else self._look.best(state)
+        """The test to do in a state, as if it had been asked for just there."""
+        if state not in self._moves:
+            self._solver.steps = self._allowed(state)
+            try:
+                self._moves[state] = self._solver.best(state)
+            except TooMuchWorkError:
+                self._moves[state] = self._look.best(state)
+        return self._moves[state]
+
+    def _allowed(self, state: State) -> int:
+        """Steps of the exact search for one choice."""
+        if self._steps is not None:
+            return self._steps
+        return STEPS_IF_SMALL if self._problem.field.size(state) <= SMALL else STEPS
 
     def _cost(self, state: State) -> float:
         known = self._costs.get(state)
@@ -144,7 +155,7 @@ def plan(
     openings: Mapping[str, float] | None = None,
     setup: str = "",
     change: Callable[[str, str], float] | None = None,
-    steps: int = STEPS,
+    steps: int | None = None,
 ) -> Policy:
     """The order of tests that costs least.
 
@@ -156,7 +167,7 @@ def plan(
         openings: Cost of opening each thing that a test `opens`.
         setup: The set-up at the start.
         change: Cost of going from one set-up to another.
-        steps: States that the exact search may open up.
+        steps: Tests that the exact search may weigh for one choice; as many as take about a tenth of a second if None.
 
     Raises:
         ValueError: if a number is not possible, or the lengths do not fit.

@@ -41,11 +41,10 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """A test in a state: its number, its price there, the bits it gives about the groups, and its outcomes."""
+    """A test in a state: its number, its price there, and its outcomes."""
 
     split: int
     price: float
-    bits: float
     outcomes: tuple[Outcome, ...]
 
 
@@ -62,6 +61,10 @@ class Field(Protocol):
 
     def bound(self, state: State) -> float:
         """Least that it can cost from here on."""
+        ...
+
+    def bits(self, state: State, move: Move) -> float:
+        """What a test tells about the groups."""
         ...
 
     def size(self, state: State) -> int:

@@ -207,7 +207,7 @@ def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, rank
     minutes = [next(model.minutes(name) for name, _ in belief.suspects if model.part(name) == part) for part in parts]
     trials = [Trial(entry.minutes, entry.view.columns) for entry in ranked[:TRIALS]]
     repairs = [(1 << k, cost) for k, cost in enumerate(minutes)]
-    best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH)
+    best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH, second=0)
     weighed = replace(verdict, repair_minutes=now, check_minutes=check)
     if best is None:
         untold = any(entry.bits >= TELLS and entry.minutes <= QUICK for entry in ranked)

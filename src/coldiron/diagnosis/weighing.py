@@ -34,7 +34,7 @@ class Weighing:
         repairs: Sequence[tuple[int, float]],
         trials: Sequence[Trial],
         give_up: float,
-        steps: int = 200,
+        steps: int = 1000,
     ) -> None:
         """Take what may be wrong and what can be done.
 
@@ -62,10 +62,11 @@ class Weighing:
             known = self._repair[key] = self._search.cost(list(joined.items()))
         return known
 
-    def best(self, chances: Sequence[float], width: int = 8) -> tuple[int | None, float, float | None]:
+    def best(self, chances: Sequence[float], width: int = 8, second: int = 3) -> tuple[int | None, float, float | None]:
         """What to do now: the number of the test (None to repair), the cost of repairing, the cost of the best test.
 
-        `width` is how many of the leading tests are followed further.
+        `width` is how many of the leading tests are followed further; `second` how many are tried after each of them
+        before following, 0 to follow at once.
         """
         left = [self._steps]
         now = self.repair_cost(chances)
@@ -73,7 +74,7 @@ class Weighing:
         best: tuple[float, int] | None = None
         for _, k in ahead[:width]:
             value = self._cost(k, chances) + sum(
-                self._follow(after, 1 << k, left) for after in self._outcomes(k, chances)
+                self._try(after, 1 << k, left, second) for after in self._outcomes(k, chances)
             )
             if best is None or value < best[0] - TINY:
                 best = value, k
@@ -93,6 +94,18 @@ class Weighing:
     def _after(self, k: int, chances: Sequence[float]) -> float:
         """Cost of doing a test and then repairing."""
         return self._cost(k, chances) + sum(self.repair_cost(after) for after in self._outcomes(k, chances))
+
+    def _try(self, chances: tuple[float, ...], used: int, left: list[int], width: int) -> float:
+        """Cost of repairing, or of the best of the leading tests with what follows it, whichever is less."""
+        if width == 0 or left[0] <= 0:
+            return self._follow(chances, used, left)
+        left[0] -= 1
+        ahead = sorted((self._after(k, chances), k) for k in self._open(used))
+        options = [self.repair_cost(chances)]
+        for _, k in ahead[:width]:
+            after = sum(self._follow(after, used | 1 << k, left) for after in self._outcomes(k, chances))
+            options.append(self._cost(k, chances) + after)
+        return min(options)
 
     def _follow(self, chances: tuple[float, ...], used: int, left: list[int]) -> float:
         """Cost of doing what looks best one test ahead until no test pays, then repairing."""
