@@ -34,7 +34,7 @@ CERTAIN = 0.85
 POSSIBLE = 0.1
 """Where no finding is that likely, those less likely than this are left out."""
 
-STEPS = 400
+STEPS = 200
 """Checks the search may weigh, in all states together; past that the choice goes by information per minute."""
 
 
