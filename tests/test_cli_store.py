@@ -117,4 +117,4 @@ def test_a_job_answered_in_two_windows_is_never_doubled(
         second.save(also.unsaved)
     type_in(monkeypatch, "park")
     assert main(["resume"]) == DONE
-    assert "direct key start" in capsys.readouterr().out
+    assert "What lies between the key switch and the starter?" in capsys.readouterr().out

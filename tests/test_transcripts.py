@@ -72,4 +72,4 @@ def test_the_wrong_answer_is_found_out_and_withdrawn() -> None:
     assert "do not fit together" in flat
     assert flat.index("do not fit together") < flat.index("Changed: Contact output of the start relay")
     assert "The answers fit together again." in flat
-    assert "before," in flat[flat.index("Changed:") :]
+    assert "The next step is another one now." in flat[flat.index("Changed:") :]

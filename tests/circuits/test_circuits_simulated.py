@@ -64,9 +64,14 @@ def elsewhere(book: Book) -> Book:
 @settings(max_examples=15)
 @given(CIRCUITS, SEEDS)
 def test_a_sound_machine_reads_good_whatever_its_parts(circuit: str, seed: int) -> None:
-    """Spread of parts and error of the meter leave every check of a machine without faults in its good finding."""
+    """Spread of parts and error of the meter leave every check of a machine without faults in its good finding.
+
+    But for the standing current where an equaliser joins two batteries: they differ, and it makes up for it.
+    """
     sound = SimulatedMachine(machine(circuit), (), seed, CAREFUL)
     for name in machine(circuit).checks:
+        if name == "standing_current" and "equaliser" in machine(circuit).parts:
+            continue
         check, shown = shipped().checks[name], sound.answer(name)
         if shown.number is None:
             assert shown.sign == check.good

@@ -31,7 +31,7 @@ def agree(bench: Bench, faults: Iterable[str], level: int, key: str) -> None:
         volts = solve(found, machine.points)
         for point in machine.points:
             got = still.volts[bench.layout.row(point)]
-            assert got == pytest.approx(volts[point], rel=1e-4, abs=1e-5), (sorted(faults), level, key, point)
+            assert got == pytest.approx(volts[point], rel=1e-3, abs=1e-5), (sorted(faults), level, key, point)
         after = solution.stills[(number + 1) % len(solution.stills)]
         for id_, was in positions.items():
             pull, hold = thresholds(machine, id_, amounts(machine, faults, level).get(id_, []))
@@ -45,13 +45,13 @@ def _position(bench: Bench, still: Still, id_: str) -> bool:
 
 @pytest.mark.parametrize("key", networks.KEY)
 def test_the_sound_machine_agrees(bench: Bench, key: str) -> None:
-    """Volts of every point within 0.01 %."""
+    """Volts of every point within 0.1 %."""
     agree(bench, (), 1, key)
 
 
 @pytest.mark.parametrize("key", networks.KEY)
 def test_every_single_fault_agrees_at_every_severity(bench: Bench, key: str) -> None:
-    """Volts of every point within 0.01 %, and relays stand as their coils say."""
+    """Volts of every point within 0.1 %, and relays stand as their coils say."""
     for id_ in bench.layout.machine.faults:
         for level in range(len(bench.trials([id_]))):
             agree(bench, [id_], level, key)

@@ -117,7 +117,7 @@ def test_back_undoes_the_latest_answer(seed: int, at: int) -> None:
 def test_an_early_answer_changed_keeps_all_later_ones(seed: int, data: st.DataObject) -> None:
     """Only the one answer is another; every other stands where it stood."""
     end = job(seed).end
-    complaint = data.draw(st.sampled_from(sorted(end.book.complaints)))
+    complaint = data.draw(st.sampled_from(end.question(COMPLAINT).choices))
     before, after = standing(end.steps), standing(end.change(COMPLAINT, complaint).steps)
     others = [(one, other) for one, other in zip(before, after, strict=True) if one != other]
     assert all(one.id == other.id == COMPLAINT and other.value == complaint for one, other in others)
@@ -153,12 +153,15 @@ def test_parking_ends_every_acknowledgement(seed: int) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("circuit", CIRCUITS)
 def test_every_walk_comes_to_an_end(circuit: str) -> None:
-    """A mechanic who skips some, is wrong sometimes and turns repairs down ends within 120 answers, with a reason."""
+    """A mechanic who skips some, is wrong sometimes and turns repairs down ends within 300 answers, with a reason.
+
+    Who skips nine in ten is asked nearly every check of the machine, and most of them in a state of their own.
+    """
     book = lesser(circuit, 0)
     faults = sorted(setup_of(book, circuit).machine.faults)
     for seed, hidden in enumerate(faults):
         mechanic = Mechanic(book, circuit, frozenset((hidden,)), seed=seed, skips=(0.0, 0.3, 0.9)[seed % 3])
-        done = work(mechanic)
+        done = work(mechanic, limit=300)
         assert done.end.next is None, (hidden, len(done.said))
         assert done.status in ("handed back", "needs"), hidden
         assert done.status == "handed back" or done.end.verdict.needs

@@ -115,7 +115,8 @@ def decide(
         belief: What `judge` makes of it.
         offers: The checks that may still be done.
         ways: What reaching their states takes.
-        held: Checks that have to be done before a verdict on a fault, by fault; those already done left out.
+        held: Checks that have to be done before a verdict on a fault, by fault; those already done left out. They come
+            before any other as soon as the part is surely at fault, whatever may have brought its fault.
         story: Checks that are told and not read at the machine, such as the complaint.
     """
     if belief.sound >= NEARLY_SOUND:
@@ -127,7 +128,7 @@ def decide(
         return Decision("unknown")
     decided = _decided(judge, belief, verdict, offers, ways or Ways())
     waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
-    if waiting and decided.verdict is not None:
+    if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= SURE):
         return Decision("held", held_by=tuple(waiting))
     return decided
 
