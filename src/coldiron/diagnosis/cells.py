@@ -37,6 +37,7 @@ class Cells:
         self._gaps: dict[tuple[str, int], set[FaultSet]] = {}
         self._levelled = table if isinstance(table, Levelled) else None
         self._levels: dict[tuple[str, int], dict[FaultSet, tuple[float, ...]]] = {}
+        self._looked_at: dict[tuple[str, int], set[FaultSet]] = {}
 
     def row(self, check: str, faults: FaultSet) -> Row:
         """Chances of all findings of a check under a set."""
@@ -61,17 +62,20 @@ class Cells:
                 column[faults] = log_of(max(chance, self.model.floor))
         return column, gaps
 
-    def levels(self, check: str, finding: int, faults: FaultSet) -> tuple[float, ...]:
-        """Log-likelihood of one finding under a set at each level of its severity; empty where no level matters."""
-        if self._levelled is None:
-            return ()
+    def levels(self, check: str, finding: int, sets: Iterable[FaultSet]) -> Mapping[FaultSet, tuple[float, ...]]:
+        """Log-likelihood of one finding at each level of severity, by set; only sets for which the level matters."""
         column = self._levels.setdefault((check, finding), {})
-        if faults not in column:
+        if self._levelled is None:
+            return column
+        looked_at = self._looked_at.setdefault((check, finding), set())
+        for faults in [faults for faults in sets if faults not in looked_at]:
+            looked_at.add(faults)
             rows = self._levelled.levels(check, frozenset(faults))
             chances = [row[finding] for row in rows]
             logs = [log_of(max(chance, self.model.floor)) for chance in chances if chance is not None]
-            column[faults] = tuple(logs) if len(logs) == len(rows) > 1 and max(logs) > min(logs) else ()
-        return column[faults]
+            if len(logs) == len(rows) > 1 and max(logs) > min(logs):
+                column[faults] = tuple(logs)
+        return column
 
     def unknown(self, check: str) -> tuple[float, ...]:
         """Chances of the findings if the fault is not in the book: part as on a sound machine, part even."""

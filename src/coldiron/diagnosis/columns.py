@@ -59,11 +59,12 @@ class Column:
             self._neutral = log_of(met / total) if spoken else 0.0
         return self._neutral
 
-    def levels(self, faults: FaultSet) -> tuple[float, ...]:
-        """Log-likelihood at each level of severity of a set; empty where it is the same at all."""
-        if not self._masked.isdisjoint(faults):
-            return ()
-        return self._cells.levels(self.reading.check, self.finding, faults)
+    def levels(self, sets: Collection[FaultSet]) -> Mapping[FaultSet, tuple[float, ...]]:
+        """Log-likelihood at each level of severity, for those of the sets (and perhaps of more) where it differs."""
+        known = self._cells.levels(self.reading.check, self.finding, sets)
+        if not self._masked:
+            return known
+        return {faults: logs for faults, logs in known.items() if self._masked.isdisjoint(faults)}
 
     def silent(self, faults: FaultSet) -> bool:
         """True if the reading says nothing about a set."""
@@ -98,21 +99,21 @@ def likelihoods(heard: Sequence[Column], sets: Collection[FaultSet]) -> dict[Fau
     a joint may be between two of them, like the one for this reading and like the other for that: `BETWEEN`.
     """
     logs = [column.of(sets) for column in heard]
-    return {faults: _added_up(heard, [column[faults] for column in logs], faults) for faults in sets}
+    levels = [column.levels(sets) for column in heard]
+    return {faults: _added_up(logs, levels, faults) for faults in sets}
 
 
-def _added_up(heard: Sequence[Column], logs: Sequence[float], faults: FaultSet) -> float:
-    levels = [column.levels(faults) for column in heard]
-    hanging = [number for number, each in enumerate(levels) if each]
+def _added_up(
+    logs: Sequence[Mapping[FaultSet, float]], levels: Sequence[Mapping[FaultSet, tuple[float, ...]]], faults: FaultSet
+) -> float:
+    apart: float = sum([column[faults] for column in logs])
+    hanging = [each[faults] for each in levels if faults in each]
     if len(hanging) < 2:
-        return sum(logs)
-    count = len(levels[hanging[0]])
-    whole = [
-        sum([each[level] if each else one for each, one in zip(levels, logs, strict=True)]) for level in range(count)
-    ]
-    apart = sum(logs)
-    top = max(*whole, apart)
+        return apart
+    others = sum([column[faults] for column, each in zip(logs, levels, strict=True) if faults not in each])
+    whole = [others + sum(level) for level in zip(*hanging, strict=True)]
+    top: float = max(*whole, apart)
     if top == IMPOSSIBLE:
         return top
-    together = sum([exp(one - top) for one in whole]) / count
+    together = sum([exp(one - top) for one in whole]) / len(whole)
     return top + log((1 - BETWEEN) * together + BETWEEN * exp(apart - top))

@@ -97,10 +97,10 @@ class Bounds:
             for name in names:
                 whole[name] += 0.0 if name in gone else together[(name,)] - together[SOUND]
             for column in heard:
-                logs = column.of([SOUND, *singles])
+                logs, levels = column.of([SOUND, *singles]), column.levels(singles)
                 sound = max(logs[SOUND], LEAST)
                 for name in names:
-                    best = max(logs[(name,)], *column.levels((name,)), LEAST)
+                    best = max(logs[(name,)], *levels.get((name,), ()), LEAST)
                     alone = max(0.0, best - sound)
                     self.gains[name].append(0.0 if name in gone else alone)
                     self.again[name].append(alone)
