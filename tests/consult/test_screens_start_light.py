@@ -32,3 +32,23 @@ def test_the_terminal_screen_adds_prompt_toolkit_alone() -> None:
     """Beside what prompt_toolkit itself needs, nothing comes with the terminal screen."""
     with_screen = loaded_by("coldiron.consult.screen") - sys.stdlib_module_names
     assert with_screen - loaded_by("prompt_toolkit") <= {"coldiron"}
+
+
+def test_the_first_page_leaves_most_of_the_book_unread() -> None:
+    """A book from the cache is read section by section; checks, rules and circuits wait. SQLite and `shutil` too."""
+    program = """
+import sys
+from coldiron import cli
+from coldiron.language.load import load
+load()
+sys.stdin = open("/dev/null")
+cli.main(["find", "--plain"])
+book, _ = load()
+print(sorted({"sqlite3", "shutil", "pathlib", "coldiron.circuits"} & set(sys.modules)))
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.session import Consultation
+JobDriver("", Consultation(book)).page()
+print([name for name in ("checks", "rules", "circuits", "kinds", "cases") if getattr(book, name)._made is not None])
+"""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-2:] == ["[]", "[]"]

@@ -61,7 +61,7 @@ def make_page(
 
 def _title(title: str, consultation: Consultation) -> str:
     state = consultation.state
-    circuit = consultation.book.circuits.get(state.circuit)
+    circuit = consultation.book.circuits.get(state.circuit) if state.circuit else None
     volts = f"{circuit.volts} V" if circuit else ""
     named = [circuit.name if volts in circuit.name else f"{circuit.name}, {volts}"] if circuit else []
     parts = [title, *named, f"{state.minutes:.0f} min"]
@@ -104,7 +104,7 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
         yield Text("; ".join(asked.changes), label="Set first")
     if asked.good:
         yield Text(asked.good, label="If it is not that" if asked.good == UNCHANGED else "Good")
-    if asked.id in consultation.book.checks and may_be_gone(consultation.book, consultation.state.said, asked.id):
+    if asked.kind in ("check", "proof") and _may_be_gone(consultation, asked.id):
         yield Text("nobody knows. If it is not there, type: not fitted", label="Fitted")
     if asked.id == HAND_BACK:
         yield from _shown(consultation)
@@ -116,6 +116,10 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
             tuple((str(number), shown_choice(asked, number - 1)) for number in range(1, len(asked.choices) + 1))
         )
     yield Prompt(_label(asked), hint=_hint(asked), one_key=_one_key(asked))
+
+
+def _may_be_gone(consultation: Consultation, name: str) -> bool:
+    return name in consultation.book.checks and may_be_gone(consultation.book, consultation.state.said, name)
 
 
 def _heading(asked: Question) -> str:

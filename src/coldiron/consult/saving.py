@@ -104,9 +104,7 @@ def earlier_notes(name: str) -> tuple[str, ...]:
 
     A store that cannot be read is told of when the first answer is to be saved, not when the first page is drawn.
     """
-    from coldiron.jobs.home import FILE, home  # noqa: PLC0415 - a job without a name has no earlier ones
-
-    if name.strip() in ("", UNNAMED) or not (home() / FILE).is_file():
+    if not _may_have_been_here(name):
         return ()
     with suppress(StoreTrouble), _opened() as store:
         return store.notes(name)
@@ -115,13 +113,19 @@ def earlier_notes(name: str) -> tuple[str, ...]:
 
 def earlier_circuit(name: str, book: Book) -> str:
     """The circuit that a machine of that name had on the latest job that knew it; empty if none did."""
-    from coldiron.jobs.home import FILE, home  # noqa: PLC0415 - as above
-
-    if name.strip() in ("", UNNAMED) or not (home() / FILE).is_file():
+    if not _may_have_been_here(name):
         return ""
     with suppress(StoreTrouble), _opened() as store:
         return _circuit_before(store, name, book)
     return ""
+
+
+def _may_have_been_here(name: str) -> bool:
+    if name.strip() in ("", UNNAMED):
+        return False
+    from coldiron.jobs.home import FILE, home  # noqa: PLC0415 - a job without a name has no earlier ones
+
+    return (home() / FILE).is_file()
 
 
 def _circuit_before(store: Store, name: str, book: Book, besides: int = 0) -> str:

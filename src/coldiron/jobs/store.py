@@ -17,7 +17,8 @@ from typing import Any, Self
 from coldiron.jobs.home import prepare
 from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.schema import migrate
-from coldiron.jobs.trouble import ERRORS, Conflict, StoreTrouble, from_sqlite, trouble
+from coldiron.jobs.sqlite_errors import ERRORS, from_sqlite
+from coldiron.jobs.trouble import Conflict, StoreTrouble, trouble
 
 WAIT = 2.0
 """Seconds to wait for another process's transaction before the file counts as locked."""
