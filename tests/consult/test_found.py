@@ -18,7 +18,7 @@ from support.mechanic import shipped
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE, SLIPPED, PAIRS, BESIDE = (200, 100, 40, 20) if THOROUGH else (13, 6, 3, 1)
+SAMPLE, SLIPPED, PAIRS, BESIDE = (120, 60, 30, 10) if THOROUGH else (13, 6, 3, 1)
 """Machines in all; a new circuit makes no longer run."""
 
 SEED = 11

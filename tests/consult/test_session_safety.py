@@ -51,7 +51,7 @@ def test_no_step_that_can_hurt_comes_without_its_caution(circuit: str, portion: 
 @pytest.mark.parametrize("screen", [on_plain_lines, at_terminal])
 def test_no_page_of_a_screen_comes_without_its_caution(screen: Callable[[str, int], Watch], circuit: str) -> None:
     """The same on both screens, by what is typed there, parked jobs gone on with; and its cautions are on the page."""
-    seen = [screen(circuit, seed) for seed in range(10 if THOROUGH else 3)]
+    seen = [screen(circuit, seed) for seed in range(5 if THOROUGH else 3)]
     assert [wrong for watch in seen for wrong in watch.wrong] == []
     assert sum(watch.pages for watch in seen) > 10 * len(seen)
 

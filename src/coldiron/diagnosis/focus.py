@@ -22,6 +22,9 @@ from coldiron.record import dataclass
 NEAR = 1e-6
 """Bounds that differ by less than this are both looked at."""
 
+TIED = 0.9
+"""A victim that comes with its cause so often is judged together with it whatever the readings say of each alone."""
+
 LEAST = -30.0
 """A log-likelihood below this counts as this in the bound, which keeps it finite."""
 
@@ -116,14 +119,25 @@ class Bounds:
 
 
 def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> list[FaultSet]:
-    """Every cause with its victims, any of them, and theirs, up to the largest set, unless all but ruled out."""
+    """Every cause with its victims, any of them, and theirs, up to the largest set, unless all but ruled out.
+
+    A victim that its cause nearly always brings is never ruled out by the bound: two empty batteries side by side show
+    what neither of them shows alone.
+    """
     found: set[frozenset[str]] = set()
     edge = {frozenset((cause,)) for cause in prior.victims}
     for _ in range(1, largest):
         edge = {family | {victim} for family in edge for name in family for victim in prior.victims.get(name, ())}
         found |= edge
     families = [tuple(sorted(family)) for family in found if len(family) > 1]
-    return [family for family in families if bounds.of_family(family) >= bounds.likeliest - limits.far]
+    tied = {
+        tuple(sorted((cause, victim)))
+        for cause, victims in prior.victims.items()
+        for victim, chance in victims.items()
+        if chance >= TIED
+    }
+    least = bounds.likeliest - limits.far
+    return [family for family in families if family in tied or bounds.of_family(family) >= least]
 
 
 class _Leaders:
