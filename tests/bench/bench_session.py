@@ -9,7 +9,7 @@ seeded hidden fault each, worked to the hand-back by a simulated mechanic:
   script, each line right after the page, then as with a person, whose next line leaves time to think ahead of it (what
   that thinking takes in all is the last figure);
 - compose: a process's first use of the circuit, everything solved and then from the cache (reach: 2000 and 50), the
-  judging of the complaint included; the answer that names the circuit counts here and not above;
+  judging of the complaint included; the answers that name circuit and complaint count here and not above;
 - resume: a job of 200 answers, corrections among them, read from the store to its page (reach: 300), in a process of
   its own with everything in its caches.
 """
@@ -34,7 +34,7 @@ from coldiron.consult.drawing import draw
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.saving import new_job
 from coldiron.consult.setup import setup_of
-from coldiron.model import Book
+from coldiron.model import COMPLAINT, Book
 from support.mechanic import Mechanic, shipped
 
 ANSWERS = 200
@@ -45,10 +45,11 @@ import coldiron.consult.setup, coldiron.consult.judgement
 from coldiron import Consultation, load_book
 book, _ = load_book()
 job = Consultation(book)
-for answer in ("none", "silent", book.circuits[sys.argv[1]].volts):
+for answer in ("none", book.circuits[sys.argv[1]].volts):
     job = job.answer(job.next.id, str(answer))
 start = time.process_time()
 job = job.answer("circuit", sys.argv[1])
+job = job.answer("complaint", job.next.choices[0])
 job.next
 print(1000 * (time.process_time() - start))
 """
@@ -97,7 +98,7 @@ def job_times(mechanic: Mechanic, thought: list[float] | None) -> list[float]:
         if not isinstance(step, JobDriver):
             raise TypeError(f"{asked.id} refused {line!r}")
         drawn(step)
-        if asked.id != "circuit":
+        if asked.id not in ("circuit", COMPLAINT):
             taken.append(1000 * (process_time() - start))
         if line == "done":
             mechanic.do(asked)
