@@ -75,19 +75,17 @@ class Predictor:
 
     def chances(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
         """Chance of each finding of a check in the order of the book, then of `odd`, if nothing is misread."""
-        if check not in self._scales:
-            self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
         return self._row(check, self.values(check, faults))
 
     def levels(self, check: str, faults: frozenset[str]) -> tuple[tuple[float, ...], ...]:
         """The same by level of severity, one row for each; `chances` is their mean."""
-        if check not in self._scales:
-            self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
         return tuple([self._row(check, (value,)) for value in self.values(check, faults)])
 
     def _row(self, check: str, values: store.Values) -> tuple[float, ...]:
         row = self._rows.get((check, values))
         if row is None:
+            if check not in self._scales:
+                self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
             row = self._rows[check, values] = chances(self._scales[check], values)
         return row
 
