@@ -59,6 +59,7 @@ def test_the_narrative_condemns_too_early() -> None:
     job = at_the_end_of_the_narrative()
     assert job.verdict.status == "open"
     assert "ground_path_drop" not in job.findings
+    assert "ground_path_drop" in worked_out(job, "starter.brushes").findings
 
 
 @pytest.mark.parametrize("fault", ["starter.brushes", "starter.pull_in_open"])
