@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.diagnosis import Evidence, FaultModel, Judge, Limits, Link, Reading
+from coldiron.diagnosis.bounds import Bounds
 from coldiron.diagnosis.faults import Prior
-from coldiron.diagnosis.focus import Bounds
 from support.fault_tables import CellTable, DetectionTable, random_cells, seeded, subsets
 
 YES, NO = 0, 1

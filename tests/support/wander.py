@@ -12,7 +12,7 @@ from coldiron.consult.setup import setup_of
 from coldiron.consult.state import is_code
 from coldiron.consult.steps import UNKNOWN, standing
 from coldiron.diagnosis import Judge
-from coldiron.diagnosis.focus import Limits
+from coldiron.diagnosis.limits import Limits
 from coldiron.model import COMPLAINT, UNITS, Book, Check
 from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped

@@ -10,8 +10,8 @@ from coldiron.diagnosis.descent import FaultSet, Link
 from coldiron.diagnosis.doubt import Change, Contradiction, changes, contradiction
 from coldiron.diagnosis.evidence import Evidence, Reading, Table
 from coldiron.diagnosis.faults import FaultModel
-from coldiron.diagnosis.focus import Limits
 from coldiron.diagnosis.judge import Judge
+from coldiron.diagnosis.limits import Limits
 from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.timeline import ImpossibleEvidenceError
 from coldiron.diagnosis.verdict import Decision, Verdict, blame, decide

@@ -73,7 +73,7 @@ class Cells:
             rows = self._levelled.levels(check, frozenset(faults))
             chances = [row[finding] for row in rows]
             logs = [log_of(max(chance, self.model.floor)) for chance in chances if chance is not None]
-            if len(logs) == len(rows) > 1 and max(logs) > min(logs):
+            if rows and len(logs) == len(rows) and max(logs) > min(logs):
                 column[faults] = tuple(logs)
         return column
 

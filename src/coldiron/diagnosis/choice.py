@@ -10,7 +10,7 @@ from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.order import planned
 from coldiron.diagnosis.pool import Pool, View
-from coldiron.diagnosis.ranking import Ranked, rank
+from coldiron.diagnosis.ranking import Ranked
 from coldiron.record import dataclass
 
 NEAR = 1e-9
@@ -73,7 +73,7 @@ def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pa
     `pays` is the check that `decide` found to be worth more than repairing now, if it did.
     """
     pool = judge.pool(belief)
-    ranked = rank(pool, offers, ways)
+    ranked = judge.ranked(belief, offers, ways)
     if not ranked:
         return None
     by_rule = ranked[0].offer.prefer > 1.0  # an experienced hand's order; the plan weighs minutes only

@@ -78,29 +78,35 @@ class Column:
         return max(self._cells.row(self.reading.check, faults)[self.finding] or 0.0, self._cells.model.floor)
 
 
-def columns(readings: Sequence[Reading], cells: Cells, odds: Mapping[str, float]) -> tuple[Column, ...]:
-    """A column for every reading of one epoch, in the order given.
+class Heard:
+    """The readings of one epoch: a column each, and what they come to together by set, kept."""
 
-    Raises:
-        ValueError: if a reading has no finding, or none of that number.
-    """
-    masked: dict[str, frozenset[str]] = {}
-    for reading in readings:
-        for check, faults in reading.masks:
-            masked[check] = masked.get(check, NO_FAULTS) | faults
-    return tuple(Column(reading, cells, odds, masked.get(reading.check, NO_FAULTS)) for reading in readings)
+    def __init__(self, readings: Sequence[Reading], cells: Cells, odds: Mapping[str, float]) -> None:
+        """Take the readings, in the order in which they are added up.
 
+        Raises:
+            ValueError: if a reading has no finding, or none of that number.
+        """
+        masked: dict[str, frozenset[str]] = {}
+        for reading in readings:
+            for check, faults in reading.masks:
+                masked[check] = masked.get(check, NO_FAULTS) | faults
+        self.columns = tuple(Column(one, cells, odds, masked.get(one.check, NO_FAULTS)) for one in readings)
+        self._sums: dict[FaultSet, float] = {}
 
-def likelihoods(heard: Sequence[Column], sets: Collection[FaultSet]) -> dict[FaultSet, float]:
-    """Log-likelihood of an epoch's readings for each set that shows, added up in the order of the columns.
+    def likelihoods(self, sets: Collection[FaultSet]) -> Mapping[FaultSet, float]:
+        """Log-likelihood of all the readings for each set that shows (and perhaps for more).
 
-    Faults are as bad for one reading as for the next: where several readings hang on it, they are added up for each
-    level of severity by itself. Three dark lamps behind one poor joint are no three witnesses. But levels are few, and
-    a joint may be between two of them, like the one for this reading and like the other for that: `BETWEEN`.
-    """
-    logs = [column.of(sets) for column in heard]
-    levels = [column.levels(sets) for column in heard]
-    return {faults: _added_up(logs, levels, faults) for faults in sets}
+        Faults are as bad for one reading as for the next: where several readings hang on it, they are added up for
+        each level of severity by itself. Three dark lamps behind one poor joint are no three witnesses. But levels are
+        few, and a joint may be between two of them, like the one for this reading and like the other for that:
+        `BETWEEN`.
+        """
+        new = [faults for faults in sets if faults not in self._sums]
+        logs = [column.of(new) for column in self.columns]
+        levels = [column.levels(new) for column in self.columns]
+        self._sums.update([(faults, _added_up(logs, levels, faults)) for faults in new])
+        return self._sums
 
 
 def _added_up(

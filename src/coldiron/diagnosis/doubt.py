@@ -103,8 +103,8 @@ def changes(judge: Judge, evidence: Evidence, fault: str, epoch: int | None = No
     whole = _log_odds(heard.weighed, fault)
     found = [
         Change(column.reading.check, column.reading.epoch, whole - _log_odds(_without(heard, column.reading), fault))
-        for columns in heard.told
-        for column in columns
+        for told in heard.told
+        for column in told.columns
         if epoch in (None, column.reading.epoch)
     ]
     return tuple(sorted(found, key=lambda change: (-round(abs(change.log_odds), DIGITS), change.epoch, change.check)))
@@ -140,8 +140,8 @@ def _fits(judge: Judge, heard: Hearing) -> list[Fit]:
     """The readings that say something about what most likely was present and showed."""
     path = heard.timeline.likeliest(heard.weighed)
     found = []
-    for columns, (_, shown) in zip(heard.told, path, strict=False):
-        for column in columns:
+    for told, (_, shown) in zip(heard.told, path, strict=False):
+        for column in told.columns:
             chances = [max(chance or 0.0, FAINT) for chance in judge.cells.row(column.reading.check, shown)]
             if not column.silent(shown):
                 mean = sum(chance * log(chance) for chance in chances)

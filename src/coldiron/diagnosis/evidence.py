@@ -24,7 +24,7 @@ class Levelled(Protocol):
     """A table that also knows how bad faults may be: a poor joint is as poor for one check as for the next."""
 
     def levels(self, check: str, faults: frozenset[str], /) -> tuple[tuple[float | None, ...], ...]:
-        """One row of chances for each level of severity, equally likely; one row where the level does not matter."""
+        """One row of chances for each level of severity, equally likely; none where the level does not matter."""
         ...
 
 

@@ -100,6 +100,7 @@ class Prior:
         self.causes = model.descent.causes
         self.causes_first = model.causes_first
         self.share = _shares(list(self.odds.values()), sizes or model.sizes)
+        self.fickle = frozenset(name for name, chance in model.shows_now.items() if chance < 1)
         self._ways = model.descent.ways
 
     def of(self, faults: FaultSet) -> float:

@@ -7,39 +7,51 @@ a fault that comes and goes either shows through all of an epoch or not at all; 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
 from coldiron.diagnosis.belief import DIGITS, Belief, Hypothesis
 from coldiron.diagnosis.cells import SOUND, Cells
-from coldiron.diagnosis.columns import columns
+from coldiron.diagnosis.columns import Heard
 from coldiron.diagnosis.descent import FaultSet
-from coldiron.diagnosis.evidence import Evidence, Table
+from coldiron.diagnosis.evidence import Evidence, Reading, Table
 from coldiron.diagnosis.faults import FaultModel, Prior
-from coldiron.diagnosis.focus import Limits, start_sets
+from coldiron.diagnosis.focus import start_sets
+from coldiron.diagnosis.limits import Limits
+from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.pool import Pool
+from coldiron.diagnosis.ranking import Ranked, rank
 from coldiron.diagnosis.rough import Rough
 from coldiron.diagnosis.timeline import Timeline, Told, Weighed
 
 
 class Hearing:
-    """The evidence made ready: the columns of its readings, by epoch, and the timeline they are weighed along."""
+    """The evidence made ready: its readings by epoch, and the timeline they are weighed along.
 
-    def __init__(self, evidence: Evidence, model: FaultModel, cells: Cells, limits: Limits) -> None:
+    What the hearing before this one made of an epoch is taken over as far as it is the same.
+    """
+
+    def __init__(
+        self, evidence: Evidence, model: FaultModel, cells: Cells, limits: Limits, before: Hearing | None
+    ) -> None:
         self.evidence = evidence
         self._cells = cells
         self._prior = Prior(model, evidence.shifts, evidence.sizes)
-        self.told = self._columns(evidence)
+        same = before is not None and before.evidence.shifts == evidence.shifts
+        self._kept: dict[tuple[Reading, ...], Heard] = dict(before._kept) if before and same else {}  # noqa: SLF001
+        self.told = self._heard(evidence)
+        self._kept = dict(zip(evidence.epochs(), self.told, strict=True))
         starts = start_sets(self._prior, self.told, evidence.repairs, limits)
         self.timeline = Timeline(model, self._prior, starts, evidence.repairs, limits)
         self.weighed = self.timeline.weigh(self.told)
 
     def otherwise(self, evidence: Evidence) -> Weighed:
         """Other readings of the same job weighed along the same timeline, so that the two can be compared."""
-        return self.timeline.weigh(self._columns(evidence))
+        return self.timeline.weigh(self._heard(evidence))
 
-    def _columns(self, evidence: Evidence) -> Told:
-        return tuple(columns(epoch, self._cells, self._prior.odds) for epoch in evidence.epochs())
+    def _heard(self, evidence: Evidence) -> Told:
+        epochs = evidence.epochs()
+        return tuple(self._kept.get(epoch) or Heard(epoch, self._cells, self._prior.odds) for epoch in epochs)
 
 
 class Judge:
@@ -52,6 +64,7 @@ class Judge:
         self._rough = Rough(self.cells)
         self._heard: Hearing | None = None
         self._pool: tuple[Belief, Pool] | None = None
+        self._ranked: tuple[Pool, Sequence[Offer], Ways, list[Ranked]] | None = None
 
     def belief(self, evidence: Evidence) -> Belief:
         """The odds after this evidence. The same evidence gives the same belief to the last bit, in whatever order.
@@ -64,7 +77,7 @@ class Judge:
     def hear(self, evidence: Evidence) -> Hearing:
         """The evidence weighed, and ready to be weighed with a reading left out."""
         if self._heard is None or self._heard.evidence is not evidence:
-            self._heard = Hearing(evidence, self.model, self.cells, self.limits)
+            self._heard = Hearing(evidence, self.model, self.cells, self.limits, self._heard)
         return self._heard
 
     def pool(self, belief: Belief) -> Pool:
@@ -72,6 +85,14 @@ class Judge:
         if self._pool is None or self._pool[0] is not belief:
             self._pool = belief, Pool(belief, self.model, self._rough, self.limits.pool)
         return self._pool[1]
+
+    def ranked(self, belief: Belief, offers: Sequence[Offer], ways: Ways) -> list[Ranked]:
+        """The leading checks of those offered, best first: asked for both to decide and to choose."""
+        pool = self.pool(belief)
+        last = self._ranked
+        if last is None or last[0] is not pool or last[1] is not offers or last[2] is not ways:
+            last = self._ranked = pool, offers, ways, rank(pool, offers, ways)
+        return last[3]
 
     def report(self, weighed: Weighed) -> Belief:
         """Weights as a belief."""

@@ -46,6 +46,7 @@ class KeptTable:
 
     def __init__(self, table: Table, checks: Iterable[str], faults: Iterable[str], file: Path | None) -> None:
         self._table = table
+        self._levelled = table if isinstance(table, Levelled) else None
         self._checks = tuple(checks)
         self._faults = tuple(faults)
         kept = _load(file, self._checks, self._faults) if file else None
@@ -67,10 +68,8 @@ class KeptTable:
         return row
 
     def levels(self, check: str, faults: frozenset[str]) -> tuple[Row, ...]:
-        """The rows by level of severity, as the table behind says them; that of `chances` where it knows no levels."""
-        if isinstance(self._table, Levelled):
-            return self._table.levels(check, faults)
-        return (self.chances(check, faults),)
+        """The rows by level of severity, as the table behind says them; none where it knows no levels."""
+        return self._levelled.levels(check, faults) if self._levelled else ()
 
     def keep_opening(self, complaint: str) -> None:
         """Keep the rows of the complaint that were asked for so far: the first judgement on it needs no others."""

@@ -84,17 +84,17 @@ class BookTable:
         return told
 
     def levels(self, check: str, faults: frozenset[str]) -> tuple[Chances, ...]:
-        """The same by level of severity, as far as the circuit decides; one row where all levels are alike.
+        """The same by level of severity, as far as the circuit decides; none where all levels are alike.
 
         What is told of the machine, and what eyes see, hangs on no level.
         """
         if check == COMPLAINT or self._book.checks[check].reads.quantity == "eye":
-            return (self.chances(check, faults),)
+            return ()
         record = self._book.checks[check]
         telling = self._telling(check, faults)
         rows = self._solved.levels(check, faults.difference(telling))
-        if len(rows) == 1:
-            return (self.chances(check, faults),)
+        if all(row == rows[0] for row in rows):
+            return ()
         return tuple([misread(self._declared_too(record, row, telling), record.wrong) for row in rows])
 
     def shown(self, check: Check, faults: frozenset[str]) -> Chances:

@@ -7,18 +7,18 @@ from itertools import product
 from math import exp, fsum, log
 
 from coldiron.diagnosis.cells import IMPOSSIBLE
-from coldiron.diagnosis.columns import Column, likelihoods
+from coldiron.diagnosis.columns import Heard
 from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.faults import FaultModel, Prior
-from coldiron.diagnosis.focus import Limits
+from coldiron.diagnosis.limits import Limits
 from coldiron.diagnosis.repair import after_repair
 from coldiron.record import dataclass
 
 Shown = tuple[FaultSet, FaultSet]
 """The faults present, and those of them that show in this epoch."""
 
-Told = Sequence[Sequence[Column]]
-"""The columns of all readings, by epoch, each epoch in order of the checks' ids."""
+Told = Sequence[Heard]
+"""All readings, by epoch, each epoch in order of the checks' ids."""
 
 
 class ImpossibleEvidenceError(ValueError):
@@ -107,13 +107,13 @@ class Timeline:
         return known
 
     def _heard(
-        self, present: Mapping[FaultSet, float], unknown: float, heard: Sequence[Column]
+        self, present: Mapping[FaultSet, float], unknown: float, heard: Heard
     ) -> tuple[dict[Shown, float], float, float]:
         """Weights after an epoch's readings, of the known sets and the unknown fault; and the log taken out of them."""
         keys = [((faults, shown), log(w * q)) for faults, w in present.items() for shown, q in self._showing(faults)]
-        sums = likelihoods(heard, {shown for (_, shown), _ in keys})
+        sums = heard.likelihoods({shown for (_, shown), _ in keys})
         scores = [(key, w + sums[key[1]]) for key, w in keys]
-        other = log(unknown) + sum([column.unknown for column in heard]) if unknown > 0 else IMPOSSIBLE
+        other = log(unknown) + sum([column.unknown for column in heard.columns]) if unknown > 0 else IMPOSSIBLE
         top = max([other, *[score for _, score in scores]])
         if top == IMPOSSIBLE:
             raise ImpossibleEvidenceError
@@ -155,7 +155,9 @@ class Timeline:
 
     def _too_many(self, weights: Mapping[FaultSet, float]) -> set[FaultSet]:
         """The pairs and triples that are not followed any further: each would have to be solved for every reading."""
-        if len(weights) <= self._limits.exact:
+        if self._limits.all_judged(self._prior):
             return set()
+        least = exp(-self._limits.far) * max((w for faults, w in weights.items() if len(faults) == 1), default=0.0)
         larger = sorted((-weight, faults) for faults, weight in weights.items() if len(faults) > 1)
-        return {faults for _, faults in larger[self._limits.followed :]}
+        followed = {faults for weight, faults in larger[: self._limits.followed] if -weight >= least}
+        return {faults for _, faults in larger} - followed

@@ -11,7 +11,7 @@ from coldiron.diagnosis.faults import FaultModel
 from coldiron.diagnosis.judge import Judge
 from coldiron.diagnosis.offers import Offer, Ways
 from coldiron.diagnosis.pool import SOUND_PART, Pool
-from coldiron.diagnosis.ranking import Ranked, rank
+from coldiron.diagnosis.ranking import Ranked
 from coldiron.diagnosis.weighing import Trial, Weighing
 from coldiron.record import dataclass, replace
 
@@ -138,7 +138,7 @@ def _decided(judge: Judge, belief: Belief, verdict: Verdict, offers: Sequence[Of
     if verdict.chance >= SURE:
         return Decision("sure", verdict)
     pool = judge.pool(belief)
-    ranked = rank(pool, offers, ways)
+    ranked = judge.ranked(belief, offers, ways)
     if not ranked:
         return Decision("unknown") if belief.unknown > verdict.chance else Decision("nothing left", verdict)
     return _weigh(pool, belief, judge.model, verdict, ranked)
