@@ -18,7 +18,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "circuits": {"model", "source", "record", "folders"},
     "jobs": {"folders", "record"},
     "sizing": {"circuits"},
-    "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders"},
+    "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders", "garbage"},
     "audit": {
         "model",
         "source",

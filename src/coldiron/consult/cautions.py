@@ -10,6 +10,9 @@ TYPED = ("DANGER", "WARNING")
 """Signal words that must be acknowledged by typing the state seen."""
 
 
+SEVERITY = (*TYPED, "CAUTION", "NOTICE")
+
+
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
     """The value every setting has when the check is taken: what the check asks for, the rest at normal."""
     return {name: setting.normal for name, setting in book.settings.items()} | asked_of(book, check, settings)
@@ -102,9 +105,8 @@ def _covers(ref: FaultRef | None, fault: str, kind: str) -> bool:
 
 
 def _sorted(book: Book, ids: Iterable[str]) -> tuple[str, ...]:
-    severity = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-    place = {name: number for number, name in enumerate(book.cautions)}
-    return tuple(sorted(set(ids), key=lambda name: (severity.index(book.cautions[name].word), place[name])))
+    """Most severe first, equal ones in the order in which they come: that of the book."""
+    return tuple(sorted(dict.fromkeys(ids), key=lambda name: SEVERITY.index(book.cautions[name].word)))
 
 
 def unacknowledged(book: Book, due: Iterable[str], acknowledged: Iterable[str]) -> tuple[Caution, ...]:

@@ -9,6 +9,7 @@ from coldiron.circuits.store import MODEL
 from coldiron.consult.grounding import Grounding, ground
 from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes, kept
 from coldiron.diagnosis.table import BookTable
+from coldiron.garbage import Resting, keep
 from coldiron.model import COMPLAINT, Book
 
 
@@ -60,7 +61,9 @@ def setup_of(book: Book, circuit: str) -> Setup:
     if key not in _made:
         from coldiron.folders import cache_folder  # noqa: PLC0415 - only where a machine is composed
 
-        _made[key] = Setup(book, circuit, Path(cache_folder()))
+        with Resting():
+            _made[key] = Setup(book, circuit, Path(cache_folder()))
+        keep()
     return _made[key]
 
 

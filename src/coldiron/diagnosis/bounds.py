@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.diagnosis.cells import SOUND, log_of
-from coldiron.diagnosis.columns import Column, Heard
+from coldiron.diagnosis.cells import LEAST, SOUND, log_of
+from coldiron.diagnosis.columns import Heard
 from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.faults import Prior
 from coldiron.model import COMPLAINT
-
-LEAST = -30.0
-"""A log-likelihood below this counts as this in the bound, which keeps it finite."""
 
 
 class Bounds:
@@ -25,30 +22,24 @@ class Bounds:
 
     def __init__(self, prior: Prior, told: Sequence[Heard], repairs: Sequence[frozenset[str]]) -> None:
         self._prior = prior
-        self._names = sorted(prior.odds)
-        self._alone: list[FaultSet] = [(name,) for name in self._names]
-        self.gains: dict[str, list[float]] = {name: [] for name in self._names}
-        self.again: dict[str, list[float]] = {name: [] for name in self._names}
-        self._losses: dict[str, list[float]] = {name: [] for name in self._names}
-        self._first = [(column, _sound(column)) for column in told[0].columns]
-        whole = dict.fromkeys(self._names, 0.0)
+        self._first = [(column, max(column.best(SOUND), LEAST)) for column in told[0].columns]
+        names = sorted(prior.odds)
+        whole = dict.fromkeys(names, 0.0)
         gone: frozenset[str] = frozenset()
+        gains, again, losses = [], [], []
         for epoch, heard in enumerate(told):
-            together = heard.likelihoods([SOUND, *self._alone])
-            for name, alone in zip(self._names, self._alone, strict=True):
-                whole[name] += 0.0 if name in gone else together[alone] - together[SOUND]
+            together = heard.likelihoods([SOUND, *[(name,) for name in names]])
+            for name in names:
+                whole[name] += 0.0 if name in gone else together[(name,)] - together[SOUND]
             for column in heard.columns:
-                self._take(column, gone)
+                better = column.against_sound()
+                again.append([max(0.0, gain) for gain in better])
+                losses.append([min(0.0, gain) for gain in better])
+                gains.append([0.0 if name in gone else gain for name, gain in zip(names, again[-1], strict=True)])
             if epoch < len(repairs):
                 gone |= repairs[epoch]
-        self.likeliest = max(whole[name] + log_of(prior.of((name,))) for name in self._names)
-
-    def _take(self, column: Column, gone: frozenset[str]) -> None:
-        sound, best = _sound(column), _best(column, self._alone)
-        for name, score in zip(self._names, best, strict=True):
-            self.again[name].append(max(0.0, score - sound))
-            self._losses[name].append(min(0.0, score - sound))
-            self.gains[name].append(0.0 if name in gone else self.again[name][-1])
+        self.gains, self.again, self._losses = _by_name(names, gains), _by_name(names, again), _by_name(names, losses)
+        self.likeliest = max(whole[name] + log_of(prior.of((name,))) for name in names)
 
     def stands(self, faults: FaultSet, gains: Sequence[float], least: float) -> bool:
         """Whether a set may come to at least so much, its prior included.
@@ -66,24 +57,19 @@ class Bounds:
         first = sorted(range(len(self._first)), key=lambda n: (self._told(n), round(hopes[n], 9), n))
         for number in first:
             column, sound = self._first[number]
-            bound += _best(column, [faults])[0] - sound - gains[number]
+            bound += max(column.best(faults), LEAST) - sound - gains[number]
             if bound < least:
                 return False
         return True
 
     def family_stands(self, faults: FaultSet, least: float) -> bool:
         """The same of a cause with its victims: a repaired victim may be back."""
-        return self.stands(faults, list(map(max, *[self.again[name] for name in faults])), least)
+        return self.stands(faults, tuple(map(max, *[self.again[name] for name in faults])), least)
 
     def _told(self, number: int) -> bool:
         return self._first[number][0].reading.check == COMPLAINT
 
 
-def _sound(column: Column) -> float:
-    return max(column.of([SOUND])[SOUND], LEAST)
-
-
-def _best(column: Column, sets: Sequence[FaultSet]) -> list[float]:
-    """Log-likelihood of each set at the level of severity that fits best."""
-    logs, levels = column.of(sets), column.levels(sets)
-    return [max(logs[faults], *levels.get(faults, ()), LEAST) for faults in sets]
+def _by_name(names: Sequence[str], rows: Sequence[Sequence[float]]) -> dict[str, tuple[float, ...]]:
+    """Rows of one reading each as one row for each fault."""
+    return dict(zip(names, zip(*rows, strict=True), strict=True)) if rows else dict.fromkeys(names, ())

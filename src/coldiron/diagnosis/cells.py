@@ -12,6 +12,9 @@ from coldiron.diagnosis.faults import FaultModel
 IMPOSSIBLE = float("-inf")
 """The log of a chance of 0."""
 
+LEAST = -30.0
+"""Where readings are weighed one by one, a log-likelihood below this counts as this, which keeps it finite."""
+
 SOUND: FaultSet = ()
 """The machine without a fault."""
 
@@ -38,6 +41,7 @@ class Cells:
         self._levelled = table if isinstance(table, Levelled) else None
         self._levels: dict[tuple[str, int], dict[FaultSet, tuple[float, ...]]] = {}
         self._looked_at: dict[tuple[str, int], set[FaultSet]] = {}
+        self._against: dict[tuple[str, int], tuple[float, ...] | None] = {}
 
     def row(self, check: str, faults: FaultSet) -> Row:
         """Chances of all findings of a check under a set."""
@@ -76,6 +80,31 @@ class Cells:
             if rows and len(logs) == len(rows) and max(logs) > min(logs):
                 column[faults] = tuple(logs)
         return column
+
+    def best(self, check: str, finding: int, faults: FaultSet) -> float | None:
+        """Log-likelihood of one finding under one set, at the level that fits best; None if the cell is not known."""
+        key = check, finding
+        known = self._logs.get(key, {}).get(faults)
+        if known is None:
+            known = self.logs(check, finding, (faults,))[0].get(faults)
+        if faults not in self._looked_at.get(key, ()):
+            self.levels(check, finding, (faults,))
+        levels = self._levels[key].get(faults)
+        return known if known is None or levels is None else max(known, *levels)
+
+    def against_sound(self, check: str, finding: int) -> tuple[float, ...] | None:
+        """By how much each single fault, in order of name, explains a finding better at best than a sound machine.
+
+        None if one of these cells is not known.
+        """
+        key = check, finding
+        if key not in self._against:
+            singles: list[FaultSet] = [(name,) for name in sorted(self.model.odds)]
+            scores = [self.best(check, finding, faults) for faults in [SOUND, *singles]]
+            known = [max(score, LEAST) for score in scores if score is not None]
+            whole = len(known) == len(scores)
+            self._against[key] = tuple([score - known[0] for score in known[1:]]) if whole else None
+        return self._against[key]
 
     def unknown(self, check: str) -> tuple[float, ...]:
         """Chances of the findings if the fault is not in the book: part as on a sound machine, part even."""

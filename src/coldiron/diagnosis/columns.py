@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from math import exp, fsum, log
 
-from coldiron.diagnosis.cells import IMPOSSIBLE, Cells, log_of
+from coldiron.diagnosis.cells import IMPOSSIBLE, LEAST, SOUND, Cells, log_of
 from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.evidence import Reading
 
@@ -65,6 +65,19 @@ class Column:
         if not self._masked:
             return known
         return {faults: logs for faults, logs in known.items() if self._masked.isdisjoint(faults)}
+
+    def best(self, faults: FaultSet) -> float:
+        """Log-likelihood for one set, at the level of severity that fits best."""
+        known = self._cells.best(self.reading.check, self.finding, faults) if self._masked.isdisjoint(faults) else None
+        return self.neutral() if known is None else known
+
+    def against_sound(self) -> Sequence[float]:
+        """By how much each fault alone, in order of name, explains the reading better at best than a sound machine."""
+        known = None if self._masked else self._cells.against_sound(self.reading.check, self.finding)
+        if known is not None:
+            return known
+        sound = max(self.best(SOUND), LEAST)
+        return [max(self.best((name,)), LEAST) - sound for name in sorted(self._odds)]
 
     def silent(self, faults: FaultSet) -> bool:
         """True if the reading says nothing about a set."""

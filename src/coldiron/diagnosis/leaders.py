@@ -29,9 +29,10 @@ class Leaders:
         self.names = sorted(alone, key=lambda name: (-round(alone[name], 9), name))[: limits.leading]
         self.odds = [odds[name] for name in self.names]
         self.alone = [alone[name] for name in self.names]
-        self.gains = [bounds.gains[name] for name in self.names]
+        told = [reading for reading in zip(*[bounds.gains[name] for name in self.names], strict=True) if any(reading)]
+        self.gains = list(zip(*told, strict=True)) if told else [()] * len(self.names)
         kinds: dict[tuple[float, ...], int] = {}
-        self.kind = [kinds.setdefault(tuple(gains), len(kinds)) for gains in self.gains]
+        self.kind = [kinds.setdefault(gains, len(kinds)) for gains in self.gains]
 
     def sets(self, largest: int) -> list[FaultSet]:
         """The leading pairs and, if sets may be as large, triples and larger ones, as many as may be solved."""
@@ -47,7 +48,7 @@ class Leaders:
     def _standing(self, members: Sequence[int]) -> FaultSet:
         """The set of these members; empty if it is ruled out by what it shows itself."""
         faults = tuple(sorted(self.names[i] for i in members))
-        gains = list(map(max, *[self.gains[i] for i in members]))
+        gains = tuple(map(max, *[self.bounds.gains[name] for name in faults]))
         return faults if self.bounds.stands(faults, gains, self.least) else ()
 
     def _grown(self, edge: Sequence[tuple[int, ...]], share: float, keep: int) -> list[tuple[tuple[int, ...], float]]:

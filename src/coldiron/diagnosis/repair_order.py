@@ -76,11 +76,13 @@ class Search:
     def _value(self, mended: int, causes: Sequence[tuple[int, float]], known: dict[int, tuple[float, int]]) -> float:
         if mended in known:
             return known[mended][0]
-        broken = [(things, chance) for things, chance in causes if things & ~mended and chance > 0]
-        left = sum([chance for _, chance in broken])
-        wanted = 0
-        for things, _ in broken:
-            wanted |= things & ~mended
+        broken: list[tuple[int, float]] = []
+        left, wanted = 0.0, 0
+        for things, chance in causes:
+            if things & ~mended and chance > 0:
+                broken.append((things, chance))
+                left += chance
+                wanted |= things & ~mended
         best = left * self._give_up, -1
         tried = False
         for k, (things, cost) in enumerate(self._repairs):

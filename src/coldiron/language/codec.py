@@ -7,9 +7,10 @@ touched on the way back: JSON gives the rest as it was.
 
 from __future__ import annotations
 
-import gc
 import sys
 from functools import cache
+
+from coldiron.garbage import Resting
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -41,13 +42,8 @@ def decode(annotation: str, value: Any, names: Names) -> Any:
     step = _decoder(annotation, names)
     if step is None:
         return value
-    running = gc.isenabled()
-    gc.disable()  # walking so many young records would cost as much as making them
-    try:
+    with Resting():
         return step(value)
-    finally:
-        if running:
-            gc.enable()
 
 
 def _decoder(annotation: str, names: Names) -> Decode | None:
