@@ -15,21 +15,22 @@ SEVERITY = (*TYPED, "CAUTION", "NOTICE")
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
     """The value every setting has when the check is taken: what the check asks for, the rest at normal."""
-    return {name: setting.normal for name, setting in book.settings.items()} | asked_of(book, check, settings)
+    asked = asked_of(check, guarded(book, settings))
+    return {**{name: setting.normal for name, setting in book.settings.items()}, **asked}
 
 
-def asked_of(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
+def asked_of(check: Check, left: Mapping[str, str]) -> Mapping[str, str]:
     """The settings that are not just at normal when the check is taken: what it asks for, and what is left as it is.
 
-    Nothing is put back only to look at something where putting it back can hurt: no lead goes on for a pair of eyes.
+    Nothing of `left` is put back only to look at something: no lead goes on for a pair of eyes.
     """
-    asked = dict(check.state)
-    if check.reads.quantity == "eye":
-        for name, value in settings.items():
-            normal = book.settings[name].normal
-            if name not in check.state and value != normal and _guarded(book, name, normal):
-                asked[name] = value
-    return asked
+    return {**left, **check.state} if left and check.reads.quantity == "eye" else check.state
+
+
+def guarded(book: Book, settings: Mapping[str, str]) -> dict[str, str]:
+    """The settings not at normal where putting them back can hurt: a caution that has to be typed comes before it."""
+    off = {name: value for name, value in settings.items() if value != book.settings[name].normal}
+    return {name: value for name, value in off.items() if _guarded(book, name, book.settings[name].normal)}
 
 
 def _guarded(book: Book, setting: str, value: str) -> bool:

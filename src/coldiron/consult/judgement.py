@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from coldiron.circuits import Machine
-from coldiron.consult.cautions import asked_of
+from coldiron.consult.cautions import asked_of, guarded
 from coldiron.consult.codes import entries_of
 from coldiron.consult.describing import shares
 from coldiron.consult.directives import within
@@ -71,7 +71,8 @@ class Judgement:
     @cached_property
     def offers(self) -> tuple[Offer, ...]:
         """The checks that may be done now: on this machine, with this kit, not closed, not done in this epoch."""
-        return tuple(_offer(self, check) for check in open_checks(self))
+        left = guarded(self.state.book, self.state.settings)
+        return tuple([_offer(self, check, left) for check in open_checks(self)])
 
     @cached_property
     def ways(self) -> Ways:
@@ -256,12 +257,12 @@ def _told_by_complaint(state: State) -> set[str]:
     return {check for complaint in state.book.complaints.values() for check, _ in complaint.sees}
 
 
-def _offer(judged: Judgement, check: Check) -> Offer:
+def _offer(judged: Judgement, check: Check, left: Mapping[str, str]) -> Offer:
     preferred = judged.directives.preferred.get(check.id)
     return Offer(
         check=check.id,
         minutes=check.minutes,
-        state=asked_of(judged.state.book, check, judged.state.settings),
+        state=asked_of(check, left),
         area=check.area,
         prefer=preferred[0] if preferred else 1.0,
     )
