@@ -8,6 +8,7 @@ from coldiron.diagnosis.cells import LEAST, SOUND, log_of
 from coldiron.diagnosis.columns import Heard
 from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.faults import Prior
+from coldiron.diagnosis.limits import Limits
 from coldiron.model import COMPLAINT
 
 
@@ -41,30 +42,30 @@ class Bounds:
         self.gains, self.again, self._losses = _by_name(names, gains), _by_name(names, again), _by_name(names, losses)
         self.likeliest = max(whole[name] + log_of(prior.of((name,))) for name in names)
 
-    def stands(self, faults: FaultSet, gains: Sequence[float], least: float) -> bool:
-        """Whether a set may come to at least so much, its prior included.
+    def stands(self, faults: FaultSet, gains: Sequence[float], limits: Limits) -> bool:
+        """Whether a set may come near the likeliest single fault, its prior included.
 
-        First each reading is taken to be explained as well as `gains` says. Then, reading by reading of the first
-        epoch, it is seen what the set itself shows, those first that speak most against a member, the complaint (for
-        which most has to be solved) last, until it comes to less. A set of which a fault comes and goes may hide what
-        it shows.
+        First each reading is taken to be explained as well as `gains` says: near is `far`. Then, reading by reading of
+        the first epoch, it is seen what the set itself shows, those first that speak most against a member, the
+        complaint (for which most has to be solved) last: near is `ruled_out`. A set of which a fault comes and goes may
+        hide what it shows.
         """
         bound = log_of(self._prior.of(faults)) + sum(gains)
-        if bound < least or not self._prior.fickle.isdisjoint(faults):
-            return bound >= least
+        if bound < self.likeliest - limits.far or not self._prior.fickle.isdisjoint(faults):
+            return bound >= self.likeliest - limits.far
         against = map(min, *[self._losses[name] for name in faults])
         hopes = [loss - gain for loss, gain in zip(against, gains, strict=True)]
         first = sorted(range(len(self._first)), key=lambda n: (self._told(n), round(hopes[n], 9), n))
         for number in first:
             column, sound = self._first[number]
             bound += max(column.best(faults), LEAST) - sound - gains[number]
-            if bound < least:
+            if bound < self.likeliest - limits.ruled_out:
                 return False
         return True
 
-    def family_stands(self, faults: FaultSet, least: float) -> bool:
+    def family_stands(self, faults: FaultSet, limits: Limits) -> bool:
         """The same of a cause with its victims: a repaired victim may be back."""
-        return self.stands(faults, tuple(map(max, *[self.again[name] for name in faults])), least)
+        return self.stands(faults, tuple(map(max, *[self.again[name] for name in faults])), limits)
 
     def _told(self, number: int) -> bool:
         return self._first[number][0].reading.check == COMPLAINT

@@ -62,5 +62,4 @@ def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> lis
         for victim, chance in victims.items()
         if chance >= TIED
     }
-    least = bounds.likeliest - limits.far
-    return [family for family in families if family in tied or bounds.family_stands(family, least)]
+    return [family for family in families if family in tied or bounds.family_stands(family, limits)]

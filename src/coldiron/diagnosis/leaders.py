@@ -49,7 +49,7 @@ class Leaders:
         """The set of these members; empty if it is ruled out by what it shows itself."""
         faults = tuple(sorted(self.names[i] for i in members))
         gains = tuple(map(max, *[self.bounds.gains[name] for name in faults]))
-        return faults if self.bounds.stands(faults, gains, self.least) else ()
+        return faults if self.bounds.stands(faults, gains, self.limits) else ()
 
     def _grown(self, edge: Sequence[tuple[int, ...]], share: float, keep: int) -> list[tuple[tuple[int, ...], float]]:
         """The best sets that have one member more, with their bounds, best first."""

@@ -20,6 +20,7 @@ class Limits:
         solved: Pairs and triples, besides causes with victims, that the table is asked about at the most.
         far: No pair or triple is asked about that could at best be less likely than the likeliest single fault by this
             much, as a log of chances (6 is a chance 400 times smaller).
+        ruled_out: The same for those that were asked about: seen to be less likely by so much, they are left out.
         followed: Pairs and triples, the likeliest, that are followed past a repair, none of them less likely than the
             likeliest single fault by more than `far`.
         pool: Hypotheses that the choice of the next check weighs.
@@ -31,6 +32,7 @@ class Limits:
     pairs: int = 30
     solved: int = 24
     far: float = 6.0
+    ruled_out: float = 8.0
     followed: int = 40
     pool: int = 48
 
