@@ -14,6 +14,9 @@ from hypothesis import settings
 settings.register_profile("coldiron", deadline=None, derandomize=os.environ.get("COLDIRON_THOROUGH") == "1")
 settings.load_profile("coldiron")
 
+SLOW = {"book", "outside"}
+"""Folders whose tests work jobs on whole machines, hundreds of them."""
+
 # No test reads or writes what the user keeps. Workers of one run share the folder of the process that started them.
 _OWN = "PYTEST_XDIST_WORKER" not in os.environ
 if _OWN:
@@ -38,5 +41,5 @@ def pytest_unconfigure() -> None:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """The slow tests go over the same lines thousands of times: the others are enough to count which are reached."""
     for item in items:
-        if item.get_closest_marker("slow"):
+        if item.get_closest_marker("slow") or item.path.parent.name in SLOW:
             item.add_marker("no_cover")

@@ -6,6 +6,8 @@ import os
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from coldiron.folders import cache_folder
 from coldiron.model import Book, Conclusion, Rule
 from coldiron.proving import Yard, alike, prove
@@ -46,10 +48,12 @@ def spoiled(book: Book) -> Book:
     )
 
 
+@pytest.mark.slow
 def test_the_shipped_book_proves_clean() -> None:
     assert [str(problem) for problem in prove(Yard(shipped(), CACHE))] == []
 
 
+@pytest.mark.slow
 def test_a_spoiled_copy_does_not() -> None:
     """Each mistake once, at its own place."""
     book = spoiled(shipped())

@@ -126,9 +126,13 @@ def _found(him: HiddenMechanic, now: Consultation, *, given: bool) -> Found:
 
 
 def chains(circuit: str, seed: int) -> Iterator[tuple[str, str]]:
-    """Every cause with its victim, by the chains of the book, that leave something amiss on a machine."""
+    """Every cause with its victim, by the chains of the book, that leave something amiss on a machine.
+
+    The victim alone has to as well: with the cause gone, nobody looks for burnt contacts that crank as they should.
+    """
     for link in setup_of(shipped(), circuit).table.model.links:
-        if mechanic(circuit, [link.cause, link.victim], seed).is_amiss:
+        both, victim = mechanic(circuit, [link.cause, link.victim], seed), mechanic(circuit, [link.victim], seed)
+        if both.is_amiss and victim.is_amiss:
             yield link.cause, link.victim
 
 
