@@ -33,7 +33,7 @@ from coldiron.consult.ahead import thoughts
 from coldiron.consult.drawing import draw
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.saving import new_job
-from coldiron.consult.setup import setup_of
+from coldiron.consult.setup import keep_solved, setup_of
 from coldiron.model import COMPLAINT, Book
 from support.mechanic import Mechanic, shipped
 
@@ -159,6 +159,7 @@ def long_job(home: str) -> int:
     name = next(n for n in driver.consultation.findings if n in shipped().checks and not shipped().checks[n].each)
     while len(driver.consultation.steps) < ANSWERS:
         driver = _saved(job, driver, f"change {name} {'not sure' if len(driver.consultation.steps) % 2 else '1'}")
+    keep_solved()  # as the command does at its end
     return len(driver.consultation.steps)
 
 
