@@ -45,10 +45,14 @@ class Ways:
 
     def state(self, settings: Mapping[str, str]) -> State:
         """Settings as a state: those at normal left out."""
+        if not settings:
+            return ()
         return tuple(sorted((name, value) for name, value in settings.items() if self.normal.get(name) != value))
 
     def change(self, before: State, after: State) -> float:
         """Minutes to go from one state to another."""
+        if before == after:
+            return 0.0
         moved = {name for name, _ in set(before) ^ set(after)}
         return sum(self.minutes.get(name, 0.0) for name in sorted(moved))
 

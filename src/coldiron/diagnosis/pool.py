@@ -65,7 +65,10 @@ class Pool:
         return known
 
     def _new_view(self, check: str) -> View:
-        rows, doubts = zip(*self._rough.rows(check, self._shown), strict=True)
+        entries = self._rough.rows(check, self._shown)
+        if entries.count(entries[0]) == len(entries):  # as most do: it tells nothing
+            return View(tuple([(chance,) * len(entries) for chance in entries[0][0]]), 0.0)
+        rows, doubts = zip(*entries, strict=True)
         columns = tuple(zip(*rows, strict=True))
         told = [sum(map(mul, self.weights, column)) for column in columns]
         doubt = sum(map(mul, self.weights, doubts))

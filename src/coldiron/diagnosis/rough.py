@@ -8,13 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import log2
+from operator import itemgetter
 from typing import cast
 
-from coldiron.diagnosis.cells import SOUND, Cells
+from coldiron.diagnosis.cells import SOUND, Cells, Row
 from coldiron.diagnosis.descent import FaultSet
 
 Chances = tuple[float, ...]
 Entry = tuple[Chances, float]
+"""Chances of the findings of a check, and their uncertainty in bits. Equal chances of a check are one entry."""
+
+MOVED = itemgetter(0)
 
 
 class Rough:
@@ -25,8 +29,9 @@ class Rough:
         self._numbers: dict[FaultSet, int] = {}
         self._sets: list[FaultSet] = []
         self._rows: dict[str, dict[int, Entry]] = {}
+        self._entries: dict[str, dict[Row, Entry]] = {}
         self._means: dict[str, Chances] = {}
-        self._moved: dict[str, dict[str, float]] = {}
+        self._alone: dict[str, dict[str, tuple[float, Entry]]] = {}
 
     def number(self, shown: FaultSet) -> int:
         """The number of a set of faults that show."""
@@ -38,37 +43,33 @@ class Rough:
     def rows(self, check: str, numbers: Sequence[int]) -> list[Entry]:
         """Chances of the findings of a check under several sets, each with its uncertainty in bits."""
         rows = self._rows.setdefault(check, {})
-        for number in [number for number in numbers if number not in rows]:
-            rows[number] = self._entry(check, self._sets[number])
+        for number in numbers:
+            if number not in rows:
+                rows[number] = self._entry(check, self._sets[number])
         return [rows[number] for number in numbers]
 
     def _entry(self, check: str, shown: FaultSet) -> Entry:
         if len(shown) > 1:
-            return self._row(check, (self._furthest(check, shown),))
-        chances = self._filled(check, shown)
-        return chances, -sum([p * log2(p) for p in chances if p > 0])
+            return self._furthest(check, shown)
+        row = self._cells.row(check, shown)
+        entries = self._entries.setdefault(check, {})
+        entry = entries.get(row)
+        if entry is None:
+            chances = self._filled(check, row)
+            entry = entries[row] = chances, -sum([p * log2(p) for p in chances if p > 0])
+        return entry
 
-    def _row(self, check: str, shown: FaultSet) -> Entry:
-        rows, number = self._rows[check], self.number(shown)
-        if number not in rows:
-            rows[number] = self._entry(check, shown)
-        return rows[number]
+    def _furthest(self, check: str, faults: FaultSet) -> Entry:
+        """What the fault shows that moves a check furthest from a sound machine, the first of equals."""
+        alone = self._alone.setdefault(check, {})
+        for name in faults:
+            if name not in alone:
+                sound, entry = self._entry(check, SOUND)[0], self._entry(check, (name,))
+                alone[name] = round(sum([abs(a - b) for a, b in zip(entry[0], sound, strict=True)]), 9), entry
+        return max([alone[name] for name in faults], key=MOVED)[1]
 
-    def _furthest(self, check: str, faults: FaultSet) -> str:
-        """The fault that moves a check furthest from a sound machine, the first of equals."""
-        moved = self._moved.setdefault(check, {})
-        for name in [name for name in faults if name not in moved]:
-            sound, row = self._row(check, SOUND)[0], self._row(check, (name,))[0]
-            moved[name] = round(sum([abs(a - b) for a, b in zip(row, sound, strict=True)]), 9)
-        best = faults[0]
-        for name in faults[1:]:
-            if moved[name] > moved[best]:
-                best = name
-        return best
-
-    def _filled(self, check: str, faults: FaultSet) -> Chances:
+    def _filled(self, check: str, row: Row) -> Chances:
         """A row of the table, its gaps filled with what the faults one knows of show on average."""
-        row = self._cells.row(check, faults)
         if None not in row:
             return cast("Chances", row)
         known = [chance for chance in row if chance is not None]
