@@ -100,4 +100,5 @@ def work(case: Case, order: Order, judge: Judge | None = None) -> Job:
             if any(job.repairs.count(frozenset((fault,))) >= TWICE for fault in step):
                 break
             job.repair(step)
+    job.judge = Judge(case.model, case.table)  # what the other one keeps is large, and of no more use here
     return job

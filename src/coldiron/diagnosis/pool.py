@@ -54,6 +54,7 @@ class Pool:
         self.faults = [h.faults for _, h in entries]
         self.weights = [h.chance / total for _, h in entries]
         self.spans = _spans(self.parts)
+        self._open = self._spread(self.weights)
         self._views: dict[str, View] = {}
         self._shown = [rough.number(h.shown) for _, h in entries]
 
@@ -77,7 +78,7 @@ class Pool:
     def bits(self, columns: Sequence[Chances]) -> float:
         """What a check (or several at once) tells about which part to repair first."""
         left = sum([self._spread(list(map(mul, self.weights, column))) for column in columns])
-        return self._spread(self.weights) - left
+        return self._open - left
 
     def _spread(self, weights: list[float]) -> float:
         """Uncertainty about the part, times the probability of the weights."""
