@@ -19,7 +19,8 @@ orders make gives both the same answer.
   up; `more` is the mean difference to the tool on the same machines with its standard error. `tool` is as shipped,
   `gain` most information per minute until a part is .95 (.80) sure, `by part` least minutes over probability first,
   `cheapest` and `by system` two fixed orders.
-- a lower bound (`support.least_minutes`): the repairs that are needed anyway, and the bits that have to be found out.
+- a lower bound (`support.least_minutes`): the repairs that are needed anyway, and the bits that have to be found out;
+  and, which is no bound, the minutes of one who knows the faults and only has to prove them.
 - twists (`support.yard_cases`): the same with a book or machine that is not what the tool expects. `worse` is what the
   tool loses by it on the same machines (on others, where two faults are hidden).
 - calibration: the chance of the first suspect before each step, and of the part at each verdict, against what is true.
@@ -43,7 +44,7 @@ from support.calibration import CONFIDENT, STEPS, Foretold, brier, confident_wro
 from support.mechanic import shipped
 from support.yard_cases import RIGHT, TWISTS, Case, Twist
 from support.yard_jobs import Job, work
-from support.yard_orders import ORDERS
+from support.yard_orders import ORDERS, knowing
 
 MACHINES, TWISTED = 50, 16
 """Machines of a whole run, under a right book and under each wrong one."""
@@ -158,6 +159,11 @@ def show_bound(jobs: Worked) -> None:
         f"\nno order can go below {mean(bound):.1f} minutes: {mean(repairs):.1f} of repairs that are needed anyway and"
         f" {mean(finding):.1f} to find out;\nthe tool takes {apart(used, bound)} more, {mean(used) / mean(bound):.2f}"
         f" times as many; of what is not needed anyway {(mean(used) - mean(repairs)) / mean(finding):.2f} times"
+    )
+    proving = totals([work(case, knowing) for case in cases])
+    print(  # noqa: T201
+        f"who knows the faults and only proves them takes {mean(proving):.1f} minutes;"
+        f" the tool {apart(used, proving)} more, {mean(used) / mean(proving):.2f} times as many"
     )
 
 

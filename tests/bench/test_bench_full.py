@@ -15,7 +15,7 @@ from support.least_minutes import Source, capacity, entropy, least, source, to_f
 from support.puzzles import FAMILIES, Puzzle, plain_optimum, puzzle
 from support.yard_cases import RIGHT, TWISTS, Case, Twist
 from support.yard_jobs import Job, work
-from support.yard_orders import ORDERS
+from support.yard_orders import ORDERS, knowing
 
 SMALL = 8, 12
 """Faults and checks of a small machine."""
@@ -109,6 +109,14 @@ def test_no_order_goes_below_the_repairs_that_are_needed(twist: Twist) -> None:
         for order in ORDERS.values():
             job = work(small(seed, twist), order)
             assert job.left or job.minutes >= to_repair(job.case) - 1e-9
+
+
+def test_who_knows_the_faults_repairs_nothing_else() -> None:
+    """And needs fewer minutes on the whole than who has to find them."""
+    cases = [Case(seed, RIGHT, 20, 32) for seed in range(6)]
+    known = [work(case, knowing) for case in cases]
+    assert not any(job.wrong or job.left for job in known)
+    assert sum(job.total for job in known) < sum(work(case, ORDERS["gain"]).total for case in cases)
 
 
 def test_no_order_goes_below_the_bound_on_the_mean() -> None:

@@ -6,8 +6,11 @@ repair a part that is sure, or the likeliest one when no check tells anything mo
 
 from __future__ import annotations
 
+from math import log
+from operator import mul
+
 from coldiron.diagnosis import Belief, Evidence, Offer, Ways, choose, contradiction, decide
-from coldiron.diagnosis.ranking import rank
+from coldiron.diagnosis.ranking import NOTHING, rank
 from coldiron.diagnosis.verdict import SURE
 from support.fault_yard import WORKS
 from support.yard_jobs import Job, Order, Step
@@ -70,6 +73,25 @@ def cheapest(job: Job, _evidence: Evidence, belief: Belief) -> Step:
 def by_system(job: Job, _evidence: Evidence, belief: Belief) -> Step:
     """One fixed order, system after system, each over all first and then along its parts; left out as above."""
     return _fixed(job, belief, job.offers)
+
+
+def knowing(job: Job, _evidence: Evidence, belief: Belief) -> Step:
+    """One who knows the faults and only has to prove them: the check first that is expected to speak most for them.
+
+    It is no bound: now and then a part is repaired, and was the right one, before it is proven.
+    """
+    fault, chance = next((name, chance) for name, chance in belief.suspects if name in job.left)
+    if chance >= SURE:
+        return (fault,)
+    pool = job.judge.pool(belief)
+
+    def speaks(offer: Offer) -> float:
+        said = [sum(map(mul, pool.weights, column)) for column in pool.view(offer.check).columns]
+        row = job.judge.cells.row(offer.check, tuple(sorted(job.left)))
+        return sum(p * log(p / q) for p, q in zip(row, said, strict=True) if p and q > 0) / offer.minutes
+
+    best = max(job.offers, key=lambda offer: (round(speaks(offer), 9), offer.check), default=None)
+    return best.check if best and speaks(best) > NOTHING else (fault,)
 
 
 def last(belief: Belief) -> Step:
