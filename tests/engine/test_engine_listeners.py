@@ -9,6 +9,7 @@ from coldiron.engine import (
     Fact,
     Firing,
     Has,
+    Lacks,
     LoopGuard,
     Rule,
     RuleSet,
@@ -49,6 +50,20 @@ def test_waves_are_counted_from_one() -> None:
     trace = Trace()
     run(chain(3), [("0",)], listeners=[trace])
     assert trace.firings == [Firing("r0", ("1",), 1), Firing("r1", ("2",), 2), Firing("r2", ("3",), 3)]
+
+
+def test_waves_are_counted_on_from_stratum_to_stratum() -> None:
+    made = compile_rules(
+        [
+            Rule("r0", (Has(("p",)),), (("a",),)),
+            Rule("r1", (Has(("a",)), Lacks(("b",))), (("c",),)),
+            Rule("r2", (Has(("n",)),), (("b",),)),
+        ]
+    )
+    assert isinstance(made, RuleSet)
+    trace = Trace()
+    run(made, [("p",)], listeners=[trace])
+    assert trace.firings == [Firing("r0", ("a",), 1), Firing("r1", ("c",), 2)]
 
 
 def test_a_loop_guard_lets_a_run_reach_its_bound_and_ends_it_beyond() -> None:

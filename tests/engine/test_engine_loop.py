@@ -21,6 +21,7 @@ from coldiron.engine import (
     compile_rules,
     extend,
     run,
+    withdraw,
 )
 from support import engine_rules as draws
 from support.engine_rules import naive_fixpoint, naive_strata
@@ -116,6 +117,31 @@ def test_a_log_with_answers_changed_and_withdrawn_ends_where_a_fresh_run_ends(
 
 
 @law
+@given(any_or_layered, st.lists(st.tuples(st.booleans(), draws.given, draws.values), min_size=1, max_size=6))
+def test_answers_that_come_and_go_leave_what_a_fresh_run_gives(
+    rules: list[Rule], steps: list[tuple[bool, set[Fact], dict[str, float]]]
+) -> None:
+    """Facts and values told, changed and withdrawn in any order; never told, withdrawn all the same."""
+    ready = compiled(rules)
+    result = run(ready)
+    facts: frozenset[Fact] = frozenset()
+    values: dict[str, float] = {}
+    for comes, some_facts, some_values in steps:
+        earlier, earlier_told = result, told_all(result)
+        if comes:
+            result = extend(result, some_facts, some_values)
+            facts, values = facts | some_facts, values | some_values
+        else:
+            result = withdraw(result, some_facts, some_values)
+            facts = facts - some_facts
+            values = {name: value for name, value in values.items() if name not in some_values}
+        fresh = run(ready, facts, values)
+        assert told_all(result) == told_all(fresh)
+        assert (result.given, result.values) == (fresh.given, fresh.values)
+        assert told_all(earlier) == earlier_told
+
+
+@law
 @given(any_or_layered, draws.given, draws.values)
 def test_facts_and_values_that_no_rule_mentions_change_nothing_else(
     rules: list[Rule], facts: set[Fact], values: dict[str, float]
@@ -145,6 +171,25 @@ def test_facts_that_only_support_each_other_go_when_their_ground_is_withdrawn(ci
     with_p = extend(run(circle), [("p",)])
     assert with_p.facts == {("p",), ("A",), ("B",)}
     assert run(circle, with_p.given - {("p",)}).facts == frozenset()
+    assert withdraw(with_p, [("p",)]).facts == frozenset()
+
+
+def test_facts_on_a_circle_do_not_keep_each_other_up_from_a_later_stratum() -> None:
+    """From p follows A at once; B and A support each other one stratum later, where the absence of n is known."""
+    rules = compiled(
+        [
+            Rule("r1", (Has(("p",)),), (("A",),)),
+            Rule("r2", (Has(("A",)), Lacks(("n",))), (("B",),)),
+            Rule("r3", (Has(("B",)), Lacks(("n",))), (("A",),)),
+            Rule("r4", (Has(("m",)),), (("n",),)),
+        ]
+    )
+    with_p = run(rules, [("p",)])
+    assert with_p.facts == {("p",), ("A",), ("B",)}
+    assert withdraw(with_p, [("p",)]).facts == frozenset()
+    with_m = extend(with_p, [("m",)])
+    assert with_m.facts == {("p",), ("A",), ("m",), ("n",)}
+    assert withdraw(with_m, [("m",)]).facts == with_p.facts
 
 
 def test_a_fact_is_never_supported_by_what_rests_on_it(circle: RuleSet) -> None:

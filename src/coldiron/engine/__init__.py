@@ -3,7 +3,7 @@
 Facts are tuples of words; readings are numbers with names. Rules say which facts, missing facts and comparisons of
 readings bring about which facts:
 
->>> from coldiron.engine import Compare, Has, Lacks, Rule, compile_rules, extend, run, why, why_not, changes
+>>> from coldiron.engine import Compare, Has, Lacks, Rule, compile_rules, extend, run, withdraw, why, why_not, changes
 >>> from coldiron.engine.sentences import say_changes, say_obstacle, say_proof
 >>> rules = compile_rules(
 ...     [
@@ -31,9 +31,9 @@ isolator on: given.
 feed lost: by feed_lost, from isolator on and feed is below rest by more than 2.
 look link: by look_at_link, from feed lost and no link seen.
 
-To withdraw a fact or change a reading, run again without it, and ask what changed:
+`withdraw` does the same with fewer, and a reading that comes again is changed. Ask what changed:
 
->>> corrected = run(rules, later.given, {"rest": 12.6, "feed": 12.3})
+>>> corrected = extend(later, values={"feed": 12.3})
 >>> for line in say_changes(changes(later, corrected)):
 ...     print(line)
 feed lost: no longer, for feed_lost does not apply: it is not so that feed is below rest by more than 2.
@@ -51,7 +51,7 @@ watch a run from outside. Everything here is ground: whoever has rules with vari
 from coldiron.engine.explain import Changes, Loss, Obstacle, Proof, Step, changes, obstacle_of, why, why_not
 from coldiron.engine.facts import Compare, Condition, Fact, Has, Lacks, Relation, Rule
 from coldiron.engine.listeners import Firing, Listener, LoopGuard, TooManyFiringsError, Trace
-from coldiron.engine.loop import Result, Support, extend, run
+from coldiron.engine.loop import Result, Support, extend, run, withdraw
 from coldiron.engine.ruleset import RuleSet, compile_rules
 from coldiron.engine.strata import Cycle, Link
 
@@ -85,4 +85,5 @@ __all__ = [
     "run",
     "why",
     "why_not",
+    "withdraw",
 ]

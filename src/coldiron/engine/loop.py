@@ -3,6 +3,11 @@
 The counters are those of Dowling and Gallier ("Linear-time algorithms for testing the satisfiability of propositional
 Horn formulae", 1984): a fact that comes to hold lowers the counter of every rule that waits for it, and a rule whose
 counter reaches zero fires. The work is proportional to the facts that hold and the rules that mention them.
+
+Where a rule that had fired must not have fired, what it gave is taken back with all that rests on it, and what other
+rules still give comes again: the deletion and rederivation of Gupta, Mumick and Subrahmanian ("Maintaining views
+incrementally", 1993), stratum by stratum. So facts that only support each other go, which counting back alone would
+leave standing, and the work is proportional to what is taken back.
 """
 
 from __future__ import annotations
@@ -10,6 +15,7 @@ from __future__ import annotations
 from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import count
 
 from coldiron.engine.facts import Compare, Fact, Has, Lacks
 from coldiron.engine.listeners import Firing, Listener
@@ -17,27 +23,36 @@ from coldiron.engine.ruleset import RuleSet
 
 
 class Memory:
-    """The state of one run: which facts hold, how many conditions each rule waits for, which rules are ready.
+    """The state of one run: which facts hold, how many conditions each rule waits for.
 
-    `overtaken` tells that a fact came whose absence a ready rule had counted on.
+    By stratum, until its turn comes: `ready` are rules whose last condition was met, `lost` rules that had all of them
+    met and no longer do, `gone` facts that were dropped and may be given by another rule.
     """
 
-    __slots__ = ("holds", "overtaken", "ready", "rules", "unmet")
+    __slots__ = ("gone", "holds", "lost", "ready", "rules", "unmet")
 
     def __init__(self, rules: RuleSet, holds: bytearray, unmet: array[int]) -> None:
         self.rules = rules
         self.holds = holds
         self.unmet = unmet
         self.ready: list[list[int]] = [[] for _ in range(rules.levels)]
-        self.overtaken = False
+        self.lost: list[list[int]] = [[] for _ in range(rules.levels)]
+        self.gone: list[list[int]] = [[] for _ in range(rules.levels)]
 
     def add(self, fact: int) -> None:
         """Let a fact hold that did not."""
         self.holds[fact] = 1
         self._meet(self.rules.needs[fact])
-        for rule in self.rules.bars[fact]:
-            self.overtaken |= not self.unmet[rule]
-            self.unmet[rule] += 1
+        self._miss(self.rules.bars[fact])
+
+    def drop(self, fact: int) -> None:
+        """Let a fact no longer hold, until the stratum in which all that could give it is settled."""
+        self.holds[fact] = 0
+        self._miss(self.rules.needs[fact])
+        self._meet(self.rules.bars[fact])
+        givers = self.rules.givers[fact]
+        if givers:
+            self.gone[max(self.rules.level[rule] for rule in givers)].append(fact)
 
     def tell(self, facts: Iterable[Fact]) -> None:
         """Add what is given. Facts that no rule mentions change nothing."""
@@ -47,12 +62,23 @@ class Memory:
             if known is not None and not self.holds[known]:
                 self.add(known)
 
-    def read(self, values: Mapping[str, float], fresh: Iterable[str]) -> None:
-        """Decide the comparisons that look at a fresh value."""
-        for place in {place for name in fresh for place in self.rules.reads.get(name, ())}:
+    def withdraw(self, facts: Iterable[Fact]) -> None:
+        """Drop what is no longer given."""
+        number = self.rules.number
+        for fact in facts:
+            known = number.get(fact)
+            if known is not None:
+                self.drop(known)
+
+    def read(self, before: Mapping[str, float], after: Mapping[str, float], changed: Iterable[str]) -> None:
+        """Decide the comparisons that look at a changed value."""
+        for place in {place for name in changed for place in self.rules.reads.get(name, ())}:
             compare, rules = self.rules.compares[place]
-            if compare.holds(values):
+            held, holds = compare.holds(before) is True, compare.holds(after) is True
+            if holds and not held:
                 self._meet(rules)
+            elif held and not holds:
+                self._miss(rules)
 
     def _meet(self, waiting: Iterable[int]) -> None:
         """Count one condition as met for each of some rules; those that wait for nothing more are ready."""
@@ -62,25 +88,49 @@ class Memory:
             if not left:
                 self.ready[self.rules.level[rule]].append(rule)
 
+    def _miss(self, counting: Iterable[int]) -> None:
+        """Count one condition as unmet for each of some rules; those that waited for nothing are lost."""
+        unmet = self.unmet
+        for rule in counting:
+            if not unmet[rule]:
+                self.lost[self.rules.level[rule]].append(rule)
+            unmet[rule] += 1
 
-def waves(memory: Memory) -> Iterator[dict[int, int]]:
-    """Derive everything, wave by wave: each wave is fact -> the rule that gives it, the first by id.
+
+def waves(memory: Memory, level: int) -> Iterator[dict[int, int]]:
+    """Derive everything in one stratum, wave by wave: each wave is fact -> the rule that gives it, the first by id.
 
     A fact is in the earliest wave it can be in, so the rule named for it rests on facts of earlier waves only.
     """
     rules = memory.rules
-    for level in range(rules.levels):
-        while memory.ready[level]:
-            firing = sorted(rule for rule in memory.ready[level] if not memory.unmet[rule])
-            memory.ready[level] = []
-            wave: dict[int, int] = {}
-            for rule in firing:
-                for fact in rules.gives[rule]:
-                    if not memory.holds[fact]:
-                        wave.setdefault(fact, rule)
-            for fact in wave:
-                memory.add(fact)
-            yield wave
+    while memory.ready[level]:
+        firing = sorted(rule for rule in memory.ready[level] if not memory.unmet[rule])
+        memory.ready[level] = []
+        wave: dict[int, int] = {}
+        for rule in firing:
+            for fact in rules.gives[rule]:
+                if not memory.holds[fact]:
+                    wave.setdefault(fact, rule)
+        for fact in wave:
+            memory.add(fact)
+        yield wave
+
+
+def take_back(memory: Memory, level: int, given: frozenset[Fact]) -> None:
+    """Drop what the lost rules of a stratum gave and all that rests on it; then let stand what is given otherwise.
+
+    Nothing is let stand before everything doubtful is dropped, so no two facts keep each other up.
+    """
+    rules, lost = memory.rules, memory.lost[level]
+    while lost:
+        rule = lost.pop()
+        if memory.unmet[rule]:
+            for fact in rules.gives[rule]:
+                if memory.holds[fact] and rules.facts[fact] not in given:
+                    memory.drop(fact)
+    for fact in memory.gone[level]:
+        if not memory.holds[fact] and not all(memory.unmet[rule] for rule in rules.givers[fact]):
+            memory.add(fact)
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,34 +205,57 @@ def run(
     for rule in rules.free:
         memory.ready[rules.level[rule]].append(rule)
     memory.tell(given)
-    memory.read(readings, readings)
+    memory.read({}, readings, readings)
     giver: dict[int, int] = {}
-    for number, wave in enumerate(waves(memory), 1):
-        giver.update(wave)
-        for listener in listeners:
-            listener.on_wave(
-                tuple(Firing(rules.rules[rule].id, rules.facts[fact], number) for fact, rule in wave.items())
-            )
+    numbers = count(1)
+    for level in range(rules.levels):
+        for wave, number in zip(waves(memory, level), numbers):  # noqa: B905 - the numbers do not end
+            giver.update(wave)
+            for listener in listeners:
+                listener.on_wave(
+                    tuple(Firing(rules.rules[rule].id, rules.facts[fact], number) for fact, rule in wave.items())
+                )
     return Result(rules, given, readings, memory.holds, memory.unmet, giver)
 
 
 def extend(result: Result, facts: Iterable[Fact] = (), values: Mapping[str, float] | None = None) -> Result:
     """What `run` would give with more facts and values, working on from a result, which stays as it is.
 
-    Where the addition takes something back (a changed value, a fact whose absence a rule had counted on), everything
-    is run afresh. To withdraw a fact, run without it: counting back would leave facts that support each other.
+    A value that is there already is changed. Where the addition takes something back (a changed value, a fact whose
+    absence a rule had counted on), so does this.
     """
-    given = result.given.union(facts)
-    readings = {**result.values, **(values or {})}
-    fresh = [name for name in readings if name not in result.values]
-    if any(readings[name] != old for name, old in result.values.items()):
-        return run(result.rules, given, readings)
+    come = frozenset(facts) - result.given
+    changed = values or {}
+    return _moved(result, result.given | come, {**result.values, **changed}, come=come, changed=changed)
+
+
+def withdraw(result: Result, facts: Iterable[Fact] = (), values: Iterable[str] = ()) -> Result:
+    """What `run` would give without some of the given facts and values, working on from a result, which stays as it is.
+
+    What was never given is passed over.
+    """
+    left = result.given.intersection(facts)
+    names = set(values)
+    readings = {name: value for name, value in result.values.items() if name not in names}
+    return _moved(result, result.given - left, readings, left=left, changed=names)
+
+
+def _moved(
+    result: Result,
+    given: frozenset[Fact],
+    readings: Mapping[str, float],
+    *,
+    come: Iterable[Fact] = (),
+    left: Iterable[Fact] = (),
+    changed: Iterable[str],
+) -> Result:
+    """The result for what is given now, from what has come, what has left and the values that changed."""
     memory = Memory(result.rules, result.holds_by_number[:], result.unmet[:])
-    memory.tell(given - result.given)
-    memory.read(readings, fresh)
-    for _ in waves(memory):
-        if memory.overtaken:
-            break
-    if memory.overtaken:
-        return run(result.rules, given, readings)
+    memory.tell(come)
+    memory.withdraw(left)
+    memory.read(result.values, readings, changed)
+    for level in range(result.rules.levels):
+        take_back(memory, level, given)
+        for _ in waves(memory, level):
+            pass
     return Result(result.rules, given, readings, memory.holds, memory.unmet, None)
