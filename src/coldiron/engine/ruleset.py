@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from coldiron.engine.facts import Compare, Fact, Has, Lacks, Rule
-from coldiron.engine.strata import Cycle, Graph, stratify
+from coldiron.engine.strata import Cycle, Graph, Lists, stratify
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -20,19 +20,19 @@ class RuleSet:
     while nothing is known: every `Has` and every `Compare`. `free` are the rules that wait for nothing.
     """
 
-    rules: tuple[Rule, ...]
+    rules: Sequence[Rule]
     facts: tuple[Fact, ...]
     number: dict[Fact, int]
-    needs: tuple[tuple[int, ...], ...]
-    bars: tuple[tuple[int, ...], ...]
-    givers: tuple[tuple[int, ...], ...]
-    gives: tuple[tuple[int, ...], ...]
-    level: tuple[int, ...]
+    needs: Lists
+    bars: Lists
+    givers: Lists
+    gives: Lists
+    level: Sequence[int]
     levels: int
     unmet: array[int]
     free: tuple[int, ...]
-    compares: tuple[tuple[Compare, tuple[int, ...]], ...]
-    reads: dict[str, tuple[int, ...]]
+    compares: tuple[tuple[Compare, Sequence[int]], ...]
+    reads: dict[str, list[int]]
 
     def __repr__(self) -> str:
         return f"RuleSet({len(self.rules)} rules, {len(self.facts)} facts, {self.levels} strata)"
@@ -71,8 +71,17 @@ def compile_rules(rules: Iterable[Rule]) -> RuleSet | Cycle:
         unmet=index.unmet,
         free=tuple(rule for rule, count in enumerate(index.unmet) if not count),
         compares=tuple((compare, tuple(waiting)) for compare, waiting in index.compares.items()),
-        reads={name: tuple(places) for name, places in index.reads.items()},
+        reads=reads_of(index.compares),
     )
+
+
+def reads_of(compares: Iterable[Compare]) -> dict[str, list[int]]:
+    """For every value, the places of the comparisons that look at it."""
+    reads: dict[str, list[int]] = {}
+    for place, compare in enumerate(compares):
+        for name in compare.names():
+            reads.setdefault(name, []).append(place)
+    return reads
 
 
 class _Index:
@@ -87,7 +96,6 @@ class _Index:
         self.gives: list[list[int]] = []
         self.unmet = array("i")
         self.compares: dict[Compare, list[int]] = {}
-        self.reads: dict[str, list[int]] = {}
 
     def add(self, rule: Rule) -> None:
         place = len(self.gives)
@@ -118,8 +126,4 @@ class _Index:
         return number
 
     def _compare(self, compare: Compare) -> list[int]:
-        if compare not in self.compares:
-            for name in compare.names():
-                self.reads.setdefault(name, []).append(len(self.compares))
-            self.compares[compare] = []
-        return self.compares[compare]
+        return self.compares.setdefault(compare, [])
