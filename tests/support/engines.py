@@ -16,6 +16,7 @@ from typing import Any, ClassVar, Protocol
 
 from coldiron.engine import Compare, Condition, Has, Lacks, Rule, RuleSet, compile_rules, extend, run, withdraw
 from coldiron.engine.kept import pack, unpack
+from coldiron.garbage import Resting
 from support.knowledge import Answer, Knowledge, as_book, split
 
 TEXT_MOST = 10_000
@@ -62,7 +63,10 @@ class Engine(Protocol):
 
 
 class Coldiron:
-    """This project's engine: from the text of a book, or from the network it keeps."""
+    """This project's engine: from the text of a book, or from the network it keeps.
+
+    The collector rests while it loads, as it does where the tool makes a machine ready.
+    """
 
     module: ClassVar[str] = "coldiron"
     how: ClassVar[str] = "a book of rule files, parsed; the network that coldiron.engine.kept made bytes of"
@@ -83,13 +87,15 @@ class Coldiron:
         return True
 
     def load(self, folder: Path) -> None:
-        self.rules = _of_book(folder)
+        with Resting():
+            self.rules = _of_book(folder)
 
     def keep(self, folder: Path) -> None:
         (folder / "network.json").write_bytes(pack(self.rules))
 
     def load_kept(self, folder: Path) -> None:
-        self.rules = unpack((folder / "network.json").read_bytes())
+        with Resting():
+            self.rules = unpack((folder / "network.json").read_bytes())
 
     def start(self, answers: Sequence[Answer] = ()) -> None:
         self.result = run(self.rules, *split(answers))
