@@ -13,6 +13,7 @@ leave standing, and the work is proportional to what is taken back.
 from __future__ import annotations
 
 from array import array
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import count
@@ -35,9 +36,9 @@ class Memory:
         self.rules = rules
         self.holds = holds
         self.unmet = unmet
-        self.ready: list[list[int]] = [[] for _ in range(rules.levels)]
-        self.lost: list[list[int]] = [[] for _ in range(rules.levels)]
-        self.gone: list[list[int]] = [[] for _ in range(rules.levels)]
+        self.ready: defaultdict[int, list[int]] = defaultdict(list)
+        self.lost: defaultdict[int, list[int]] = defaultdict(list)
+        self.gone: defaultdict[int, list[int]] = defaultdict(list)
 
     def add(self, fact: int) -> None:
         """Let a fact hold that did not."""
@@ -103,9 +104,8 @@ def waves(memory: Memory, level: int) -> Iterator[dict[int, int]]:
     A fact is in the earliest wave it can be in, so the rule named for it rests on facts of earlier waves only.
     """
     rules = memory.rules
-    while memory.ready[level]:
-        firing = sorted(rule for rule in memory.ready[level] if not memory.unmet[rule])
-        memory.ready[level] = []
+    while level in memory.ready:
+        firing = sorted(rule for rule in memory.ready.pop(level) if not memory.unmet[rule])
         wave: dict[int, int] = {}
         for rule in firing:
             for fact in rules.gives[rule]:
@@ -224,9 +224,9 @@ def extend(result: Result, facts: Iterable[Fact] = (), values: Mapping[str, floa
     A value that is there already is changed. Where the addition takes something back (a changed value, a fact whose
     absence a rule had counted on), so does this.
     """
-    come = frozenset(facts) - result.given
+    come = [fact for fact in facts if fact not in result.given]
     changed = values or {}
-    return _moved(result, result.given | come, {**result.values, **changed}, come=come, changed=changed)
+    return _moved(result, result.given.union(come), {**result.values, **changed}, come=come, changed=changed)
 
 
 def withdraw(result: Result, facts: Iterable[Fact] = (), values: Iterable[str] = ()) -> Result:
@@ -255,7 +255,8 @@ def _moved(
     memory.withdraw(left)
     memory.read(result.values, readings, changed)
     for level in range(result.rules.levels):
-        take_back(memory, level, given)
+        if level in memory.lost or level in memory.gone:
+            take_back(memory, level, given)
         for _ in waves(memory, level):
             pass
     return Result(result.rules, given, readings, memory.holds, memory.unmet, None)
