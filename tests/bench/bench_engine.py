@@ -6,7 +6,8 @@ Prints figures and ratios; nothing here passes or fails, but an engine that deri
 lines does ends the run. The others come with `pip install -e '.[bench]'`: CLIPS, in C, by `clipspy`; `expert-ceylon`,
 in plain Python. What is not installed is named and left out. The knowledge is made up (`support.knowledge`): `book` has
 the shape of the shipped book, as many machines of it as make up the rules; in `crowd` all rules hang on the same 300
-answers and 20 readings. An engine is stopped at the size that takes it more than its limit (60 s in Python, 900 in C).
+answers and 20 readings. An engine is stopped at the size that takes it more than its limit (of the clock,
+60 s in Python, 900 in C and here).
 
 Each figure is the median over rounds, in which the engines take turns, each load in a fresh process; a ratio is the
 median of the ratios of the rounds, ours to theirs. Time is of the processor.

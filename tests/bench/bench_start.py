@@ -43,7 +43,7 @@ RULES, FEW = 500, 5
 def ended(command: list[str], env: dict[str, str]) -> float:
     """Seconds a command takes from start to end, its input empty."""
     start = time.perf_counter()
-    subprocess.run(command, env=env, stdin=subprocess.DEVNULL, capture_output=True, check=False)
+    subprocess.run(command, env=env, stdin=subprocess.DEVNULL, capture_output=True, check=True)
     return time.perf_counter() - start
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from math import ceil, floor, log10
 from xml.sax.saxutils import escape
 
-WIDTH, HEIGHT = 460, 320
-LEFT, RIGHT, TOP, BOTTOM = 70, 16, 34, 44
+WIDTH, HEIGHT = 600, 320
+LEFT, RIGHT, TOP, BOTTOM = 70, 160, 34, 44
 INKS = ("#1b6ca8", "#c0392b", "#3a7d34", "#7d5ba6", "#8a6d1f")
 
 
@@ -73,26 +73,30 @@ def _panel(panel: Panel) -> Iterator[str]:
     for value in across.decades:
         at = across.place(value)
         yield f'<path d="M{at} {TOP}V{HEIGHT - BOTTOM}" stroke="#ddd"/>'
-        yield f'<text x="{at}" y="{HEIGHT - BOTTOM + 15}" text-anchor="middle">{value:,.10g}</text>'
+        yield f'<text x="{at}" y="{HEIGHT - BOTTOM + 15}" text-anchor="middle">{_plain(value)}</text>'
     for value in up.decades:
         at = up.place(value)
         yield f'<path d="M{LEFT} {at}H{WIDTH - RIGHT}" stroke="#ddd"/>'
-        yield f'<text x="{LEFT - 6}" y="{at + 4}" text-anchor="end">{value:,.10g}</text>'
+        yield f'<text x="{LEFT - 6}" y="{at + 4}" text-anchor="end">{_plain(value)}</text>'
     middle = (TOP + HEIGHT - BOTTOM) / 2
-    yield f'<text x="{(LEFT + WIDTH) / 2}" y="{HEIGHT - 8}" text-anchor="middle">{escape(panel.across)}</text>'
+    yield f'<text x="{(LEFT + WIDTH - RIGHT) / 2}" y="{HEIGHT - 8}" text-anchor="middle">{escape(panel.across)}</text>'
     turned = f'text-anchor="middle" transform="translate(14,{middle}) rotate(-90)"'
     yield f"<text {turned}>{escape(panel.up)}</text>"
     for number, line in enumerate(panel.lines):
-        yield from _line(line, across, up, TOP + 14 + 14 * number)
+        yield from _line(line, across, up, TOP + 14 + 16 * number)
+
+
+def _plain(value: float) -> str:
+    return f"{value:,.10f}".rstrip("0").rstrip(".")
 
 
 def _line(line: Line, across: _Scale, up: _Scale, key: float) -> Iterator[str]:
-    """The line with its points, and its sample in the legend at the upper left."""
+    """The line with its points, and its sample in the legend beside the chart."""
     style = f'stroke="{INKS[line.ink % len(INKS)]}" stroke-width="2" fill="none"'
     style += ' stroke-dasharray="5 4"' if line.dashed else ""
     places = [(across.place(x), up.place(y)) for x, y in sorted(line.points.items())]
     yield f'<path d="M{" L".join(f"{x} {y}" for x, y in places)}" {style}/>' if places else ""
     for x, y in places:
         yield f'<circle cx="{x}" cy="{y}" r="3" fill="{INKS[line.ink % len(INKS)]}"/>'
-    yield f'<path d="M{LEFT + 8} {key - 4}h26" {style}/>'
-    yield f'<text x="{LEFT + 40}" y="{key}">{escape(line.name)}</text>'
+    yield f'<path d="M{WIDTH - RIGHT + 14} {key - 4}h26" {style}/>'
+    yield f'<text x="{WIDTH - RIGHT + 46}" y="{key}">{escape(line.name)}</text>'
