@@ -22,7 +22,7 @@ BENCHES: dict[str, tuple[list[str], list[str]]] = {
     "bench_engine": (["--sizes", "100,1000", "--rounds", "1"], ["--sizes", "100,1000,10000,100000"]),
     "bench_circuits": (["start_relay"], []),
     "bench_planner": (["0.01"], ["1"]),
-    "bench_diagnosis": (["3"], []),
+    "bench_full": (["0.05"], ["1", "all"]),
     "bench_session": (["1"], []),
     "bench_found": (["0.02", "start_relay,isolator_24"], ["1"]),
 }

@@ -2,9 +2,9 @@
 
     python tests/bench/bench_full.py [SHARE] [CIRCUITS] [FIRST] [FAULTS] [CHECKS]
 
-SHARE of the whole run (1: 50 machines under a right book, 16 under each wrong one, about ten minutes of an idle
-processor; more than 1 works more; the default is 0.1, less than two minutes), CIRCUITS of the shipped book by commas
-(the first one; `none` for none, `all` for all), seeds from FIRST (1000) on, FAULTS and CHECKS of a machine (150, 250).
+SHARE of the whole run (1: 50 machines under a right book, 16 under each wrong one, a quarter of an hour of processor
+time; more than 1 works more; the default is 0.1, one to two minutes), CIRCUITS of the shipped book by commas (the first
+one; `none` for none, `all` for all), seeds from FIRST (1000) on, FAULTS and CHECKS of a machine (150, 250).
 Nothing here passes or fails.
 
 The machines are made up (`support.fault_yard`: subsystems in series, noisy checks), the faults drawn by the very odds
