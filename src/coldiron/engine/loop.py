@@ -257,6 +257,7 @@ def _moved(
     for level in range(result.rules.levels):
         if level in memory.lost or level in memory.gone:
             take_back(memory, level, given)
-        for _ in waves(memory, level):
-            pass
+        if level in memory.ready:
+            for _ in waves(memory, level):
+                pass
     return Result(result.rules, given, readings, memory.holds, memory.unmet, None)
