@@ -3,8 +3,8 @@
     python tests/bench/bench_start.py [TIMES]
 
 Prints for so many starts (15) the median and the best in milliseconds, what the best is over bare Python, the median of
-the ratios to the bare Python of the same round, and the same ratio in time of the processor, which a busy machine
-changes least; nothing here passes or fails. Everything is in its caches unless a row says otherwise.
+the ratios to the bare Python of the same round, then the median in time of the processor and its ratio, which a busy
+machine changes least; nothing here passes or fails. Everything is in its caches unless a row says otherwise.
 - find: over when the words of the key bar have come; "the same, a reply" goes on until the first thing typed has been
   replied to, which takes the library of the screen.
 - resume: of a job of 200 answers, corrections among them, in plain lines to its page.
@@ -109,7 +109,8 @@ def show(name: str, start: Callable[[], float], bare: Callable[[], float], times
     clock, used = ([one[place] / two[place] for one, two in zip(taken, plain, strict=True)] for place in (0, 1))
     ours, least = [one[0] for one in taken], min(one[0] for one in plain)
     figures = f"{statistics.median(ours):>8.1f}{min(ours):>8.1f}{min(ours) - least:>18.1f}"
-    figures += f"{statistics.median(clock):>10.1f}{statistics.median(used):>10.1f}"
+    figures += f"{statistics.median(clock):>8.1f}{statistics.median(one[1] for one in taken):>8.1f}"
+    figures += f"{statistics.median(used):>8.1f}"
     reach = "{1:.0f} ms {0}".format(*REACH[name]) if name in REACH else ""
     print(f"{name:<32}{figures}  {reach}", flush=True)  # noqa: T201
 
@@ -133,7 +134,7 @@ def main() -> None:
             (f"resume of {entries} answers", lambda: printed([*COMMAND, "resume"], long)),
             *((f"book check, {RULES} rules, {name}", start) for name, start in checks.items()),
         ]
-        heads = f"{'median':>8}{'best':>8}{'over bare (best)':>18}{'ratio':>10}{'of cpu':>10}"
+        heads = f"{'median':>8}{'best':>8}{'over bare (best)':>18}{'ratio':>8}{'cpu':>8}{'ratio':>8}"
         print(f"{'milliseconds':<32}{heads}  reach")  # noqa: T201
         for name, start in rows:
             show(name, start, rows[0][1], min(times, FEW) if name.startswith("book check") else times)
