@@ -151,6 +151,23 @@ rule wait_for_the_loss
     assert "feed_loss" not in grounding.direct(read({"rest_volts": 12.6, "key_feed_volts": 12.6})).required
 
 
+def test_a_setting_that_is_left_closes_what_would_change_it_and_no_look() -> None:
+    """What is measured with the key turned is closed; what is measured at OFF stays, and so does a look."""
+    book = sound(
+        EXPERIENCE
+        + """
+rule keep
+  when     complaint dark
+  then     leave key off
+  because  It moves.
+  source   common practice
+"""
+    )
+    directives = ground(compose(book, "lamp_12")).direct(SessionFacts(complaint="dark"))
+    turned = {name for name in LAMP.machine.checks if BOOK.checks[name].state.get("key", "off") != "off"}
+    assert set(directives.closed) == turned != set()
+
+
 def test_what_one_rule_closes_stays_closed_though_another_opens_it() -> None:
     known = SessionFacts(complaint="dark", settings={"isolator": "off"})
     directives = LAMP.direct(known)

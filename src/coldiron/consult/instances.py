@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Protocol
 
 from coldiron import engine
-from coldiron.model import Book, Conclusion, Condition, Fault, FaultRef, Loop, Part, Rule
+from coldiron.model import Book, Check, Conclusion, Condition, Fault, FaultRef, Loop, Part, Rule
 from coldiron.record import dataclass, replace
 from coldiron.source import Place
 
@@ -127,7 +127,7 @@ class Writer:
                 return []
         title = self.machine.parts[part].name if part else ""
         then = []
-        for conclusion in rule.then:
+        for conclusion in self._each(rule.then):
             filled = _filled_conclusion(conclusion, variable, part, title)
             if idle := self._idle(filled):
                 self.dropped.append(Dropped(rule.id, part, filled.place, idle))
@@ -140,6 +140,23 @@ class Writer:
         conditions = tuple(written for condition in when for written in self._written(condition))
         facts = tuple(fact for conclusion in then for fact in self.concluded(name, conclusion))
         return [Instance(name, rule, part, tuple(then), engine.Rule(name, conditions, facts))]
+
+    def _each(self, then: Iterable[Conclusion]) -> Iterable[Conclusion]:
+        """The conclusions; a setting that is left as it is closes every check that would change it."""
+        for conclusion in then:
+            if conclusion.action != "leave":
+                yield conclusion
+                continue
+            for name in self.machine.checks:
+                if not self._leaves(self.machine.book.checks[name], conclusion):
+                    yield replace(conclusion, action="close", name=name, value="")
+
+    def _leaves(self, check: Check, left: Conclusion) -> bool:
+        """Whether a check wants the setting so, or is a look at a machine at rest, which moves nothing."""
+        normal = {name: setting.normal for name, setting in self.machine.book.settings.items()}
+        at_rest = all(value == normal[name] for name, value in check.state.items() if name != left.name)
+        looks = check.reads.quantity == "eye" and at_rest and left.name not in check.state
+        return looks or check.state.get(left.name, normal[left.name]) == left.value
 
     def _never(self, condition: Condition) -> str:
         """Why a condition cannot hold on this machine, or nothing."""
