@@ -10,10 +10,12 @@ from coldiron.circuits import compose
 from coldiron.circuits.readings import read
 from coldiron.circuits.still import Solution
 from coldiron.circuits.trial import Bench
-from coldiron.model import Reads
+from coldiron.model import Effect, Reads
+from coldiron.record import replace
 from support import networks
 
 BATTERY = "battery battery battery_positive battery_negative volts=12.65 ohms=0.005\n"
+LAMP = "lamp load battery_positive battery_negative ohms=20\n"
 
 
 def bench_of(text: str) -> Bench:
@@ -162,3 +164,21 @@ def test_a_ring_of_three_buzzers_is_found_to_go_on_for_ever() -> None:
         three rest_relay c battery_negative battery_positive a coil_ohms=20 contact_ohms=0.01 pull_in=7 drop_out=2
         """)
     assert solution.pulled == (0.5, 0.5, 0.5)
+
+
+def test_a_part_can_leak_from_end_to_end() -> None:
+    """A lamp of 20 ohm on 12.65 V; past it 1 ohm takes the battery down as far, written by its end or by its point."""
+    plain = compose(networks.book(networks.parse(BATTERY + LAMP).parts), "it")
+    load = plain.book.kinds["load"]
+    fallen = []
+    for to in (load.ends[1], "battery_negative"):
+        wet = networks.fault("wet", Effect("leaks", load.ends[0], 1.0, 1.0, to))
+        bench = Bench(
+            compose(replace(plain.book, kinds={**plain.book.kinds, "load": replace(load, faults=(wet,))}), "it")
+        )
+        state = bench.layout.state({"key": "off"})
+        volts = [
+            networks.trial(bench, *faults).solution(state).volts("battery_positive") for faults in ((), ("lamp.wet",))
+        ]
+        fallen.append(volts[0] - volts[1])
+    assert fallen[0] == fallen[1] > 0.05

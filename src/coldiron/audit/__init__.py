@@ -17,6 +17,7 @@ from coldiron.audit.codes import codes
 from coldiron.audit.facts import facts
 from coldiron.audit.hazards import hazards
 from coldiron.audit.joins import joins
+from coldiron.audit.leaks import leaks
 from coldiron.audit.names import names
 from coldiron.audit.placeholders import placeholders
 from coldiron.audit.reach import reach
@@ -34,6 +35,7 @@ AUDITS: tuple[Audit, ...] = (
     hazards,
     cautions,
     joins,
+    leaks,
     reach,
     bands,
     voltages,

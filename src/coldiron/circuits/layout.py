@@ -168,11 +168,11 @@ class Layout:
         ends: list[tuple[int, int]] = []
         for id_, fault in self.machine.faults.items():
             for index, effect in enumerate(fault.what.effects):
-                point = self.machine.point(effect.to) if effect.verb == "leaks" else None
-                if point is not None:
+                joins = self.machine.parts[fault.part].joins
+                to = joins.get(effect.to) or self.machine.point(effect.to)  # another end of the part, or a point
+                if effect.verb == "leaks" and to is not None:
                     self.leak[id_, index] = first + len(ends)
-                    joins = self.machine.parts[fault.part].joins
-                    ends.append((self._number[joins[effect.at]], self._number[point]))
+                    ends.append((self._number[joins[effect.at]], self._number[to]))
         return ends
 
     def _lamps(self, first: int) -> list[tuple[int, int]]:

@@ -17,6 +17,14 @@ _CAUTION = (
     "caution hot\n  word    {word}\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
     "{more}  source  common practice"
 )
+_LEAKING = (
+    "point lug\n  name    loose lug\n  area    dash\n\n"
+    "kind bulb\n  name    bulb\n  acts as load\n  ends    feed, ground\n"
+    "  value   ohms 7 ohms\n  fault wet\n    name    wet\n    odds    5\n    «leaks»   feed to {to} through 2 ohms\n"
+    "    repair  Dry it.\n    takes   5 minutes\n    proof   It lights.\n"
+    "piece tail\n  name    tail bulb\n  ends    key_out, frame\n  part    tail_bulb is bulb from key_out to frame\n"
+    "circuit tail_12\n  name      lamp and a tail\n  volts     12\n  batteries 1\n  uses      supply, lighting, tail\n"
+)
 _CASE = (
     "case one\n  name      one lamp, no light\n  circuit   lamp_12\n  complaint dark\n"
     "  {line}\n  expect    among lamp.blown\n  source    common practice"
@@ -144,6 +152,21 @@ WHOLE: tuple[Mistake, ...] = (
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
         "on the circuit 'tail_12' no path joins the part 'tail_wire' to the battery",
+        alone=False,
+    ),
+    Mistake(
+        "leak-nowhere",
+        "'{word}' leaks to '{to}', which the circuit '{circuit}' has not: name an end of its part or a point of it",
+        _LEAKING.format(to="lug"),
+        "'tail_bulb.wet' leaks to 'lug', which the circuit 'tail_12' has not: name an end of its part or a point of it",
+        alone=False,
+    ),
+    Mistake(
+        "leak-to-itself",
+        "'{word}' leaks to '{to}', where it is joined already on the circuit '{circuit}': name another end or point",
+        _LEAKING.format(to="key_out"),
+        "'tail_bulb.wet' leaks to 'key_out', where it is joined already on the circuit 'tail_12': name another end or "
+        "point",
         alone=False,
     ),
     Mistake(
