@@ -79,3 +79,11 @@ def test_such_a_complaint_leaves_every_look_open(complaint: str) -> None:
     judged = Consultation(BOOK, job.end.steps[:5]).judged
     assert judged is not None
     assert "dash_lamps_on" in {offer.check for offer in judged.offers}
+
+
+@pytest.mark.parametrize("circuit", BOOK.circuits)
+def test_what_the_tool_does_not_cover_is_said_where_the_complaint_is_asked(circuit: str) -> None:
+    """An engine that cranks and does not start is offered, or it is said that such faults are not in the book."""
+    asked = Consultation(BOOK, [Step("answer", "raised", "none"), Step("answer", "circuit", circuit)]).next
+    assert asked is not None
+    assert ("no faults of fuel" in asked.text) is not bool(OF_RUNNING & set(asked.choices))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from coldiron.consult.cautions import before_check, target
-from coldiron.consult.complaining import complaints_of
+from coldiron.consult.complaining import complaints_of, tells_of_cranking
 from coldiron.consult.describing import (
     CIRCUIT,
     HAS,
@@ -37,6 +37,11 @@ from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding
 from coldiron.record import replace
 
 NOT_KNOWN = (NOT_SURE[0], "nobody knows, or it is none of these")
+
+NO_FUEL_FAULTS = (
+    "This book knows no faults of fuel, air or stop device of such a machine: one that cranks at its usual speed "
+    "and does not start is not covered."
+)
 
 SHORT = 5
 """Circuits of a list that are told with the machines they are of; a longer one would not fit a screen."""
@@ -77,10 +82,11 @@ def ask_story(asked: Ask, why: str = "") -> Question:
 def ask_complaint(state: State) -> Question:
     """What the machine does."""
     known = complaints_of(state.book, state.circuit)
+    covers = "" if tells_of_cranking(state.book, known) else f" {NO_FUEL_FAULTS}"
     return Question(
         id=COMPLAINT,
         kind="intake",
-        text="What does the machine do at each key position? Take the one that is nearest.",
+        text=f"What does the machine do at each key position? Take the one that is nearest.{covers}",
         choices=(*(c.id for c in known), NOT_SURE[0]),
         meanings=(*(c.name for c in known), "none of these, or nobody saw it"),
         minutes=1.0,
@@ -136,7 +142,7 @@ def ask_trait(state: State, trait: Trait) -> Question:
 
 
 def ask_circuit(state: State) -> Question:
-    """Which of the circuits that fit what was said, the most common first; the fullest if nobody knows."""
+    """Which of the circuits that fit what was said, the most common first; if nobody knows, what leaves out least."""
     others = {key: value for key, value in state.said.items() if key != CIRCUIT}
     fits = commonest(fitting(state.book, others).circuits)
     open_ones = ", ".join(trait.name for trait in not_known(state.book, others) if HAS + trait.id in others)
@@ -144,7 +150,7 @@ def ask_circuit(state: State) -> Question:
     choices = [(c.id, f"{c.name} ({c.about})" if c.about and short else c.name) for c in fits]
     if len(fits) > 1:
         full = fullest(state.book, fits).name
-        choices.append((NOT_SURE[0], f"nobody knows: take it for the fullest of these, {full}"))
+        choices.append((NOT_SURE[0], f"nobody knows: take {full}, which leaves out least of what is likely fitted"))
     return Question(
         id=CIRCUIT,
         kind="intake",

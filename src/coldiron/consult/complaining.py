@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from coldiron.model import Book, Complaint
+
+KEY, START = "key", "start"
 
 
 def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
@@ -24,3 +28,16 @@ def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
         elif not complaint.sees:
             told[complaint.id] = complaint
     return tuple(told.values())
+
+
+def tells_of_cranking(book: Book, complaints: Iterable[Complaint]) -> bool:
+    """Whether some of these complaints are of an engine that cranks well; so it is where the book has none at all."""
+
+    def cranks(complaint: Complaint) -> bool:
+        seen = [(book.checks[check], finding) for check, finding in complaint.sees]
+        return any(
+            check.reads.quantity == "turn" and check.state.get(KEY) == START and finding == check.good
+            for check, finding in seen
+        )
+
+    return any(map(cranks, complaints)) or not any(map(cranks, book.complaints.values()))

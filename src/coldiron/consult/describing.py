@@ -124,7 +124,7 @@ def named(book: Book, said: Said) -> str:
     """The circuit that is settled by what was said; empty while it is not.
 
     It is settled when it was named outright and fits, when traits leave but one, or when nothing is left to ask and it
-    is not known which of several it is: then the fullest of them is taken.
+    is not known which of several it is: then the one that leaves out least is taken.
     """
     found = fitting(book, said)
     if said.get(CIRCUIT) in book.circuits and CIRCUIT in found.counted:

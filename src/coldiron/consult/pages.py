@@ -76,7 +76,11 @@ def _standing(consultation: Consultation) -> Iterator[Block]:
         yield Text("; ".join(off), label="To be put back", aside=False)
     if state.taken:
         names = "; ".join(trait.name for trait in not_known(consultation.book, state.said))
-        yield Text(f"{names}. It is taken for the fullest circuit that fits.", label="Not known", aside=True)
+        yield Text(
+            f"{names}. It is taken for the circuit that leaves out least of what is likely fitted.",
+            label="Not known",
+            aside=True,
+        )
 
 
 def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:

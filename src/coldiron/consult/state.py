@@ -54,7 +54,7 @@ class State:
     """Everything the log says. Built by `replay`; nobody else changes it.
 
     `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
-    several circuits it has, and the fullest is taken for it.
+    several circuits it has, and the one that leaves out least is taken for it.
     """
 
     book: Book
