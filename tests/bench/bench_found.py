@@ -10,6 +10,7 @@ names a repair. Prints by circuit and in all, and asserts nothing:
   tells from it (listed below), with the standard error (reach: 97 %); minutes: mean until then;
 - fixed: the mean minutes of the fixed trade order (common practice) on every fourth of the same machines, what it
   found, and the ratio of the tool's minutes to it on those (reach: at most 0.60);
+- screens: preparation screens before the hand-back of a whole job, median (reach: at most 4) and worst, on those;
 - slips: the same with three of a hundred readings wrong: found (reach: 90 %), and misled, a wrong part blamed;
 - chains: pairs of cause and victim worked through repairs and proofs to the hand-back, and in how many of them both
   are found and told apart (reach: 90 %).
@@ -21,6 +22,7 @@ import sys
 from math import sqrt
 from pathlib import Path
 from random import Random
+from statistics import median
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -32,7 +34,22 @@ from support.mechanic import shipped
 EVERY = 4
 """Every so many-th machine is worked by the fixed order as well: it takes long."""
 
-HEADS = ("faults", "quiet", "found", "+-", "minutes", "fixed", "found", "ratio", "slips", "misled", "chains", "both")
+HEADS = (
+    "faults",
+    "quiet",
+    "found",
+    "+-",
+    "minutes",
+    "fixed",
+    "found",
+    "ratio",
+    "screens",
+    "worst",
+    "slips",
+    "misled",
+    "chains",
+    "both",
+)
 
 
 class Tally:
@@ -43,13 +60,14 @@ class Tally:
         self.plain: list[Found] = []
         self.beside: list[Found] = []
         self.fixed: list[Found] = []
+        self.screens: list[int] = []
         self.slipping: list[Found] = []
         self.chains: list[bool] = []
 
     def add(self, other: Tally) -> None:
         """Take in another."""
         self.hidden += other.hidden
-        for name in ("plain", "beside", "fixed", "slipping", "chains"):
+        for name in ("plain", "beside", "fixed", "screens", "slipping", "chains"):
             getattr(self, name).extend(getattr(other, name))
 
     def row(self) -> str:
@@ -66,6 +84,8 @@ class Tally:
             f"{mean([one.minutes for one in self.fixed]):.1f}",
             f"{100 * share([one.right for one in self.fixed]):.0f}",
             f"{ratio:.2f}",
+            f"{median(self.screens or [0]):g}",
+            f"{max(self.screens, default=0)}",
             f"{100 * share([one.right for one in self.slipping]):.1f}",
             f"{100 * share([one.misled for one in self.slipping]):.1f}",
             f"{len(self.chains)}",
@@ -95,6 +115,7 @@ def tally(circuit: str, part: float, seed: int) -> Tally:
         if number % EVERY == 0:
             done.beside.append(one)
             done.fixed.append(found.by_fixed_order(found.mechanic(circuit, [fault], seed)))
+            done.screens.append(found.screens(found.mechanic(circuit, [fault], seed)))
         done.slipping.append(found.find(found.mechanic(circuit, [fault], seed, SLIPPING)))
         if not one.right:
             print(f"    {circuit}: {fault} taken for {one.suspect or 'nothing'} ({one.chance:.2f})")  # noqa: T201

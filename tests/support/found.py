@@ -6,6 +6,7 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from coldiron import Consultation
 from coldiron.circuits.simulated import Manner
@@ -123,6 +124,12 @@ def _found(him: HiddenMechanic, now: Consultation, *, given: bool) -> Found:
         faults[suspect].part == faults[fault].part or faults[suspect].part in same_part(him.circuit, fault)
     )
     return Found(him.circuit, fault, suspect, chance, right and given, now.minutes, given)
+
+
+def screens(him: HiddenMechanic) -> int:
+    """How many preparation screens a whole job shows before the machine is handed back; those due together are one."""
+    kinds = [asked.kind for asked, _ in work(him).said]
+    return sum(kind == "caution" != before for before, kind in pairwise(["", *kinds]))
 
 
 def chains(circuit: str, seed: int) -> Iterator[tuple[str, str]]:
