@@ -10,7 +10,7 @@ names a repair. Prints by circuit and in all, and asserts nothing:
   tells from it (listed below), with the standard error (reach: 97 %); minutes: mean until then;
 - fixed: the mean minutes of the fixed trade order (common practice) on every fourth of the same machines, what it
   found, and the ratio of the tool's minutes to it on those (reach: at most 0.60);
-- screens: preparation screens before the hand-back of a whole job, median (reach: at most 4) and worst, on those;
+- screens: preparation screens of a job until its repair is proven, median (reach: at most 4) and worst, on those;
 - slips: the same with three of a hundred readings wrong: found (reach: 90 %), and misled, a wrong part blamed;
 - chains: pairs of cause and victim worked through repairs and proofs to the hand-back, and in how many of them both
   are found and told apart (reach: 90 %).

@@ -6,10 +6,11 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from coldiron import Consultation
 from coldiron.circuits.simulated import Manner
+from coldiron.consult.functions import is_page
 from coldiron.consult.setup import setup_of
 from coldiron.consult.steps import Step
 from coldiron.diagnosis import blame
@@ -127,8 +128,12 @@ def _found(him: HiddenMechanic, now: Consultation, *, given: bool) -> Found:
 
 
 def screens(him: HiddenMechanic) -> int:
-    """How many preparation screens a whole job shows before the machine is handed back; those due together are one."""
-    kinds = [asked.kind for asked, _ in work(him).said]
+    """How many preparation screens a job shows until its repair is proven; those due together are one.
+
+    What the hand-back wants shown (cranking, running, an interlock that has to refuse) brings screens of its own.
+    """
+    asked = [(question.kind, question.step or question.id) for question, _ in work(him).said]
+    kinds = [kind for kind, _ in takewhile(lambda one: not is_page(one[1]), asked)]
     return sum(kind == "caution" != before for before, kind in pairwise(["", *kinds]))
 
 
