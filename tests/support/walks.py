@@ -27,7 +27,7 @@ from support.wander import Wanderer, lesser
 MOVES = 20
 """Moves of a walk before it makes for the end."""
 
-HOME = 120
+HOME = 200
 """Honest answers after which a job that has not ended never will."""
 
 OVER = ("handed back", "out of service")
