@@ -143,3 +143,17 @@ def test_a_repaired_fault_explains_nothing_that_was_read_after_the_repair() -> N
     bounds = Bounds(Prior(model), judge.hear(evidence).told, evidence.repairs)
     assert bounds.gains["a"][0] == bounds.gains["b"][0] == bounds.gains["b"][1] > 0
     assert bounds.gains["a"][1] == 0
+
+
+@pytest.mark.parametrize("hides", [0.0, 0.5])
+def test_a_set_that_is_seen_to_contradict_the_readings_is_left_out(hides: float) -> None:
+    """Each of two faults explains one reading and together they would show neither; unless one of them may hide."""
+    model = FaultModel(odds=dict.fromkeys("ab", 1.0), shows_now={"a": 1 - hides} if hides else {})
+    shows = {frozenset[str](): (0.01, 0.99), frozenset("a"): (0.9, 0.1), frozenset("b"): (0.5, 0.5)}
+    cells = {"volts": {**shows, frozenset("ab"): (1e-9, 1 - 1e-9)}, "drop": {**shows, frozenset("ab"): (0.9, 0.1)}}
+    judge = Judge(model, CellTable(cells))
+    evidence = Evidence((Reading("volts", YES), Reading("drop", YES)))
+    bounds = Bounds(Prior(model), judge.hear(evidence).told, evidence.repairs)
+    assert bounds.family_stands(("a", "b"), Limits()) is bool(hides)
+    assert bounds.family_stands(("a", "b"), Limits(far=0.0)) is False
+    assert bounds.family_stands(("a", "b"), Limits(ruled_out=100.0)) is True

@@ -70,4 +70,5 @@ def test_levels_of_the_book_are_those_of_its_chances(circuit: str) -> None:
             mean = [sum(column) / len(rows) for column in zip(*rows, strict=True)]
             assert mean == pytest.approx(table.chances(check, frozenset((fault,))), abs=1e-9)
             assert sum(mean) == pytest.approx(1)
+            assert check != COMPLAINT or table.levels(check, frozenset((fault,))) == ()
     assert several > 100

@@ -9,8 +9,8 @@ from coldiron.model import Book, Caution, Check, Due, FaultRef
 TYPED = ("DANGER", "WARNING")
 """Signal words that must be acknowledged by typing the state seen."""
 
-
 SEVERITY = (*TYPED, "CAUTION", "NOTICE")
+"""Signal words, the most severe first."""
 
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:

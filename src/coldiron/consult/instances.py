@@ -143,20 +143,14 @@ class Writer:
 
     def _each(self, then: Iterable[Conclusion]) -> Iterable[Conclusion]:
         """The conclusions; a setting that is left as it is closes every check that would change it."""
+        book = self.machine.book
         for conclusion in then:
             if conclusion.action != "leave":
                 yield conclusion
                 continue
             for name in self.machine.checks:
-                if not self._leaves(self.machine.book.checks[name], conclusion):
+                if not _leaves(book, book.checks[name], conclusion):
                     yield replace(conclusion, action="close", name=name, value="")
-
-    def _leaves(self, check: Check, left: Conclusion) -> bool:
-        """Whether a check wants the setting so, or is a look at a machine at rest, which moves nothing."""
-        normal = {name: setting.normal for name, setting in self.machine.book.settings.items()}
-        at_rest = all(value == normal[name] for name, value in check.state.items() if name != left.name)
-        looks = check.reads.quantity == "eye" and at_rest and left.name not in check.state
-        return looks or check.state.get(left.name, normal[left.name]) == left.value
 
     def _never(self, condition: Condition) -> str:
         """Why a condition cannot hold on this machine, or nothing."""
@@ -242,6 +236,15 @@ def _filled(condition: Condition, variable: str, part: str) -> Condition:
         name=_fill(condition.name, variable, part),
         other=_fill(condition.other, variable, part),
         faults=_fill_ref(condition.faults, variable, part),
+    )
+
+
+def _leaves(book: Book, check: Check, left: Conclusion) -> bool:
+    """Whether a check wants a setting so, or is a look at a machine at rest, which moves nothing."""
+    if left.name in check.state or check.reads.quantity != "eye":
+        return check.state.get(left.name, book.settings[left.name].normal) == left.value
+    return all(value == book.settings[name].normal for name, value in check.state.items()) or (
+        book.settings[left.name].normal == left.value
     )
 
 

@@ -1,4 +1,8 @@
-"""How well the readings of a job could at best be explained by sets of faults, worked out without solving them."""
+"""How well the readings of a job could at best be explained by sets of faults.
+
+Bounds come from what single faults show, so nothing new is solved for them; a set is asked about itself only while it
+is near, and no further than until it is not.
+"""
 
 from __future__ import annotations
 

@@ -37,8 +37,9 @@ class Hearing:
         self.evidence = evidence
         self._cells = cells
         self._prior = Prior(model, evidence.shifts, evidence.sizes)
-        same = before is not None and before.evidence.shifts == evidence.shifts
-        self._kept: dict[tuple[Reading, ...], Heard] = dict(before._kept) if before and same else {}  # noqa: SLF001
+        self._kept: dict[tuple[Reading, ...], Heard] = {}
+        if before is not None and before.evidence.shifts == evidence.shifts:
+            self._kept = before._kept  # noqa: SLF001 - one of its own kind
         self.told = self._heard(evidence)
         self._kept = dict(zip(evidence.epochs(), self.told, strict=True))
         starts = start_sets(self._prior, self.told, evidence.repairs, limits)
