@@ -97,7 +97,7 @@ def show_matrix(machine: Machine) -> None:
         return finish()
 
     def finish() -> list[float]:
-        factor.rework_last(plan, factor.gathered(plan, base), ())
+        factor.rework_last(plan, factor.gathered(plan, base))
         return factor.volts(plan, [*amps.tolist(), 0.0])
 
     def few_rows() -> list[float]:

@@ -29,7 +29,7 @@ def worked(network: Network) -> tuple[Plan, Factor]:
     base = conductances(plan, network)
     factor = Factor.blank(plan)
     factor.rework(plan, base, range(plan.top))
-    factor.rework_last(plan, factor.gathered(plan, base), [])
+    factor.rework_last(plan, factor.gathered(plan, base))
     return plan, factor
 
 
@@ -101,7 +101,7 @@ def test_working_only_the_changed_rows_is_the_same_as_working_all(network: Netwo
     low = min(plan.row[a], plan.row[b])
     base = conductances(plan, changed)
     factor.rework(plan, base, plan.climb[low] if low < plan.top else ())
-    factor.rework_last(plan, factor.gathered(plan, base), [])
+    factor.rework_last(plan, factor.gathered(plan, base))
     _, anew = worked(changed)
     assert (factor.siemens, factor.share, factor.ohms) == (anew.siemens, anew.share, anew.ohms)
 

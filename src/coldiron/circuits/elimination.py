@@ -14,6 +14,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from coldiron.circuits.straight import Straight
+
 Term = tuple[int, int]
 
 
@@ -29,12 +31,12 @@ class Plan:
         slots: slot number by (lower row, higher row).
         spans: for each row, its (slot, higher row) pairs.
         work: for each row below `top`, its (slot, terms): a term (p, q) adds share[p] * siemens[q].
-        gather: for each slot among the kept nodes, (slot, terms) from the rows below `top`.
-        last: for each kept row, (slot, terms) from the kept rows before it.
+        first: the first slot among the kept nodes, which have the last ones.
         climb: for each row, the rows to be worked again when it changes, itself first, only those below `top`.
+        straight: the sums that go over all rows.
     """
 
-    __slots__ = ("climb", "gather", "last", "row", "size", "slots", "spans", "top", "work")
+    __slots__ = ("climb", "first", "row", "size", "slots", "spans", "straight", "top", "work")
 
     def __init__(self, nodes: int, pairs: Iterable[tuple[int, int]], kept: Iterable[int]) -> None:
         """Plan for nodes 0..nodes-1 and -1 (the reference), joined in `pairs`, with `kept` nodes removed last."""
@@ -54,15 +56,15 @@ class Plan:
         terms = self._terms(neighbours)
         cut = self.top
         self.work = [tuple((s, tuple(t for _, t in terms[s])) for s, _ in self.spans[row]) for row in range(cut)]
-        self.gather = [
-            (s, tuple(t for origin, t in terms[s] if origin < cut))
-            for row in range(cut, nodes)
-            for s, _ in self.spans[row]
-        ]
-        self.last = [
+        self.first = sum(len(span) for span in self.spans[:cut])
+        gather = tuple(
+            (s, tuple(t for origin, t in terms[s] if origin < cut)) for s in range(self.first, len(self.slots))
+        )
+        last = [
             tuple((s, tuple(t for origin, t in terms[s] if origin >= cut)) for s, _ in self.spans[row])
             for row in range(cut, nodes)
         ]
+        self.straight = Straight(self.spans, gather, last)
         self.climb = self._climb(neighbours)
 
     def _terms(self, neighbours: Sequence[Sequence[int]]) -> list[list[tuple[int, Term]]]:
@@ -153,55 +155,21 @@ class Factor:
             for slot, _ in items:
                 share[slot] = siemens[slot] * resistance
 
-    def gathered(self, plan: Plan, base: Sequence[float]) -> list[tuple[int, float]]:
-        """The conductances between the kept nodes after all other nodes are removed: (slot, siemens)."""
-        siemens, share = self.siemens, self.share
-        held = []
-        for slot, terms in plan.gather:
-            value = base[slot]
-            for p, q in terms:
-                value += share[p] * siemens[q]
-            held.append((slot, value))
-        return held
+    def gathered(self, plan: Plan, base: Sequence[float]) -> list[float]:
+        """The conductances between the kept nodes after all other nodes are removed, by slot from `plan.first`."""
+        return plan.straight.gathered(self.siemens, self.share, base)
 
-    def rework_last(self, plan: Plan, held: Sequence[tuple[int, float]], added: Iterable[tuple[int, float]]) -> None:
-        """Work the kept rows from `held` (see `gathered`) with conductances `added` in some slots."""
-        siemens, share, ohms = self.siemens, self.share, self.ohms
-        for slot, value in held:
-            siemens[slot] = value
-        for slot, value in added:
-            siemens[slot] += value
-        for row, items in enumerate(plan.last, plan.top):
-            total = 0.0
-            for slot, terms in items:
-                value = siemens[slot]
-                for p, q in terms:
-                    value += share[p] * siemens[q]
-                siemens[slot] = value
-                total += value
-            resistance = 1.0 / total
-            ohms[row] = resistance
-            for slot, _ in items:
-                share[slot] = siemens[slot] * resistance
+    def rework_last(self, plan: Plan, held: Sequence[float]) -> None:
+        """Work the kept rows from the conductances between them (see `gathered`)."""
+        plan.straight.kept(self.share, self.ohms, held)
 
-    def volts(self, plan: Plan, amps: list[float], start: int = 0) -> list[float]:
-        """Volts of every row for the amps put into each row (a list of `size` + 1, used up).
+    def volts(self, plan: Plan, amps: list[float]) -> list[float]:
+        """Volts of every row for the amps put into each row (a list of `size` + 1, used up)."""
+        return plan.straight.volts(self.share, self.ohms, amps)
 
-        Rows below `start` take no amps and are left at 0 volts.
-        """
-        share, ohms, spans = self.share, self.ohms, plan.spans
-        for row in range(start, plan.size):
-            flow = amps[row]
-            if flow:
-                for slot, high in spans[row]:
-                    amps[high] += share[slot] * flow
-        volts = [0.0] * (plan.size + 1)
-        for row in range(plan.size - 1, start - 1, -1):
-            value = amps[row] * ohms[row]
-            for slot, high in spans[row]:
-                value += share[slot] * volts[high]
-            volts[row] = value
-        return volts
+    def kept_volts(self, plan: Plan, amps: list[float]) -> list[float]:
+        """The same where only kept rows take amps; the rows below `plan.top` are left at 0 volts (see `finish`)."""
+        return plan.straight.kept_volts(self.share, self.ohms, amps)
 
     def finish(self, plan: Plan, volts: list[float]) -> list[float]:
         """Fill in the volts of all rows below `plan.top`; give an upper bound of each row's source resistance in ohms.
@@ -209,16 +177,4 @@ class Factor:
         The exact figure is ohms + shares' quadratic form of the rows above, which is convex, so the weighted mean of
         the bounds above is never too small.
         """
-        share, ohms, spans = self.share, self.ohms, plan.spans
-        bounds = [0.0] * (plan.size + 1)
-        for row in range(plan.size - 1, plan.top - 1, -1):
-            bounds[row] = ohms[row] + sum([share[slot] * bounds[high] for slot, high in spans[row]])
-        for row in range(plan.top - 1, -1, -1):
-            value, bound = 0.0, ohms[row]
-            for slot, high in spans[row]:
-                part = share[slot]
-                value += part * volts[high]
-                bound += part * bounds[high]
-            volts[row] = value
-            bounds[row] = bound
-        return bounds
+        return plan.straight.finish(self.share, self.ohms, volts)

@@ -13,16 +13,16 @@ DIP_VOLTS = 0.35
 DIP_AMPS = 40.0
 """A 12 V battery loses DIP_VOLTS * amps / (amps + DIP_AMPS) besides what its inner ohms take: common practice."""
 
+SETTLED_VOLTS = 1e-6
+"""The volts of a battery by its curve and by the network differ by no more: a thousandth of what a meter shows."""
+
 NEWTON_STEPS = 12
-NEWTON_SETTLED = 1e-4
-CHORD_SETTLED = 1e-10
 MOST_STEPS = 200
-"""Steps of Newton's rule before chords take over, the last relative change in amps each may end with, and the most
-steps in all. Newton's error is of the order of the square of its last change; chords always close in, but slower."""
+"""Steps of Newton's rule before chords take over, which always close in, but slower; and the most steps in all."""
 
 
-Held = list[tuple[int, float]]
-"""Conductances among the kept rows, (slot, siemens), as they are before batteries and motors."""
+Held = list[float]
+"""Conductances among the kept rows by slot from the plan's `first`, as they are before batteries and motors."""
 
 
 @dataclass(slots=True)
@@ -88,12 +88,12 @@ def settle(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list
 
 def straighten(kept: Kept, ports: Ports) -> None:
     """Work the factor of a network that was settled before as it was at the end of that."""
-    lines = [
-        (port.slot, 1 / _line(cell, amps, chord=ports.chord)[1])
-        for port, cell, amps in zip(kept.layout.batteries, kept.cells, ports.near, strict=True)
-        if cell.alive
-    ]
-    kept.factor.rework_last(kept.layout.plan, kept.held, [*_resting(kept, ports.running), *lines])
+    held = _resting(kept, ports.running)
+    first = kept.layout.plan.first
+    for port, cell, amps in zip(kept.layout.batteries, kept.cells, ports.near, strict=True):
+        if cell.alive:
+            held[port.slot - first] += 1 / _line(cell, amps, chord=ports.chord)[1]
+    kept.factor.rework_last(kept.layout.plan, held)
 
 
 def runs_at(motor: Motor, volts: float) -> bool:
@@ -101,47 +101,49 @@ def runs_at(motor: Motor, volts: float) -> bool:
     return motor.ohms is not None and volts >= motor.amps * motor.ohms
 
 
-def _resting(kept: Kept, running: Sequence[bool]) -> list[tuple[int, float]]:
-    """(slot, siemens) of the motors that are plain ohms."""
-    return [
-        (port.slot, 1 / motor.ohms)
-        for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True)
-        if motor.ohms is not None and not runs
-    ]
+def _resting(kept: Kept, running: Sequence[bool]) -> Held:
+    """What is held, with the motors that are plain ohms."""
+    held = kept.held.copy()
+    for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True):
+        if motor.ohms is not None and not runs:
+            held[port.slot - kept.layout.plan.first] += 1 / motor.ohms
+    return held
 
 
 def _balance(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
     """Newton's rule on the batteries from amps `near`, then chords (which always close in)."""
     plan = kept.layout.plan
+    factor, first = kept.factor, plan.first
     resting = _resting(kept, running)
-    driven = [
-        (port.a, port.b, motor.amps)
-        for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True)
-        if runs
+    driven = [0.0] * (plan.size + 1)
+    for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True):
+        if runs:
+            driven[port.a] -= motor.amps
+            driven[port.b] += motor.amps
+    live = [
+        (k, port.a, port.b, port.slot - first, cell)
+        for k, (port, cell) in enumerate(zip(kept.layout.batteries, kept.cells, strict=True))
+        if cell.alive
     ]
-    live = [(k, port, cell) for k, (port, cell) in enumerate(zip(kept.layout.batteries, kept.cells, strict=True))]
-    live = [(k, port, cell) for k, port, cell in live if cell.alive]
     amps = list(near)
     for step in range(MOST_STEPS):
         chord = step >= NEWTON_STEPS
-        lines = [_line(cell, amps[k], chord=chord) for k, _, cell in live]
-        put = [0.0] * (plan.size + 1)
-        for a, b, flow in driven:
-            put[a] -= flow
-            put[b] += flow
-        added = resting.copy()
-        for (_, port, _), (emf, ohms) in zip(live, lines, strict=True):
-            added.append((port.slot, 1 / ohms))
-            put[port.a] += emf / ohms
-            put[port.b] -= emf / ohms
-        kept.factor.rework_last(plan, kept.held, added)
-        volts = kept.factor.volts(plan, put, plan.top)
+        put, held = driven.copy(), resting.copy()
+        lines = []
+        for k, a, b, slot, cell in live:
+            emf, ohms = _line(cell, amps[k], chord=chord)
+            lines.append((emf, ohms))
+            held[slot] += 1 / ohms
+            put[a] += emf / ohms
+            put[b] -= emf / ohms
+        factor.rework_last(plan, held)
+        volts = factor.kept_volts(plan, put)
         at = amps.copy()
-        worst = 0.0
-        for (k, port, _), (emf, ohms) in zip(live, lines, strict=True):
-            flow = (emf - volts[port.a] + volts[port.b]) / ohms
-            worst = max(worst, abs(flow - amps[k]) / (1 + abs(flow)))
-            amps[k] = flow
-        if worst <= (CHORD_SETTLED if chord else NEWTON_SETTLED):
+        missed = 0.0
+        for (k, a, b, _, cell), (emf, ohms) in zip(live, lines, strict=True):
+            over = volts[a] - volts[b]
+            amps[k] = flow = (emf - over) / ohms
+            missed = max(missed, abs(cell.volts - dip(flow) - cell.ohms * flow - over))
+        if missed <= SETTLED_VOLTS:
             break
     return volts, Ports(amps, running, at, chord)

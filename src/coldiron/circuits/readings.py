@@ -8,7 +8,7 @@ from math import inf
 from coldiron.circuits.layout import Layout, State
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.still import Solution, Still
-from coldiron.circuits.trial import Trial
+from coldiron.circuits.trial import NOTHING, Trial
 from coldiron.model import Reads
 
 METER_OHMS = 10e6
@@ -25,9 +25,6 @@ OPEN_LINE = 20e6
 
 LOADED_FROM = 100.0
 """Source resistance in ohms from which the meter's own load is worked out: below, it takes 1 part in 100 000."""
-
-NOTHING = 1e-6
-"""Volts not worth loading: what the meter shows of them is less still."""
 
 
 Reader = Callable[[Trial, Solution], float]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import inf
 
 from coldiron.circuits.damage import Damage
@@ -61,8 +61,8 @@ class Solver:
         seen: dict[tuple[bool, ...], Still] = {}
         while positions not in seen:
             sound = self._sound_in(state.closed, positions)
-            siemens = self._siemens(sound, state, positions, damage.stamps, changes)
-            still = seen[positions] = self._still(sound, positions, siemens, conditions)
+            changed = self._changed(sound, state, positions, damage.stamps, changes)
+            still = seen[positions] = self._still(sound, positions, changed, conditions)
             positions = self.pulled(still.volts, positions, conditions)
         visited = list(seen)
         first = visited.index(positions)
@@ -97,7 +97,9 @@ class Solver:
         """Volts by row for each amp sent in at row a and out at row b, beside what flows already."""
         factor = still.factor
         if factor is None:
-            factor, held = self._rework(self._sound_in(solution.state.closed, still.positions), still.siemens)
+            sound = self._sound_in(solution.state.closed, still.positions)
+            changed = [path for path, value in enumerate(still.siemens) if value != sound.siemens[path]]
+            factor, held = self._rework(sound, still.siemens, changed)
             straighten(self._kept(factor, held, solution.conditions), still.ports)
             self._keep(still, factor)
         plan = self.layout.plan
@@ -123,29 +125,30 @@ class Solver:
             found[-1] = found[-1][0], 0.0
         return found
 
-    def _siemens(
+    def _changed(
         self,
         sound: _Sound,
         state: State,
         positions: tuple[bool, ...],
         stamps: Sequence[tuple[str, Stamp]],
         changes: Sequence[tuple[int, float]],
-    ) -> list[float]:
-        """Conductance of every path, of the sound machine but for some parts and some other paths."""
-        siemens = sound.siemens
-        if stamps or changes:
-            siemens = siemens.copy()
-            for part, condition in stamps:
-                for path, value in self.paths(part, condition, state.closed, positions):
-                    siemens[path] = value
-            for path, value in changes:
-                siemens[path] = value
-        return siemens
+    ) -> dict[int, float]:
+        """The paths whose conductance is not that of the sound machine, and what it is: those of parts, then others."""
+        found: dict[int, float] = {}
+        for part, condition in stamps:
+            found.update(self.paths(part, condition, state.closed, positions))
+        found.update(changes)
+        return {path: value for path, value in found.items() if value != sound.siemens[path]}
 
     def _still(
-        self, sound: _Sound, positions: tuple[bool, ...], siemens: list[float], conditions: Mapping[str, Stamp]
+        self, sound: _Sound, positions: tuple[bool, ...], changed: Mapping[int, float], conditions: Mapping[str, Stamp]
     ) -> Still:
-        factor, held = self._rework(sound, siemens)
+        siemens = sound.siemens
+        if changed:
+            siemens = siemens.copy()
+            for path, value in changed.items():
+                siemens[path] = value
+        factor, held = self._rework(sound, siemens, changed)
         volts, ports = self._settle(factor, held, conditions, siemens, sound.ports)
         bounds = factor.finish(self.layout.plan, volts)
         still = Still(positions, volts, siemens, ports, bounds, None)
@@ -158,17 +161,15 @@ class Solver:
         if len(self._worked) > MOST_FACTORS:
             self._worked.popleft().factor = None
 
-    def _rework(self, sound: _Sound, siemens: list[float]) -> tuple[Factor, Held]:
-        """The factor of other conductances, worked only in the rows that they change, and what is held of it."""
+    def _rework(self, sound: _Sound, siemens: list[float], changed: Iterable[int]) -> tuple[Factor, Held]:
+        """The factor of other conductances, worked only in the rows of the changed paths, and what is held of it."""
         factor, layout = sound.factor.copy(), self.layout
-        if siemens is sound.siemens:
-            return factor, sound.held
         base = sound.base.copy()
         rows: set[int] = set()
-        before = sound.siemens
-        for path in [path for path, value in enumerate(siemens) if value != before[path]]:
-            if layout.slot[path] >= 0:
-                base[layout.slot[path]] = layout.slot_siemens(layout.slot[path], siemens)
+        for path in changed:
+            slot = layout.slot[path]
+            if slot >= 0:
+                base[slot] = layout.slot_siemens(slot, siemens)
                 low = min(layout.rows[path])
                 if low < layout.plan.top:
                     rows.update(layout.plan.climb[low])

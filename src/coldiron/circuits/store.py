@@ -11,7 +11,7 @@ import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-MODEL = 5
+MODEL = 6
 """Raise it whenever a solved value may come out differently, or is written otherwise: older files are not used."""
 
 Values = tuple[float, ...]

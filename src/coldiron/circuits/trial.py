@@ -15,6 +15,9 @@ from coldiron.circuits.still import Solution, Still
 MOST_SINGLE, MOST_OTHER = 480, 240
 """How many trials with at most one fault, and with more, are kept: the latest."""
 
+NOTHING = 1e-6
+"""Volts not worth loading: what a meter or a lamp leaves of them is less still."""
+
 Cut = tuple[frozenset[int], ...]
 """For each picture of a solution the rows that are cut off when paths in it are opened."""
 
@@ -79,9 +82,12 @@ class Trial:
         solution = self.solution(state)
         if len(solution.stills) == 1:
             still = solution.stills[0]
+            before = still.volts[a] - still.volts[b]
+            if abs(before) < NOTHING:
+                return abs(before)
             response = solver.response(solution, still, a, b)
-            over = (still.volts[a] - still.volts[b]) / (1 + (response[a] - response[b]) * siemens)
-            shifted = [before - over * siemens * each for before, each in zip(still.volts, response, strict=True)]
+            over = before / (1 + (response[a] - response[b]) * siemens)
+            shifted = [volts - over * siemens * each for volts, each in zip(still.volts, response, strict=True)]
             if solver.lasts(solution, shifted):
                 return abs(over)
         stills = self.with_lamp(state, path, siemens).stills
