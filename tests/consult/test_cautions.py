@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.consult.cautions import (
-    TYPED,
     before_check,
     before_repair,
     before_setting,
@@ -15,6 +14,7 @@ from coldiron.consult.cautions import (
     target,
     unacknowledged,
 )
+from coldiron.consult.dues import TYPED
 from coldiron.model import Caution, Check
 from support.mechanic import shipped
 

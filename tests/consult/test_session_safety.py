@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 import pytest
 
 from coldiron.consult import agenda, state
-from coldiron.consult.cautions import TYPED
+from coldiron.consult.dues import TYPED
 from coldiron.consult.steps import Step
 from support.hazards import DEADLY
 from support.mechanic import shipped

@@ -4,13 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from coldiron.model import Book, Caution, Check, Due, FaultRef
-
-TYPED = ("DANGER", "WARNING")
-"""Signal words that must be acknowledged by typing the state seen."""
-
-SEVERITY = (*TYPED, "CAUTION", "NOTICE")
-"""Signal words, the most severe first."""
+from coldiron.consult.dues import TYPED, dues_of
+from coldiron.model import Book, Caution, Check
 
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
@@ -30,12 +25,8 @@ def asked_of(check: Check, left: Mapping[str, str]) -> Mapping[str, str]:
 def guarded(book: Book, settings: Mapping[str, str]) -> dict[str, str]:
     """The settings not at normal where putting them back can hurt: a caution that has to be typed comes before it."""
     off = {name: value for name, value in settings.items() if value != book.settings[name].normal}
-    return {name: value for name, value in off.items() if _guarded(book, name, book.settings[name].normal)}
-
-
-def _guarded(book: Book, setting: str, value: str) -> bool:
-    """Whether a caution that has to be typed is due before a setting takes a value."""
-    return any(book.cautions[name].word in TYPED for name in before_setting(book, setting, value))
+    typed = dues_of(book).typed
+    return {name: value for name, value in off.items() if (name, book.settings[name].normal) in typed}
 
 
 def before_check(book: Book, check: Check, settings: Mapping[str, str], extra: Iterable[str] = ()) -> tuple[str, ...]:
@@ -44,70 +35,28 @@ def before_check(book: Book, check: Check, settings: Mapping[str, str], extra: I
     `settings` is the present state of the machine; a caution tied to a setting is due while the setting has that
     value during the check and whenever it has to be changed to it. `extra` are cautions a rule or an answer made due.
     """
-    wanted = target(book, check, settings)
-    named = {*check.warns, *extra}
-    return _sorted(book, (c.id for c in book.cautions.values() if c.id in named or _due_at(c, check, wanted, settings)))
-
-
-def _due_at(caution: Caution, check: Check, wanted: Mapping[str, str], settings: Mapping[str, str]) -> bool:
-    for due in caution.due:
-        if due.what == "check" and due.name in (check.id, check.id.partition(".")[0]):
-            return True
-        if due.what == "area" and due.name == check.area:
-            return True
-        if due.what == "setting" and wanted.get(due.name) == due.value and _stated(check, due, settings):
-            return True
-    return False
-
-
-def _stated(check: Check, due: Due, settings: Mapping[str, str]) -> bool:
-    """Whether the check itself asks for the setting, or the step changes the machine to it."""
-    return due.name in check.state or settings.get(due.name) != due.value
+    dues = dues_of(book)
+    due = dues.of_check(check, target(book, check, settings), settings)
+    return dues.named(due, extra=(*check.warns, *extra))
 
 
 def before_setting(book: Book, setting: str, value: str, extra: Iterable[str] = ()) -> tuple[str, ...]:
     """Ids of the cautions due before one setting is put to a value; `extra` as in `before_check`."""
-    wanted = (setting, value)
-    named = set(extra)
-    return _sorted(
-        book,
-        (
-            c.id
-            for c in book.cautions.values()
-            if c.id in named or any(due.what == "setting" and (due.name, due.value) == wanted for due in c.due)
-        ),
-    )
+    dues = dues_of(book)
+    return dues.named(dues.settings.get((setting, value), ()), extra=extra)
 
 
 def before_repair(book: Book, fault: str, extra: Iterable[str] = ()) -> tuple[str, ...]:
     """Ids of the cautions due before a repair: those of the fault itself and those declared for it."""
+    dues = dues_of(book)
     known = book.faults[fault]
-    named = {*known.what.cautions, *extra}
-    return _sorted(
-        book,
-        (
-            c.id
-            for c in book.cautions.values()
-            if c.id in named or any(due.what == "repair" and _covers(due.faults, fault, known.kind) for due in c.due)
-        ),
-    )
+    return dues.named(dues.of_repair(fault, known.kind), extra=(*known.what.cautions, *extra))
 
 
 def at_start(book: Book) -> tuple[str, ...]:
     """Ids of the cautions due before the first step of any job."""
-    return _sorted(book, (c.id for c in book.cautions.values() if any(due.what == "start" for due in c.due)))
-
-
-def _covers(ref: FaultRef | None, fault: str, kind: str) -> bool:
-    if ref is None:
-        return True
-    part, _, name = fault.partition(".")
-    return (ref.part == part or ref.kind == kind) and ref.fault in ("", name)
-
-
-def _sorted(book: Book, ids: Iterable[str]) -> tuple[str, ...]:
-    """Most severe first, equal ones in the order in which they come: that of the book."""
-    return tuple(sorted(dict.fromkeys(ids), key=lambda name: SEVERITY.index(book.cautions[name].word)))
+    dues = dues_of(book)
+    return dues.named(dues.start)
 
 
 def unacknowledged(book: Book, due: Iterable[str], acknowledged: Iterable[str]) -> tuple[Caution, ...]:

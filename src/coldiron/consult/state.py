@@ -325,8 +325,9 @@ def chosen(book: Book, state: State) -> tuple[Answer, ...]:
     return tuple(
         answer
         for asked in book.questions.values()
+        if asked.id in state.questions
         for answer in asked.answers
-        if answer.id in state.questions.get(asked.id, ())
+        if answer.id in state.questions[asked.id]
     )
 
 
