@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron.diagnosis import Evidence, FaultModel, Judge, Link, Offer, Reading, Ways, choose, foresee
+from coldiron.diagnosis.planner import Test, plan
 from coldiron.diagnosis.pool import SOUND_PART
 from coldiron.diagnosis.ranking import rank
 from support.fault_tables import Cell, CellTable, DetectionTable, random_cells, random_model, seeded, subsets
@@ -208,6 +209,50 @@ def test_few_suspects_and_certain_checks_are_planned_to_the_end() -> None:
     assert choice is not None
     assert choice.method == "plan"
     assert choice.check in six["best_first_tests"]
+
+
+@settings(deadline=None, max_examples=25)
+@given(st.integers(0, 10**6))
+def test_a_choice_planned_to_the_end_is_that_of_the_planner_on_plain_numbers(seed: int) -> None:
+    """Certain checks, single faults of parts of their own, prices, states and areas drawn at random."""
+    rng = seeded(seed)
+    names = [f"f{k}" for k in range(5)]
+    shows = {f"c{k}": [name for name in names if rng.random() < 0.5] for k in range(6)}
+    minutes = {name: rng.uniform(1, 9) for name in shows}
+    at = {name: rng.choice(["off", "on"]) for name in shows}
+    under = {name: rng.choice(["", "panel"]) for name in shows}
+    ways = Ways(normal={"key": "off"}, minutes={"key": 3.0}, areas={"panel": 4.0})
+    offered = [Offer(name, minutes[name], state={"key": at[name]}, area=under[name]) for name in shows]
+    rates = {name: dict.fromkeys(seen, 0.99999) for name, seen in shows.items()}
+    odds = {name: rng.uniform(0.1, 1) for name in names}
+    model = FaultModel(odds=odds, sizes=(1.0,), unknown=0.0)
+    judge = Judge(model, DetectionTable(rates, dict.fromkeys(rates, 0.00001)))
+    choice = choose(judge, judge.belief(Evidence()), offered, ways)
+    tests = [
+        Test(
+            name,
+            minutes[name],
+            [float(fault in seen) for fault in names],
+            opens=(under[name],) if under[name] else (),
+            setup=at[name],
+        )
+        for name, seen in shows.items()
+    ]
+    policy = plan(
+        [odds[name] for name in names], tests, openings={"panel": 4.0}, setup="off", change=lambda a, b: 3.0 * (a != b)
+    )
+    if choice is None:
+        assert policy.test == ""
+        return
+    assert choice.method == "plan"
+    first = next(test for test in tests if test.name == choice.check)
+    spent = first.cost + 4.0 * bool(under[first.name]) + 3.0 * (at[first.name] == "on")
+    openings = {"panel": 0.0 if under[first.name] else 4.0}
+    for positive in (True, False):
+        left = [p if (fault in shows[first.name]) == positive else 0.0 for fault, p in odds.items()]
+        rest = plan(left, tests, openings=openings, setup=at[first.name], change=lambda a, b: 3.0 * (a != b))
+        spent += sum(left) / sum(odds.values()) * rest.expected_cost
+    assert spent == pytest.approx(policy.expected_cost, rel=1e-3)
 
 
 def test_several_faults_read_like_the_one_that_moves_a_check_furthest() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+from collections.abc import Hashable
 from functools import cache
 from itertools import product
 from math import exp
@@ -209,6 +210,25 @@ def test_more_work_than_allowed_is_given_up_at_the_same_step_everywhere() -> Non
         Solver(field_of(chances, tests), 5).value(start_of(chances))
 
 
+def test_without_looking_ahead_the_test_that_tells_most_for_its_price_is_taken() -> None:
+    """On the six states that is t1, which every one-step rule takes and which costs a third more."""
+    tests = as_tests(SIX["rows_by_state"])
+    policy = plan(SIX["chances"], tests, steps=0, look=False)
+    assert (policy.exact, policy.test) == (False, "t1")
+    assert policy.expected_cost == pytest.approx(SIX["information_first"], abs=1e-9)
+
+
+def test_one_fault_in_several_ways_needs_only_what_shifts_its_odds() -> None:
+    """Two faults, each in the two ways a doubtful test may come out, as likely under both: that test is left out."""
+    doubtful = planner.Test("either_way", 1.0, [0, 1, 0, 1])
+    telling = planner.Test("telling", 5.0, [0, 0, 1, 1])
+    groups = ["one", "one", "other", "other"]
+    policy = plan([1.0] * 4, [doubtful, telling], groups, doubtful=True)
+    assert (policy.test, policy.expected_cost) == ("telling", 5.0)
+    assert plan([1.0, 3.0, 3.0, 1.0], [doubtful], groups, doubtful=True).test == "either_way"
+    assert plan([1.0] * 4, [doubtful], groups, doubtful=True).test == ""
+
+
 def test_faults_of_one_group_are_not_told_apart() -> None:
     """Two faults with the same repair need no test between them."""
     tests = [planner.Test("between_groups", 1.0, [0, 0, 1]), planner.Test("inside", 0.5, [0, 1, 0])]
@@ -258,10 +278,11 @@ def test_openings_and_set_ups_are_weighed_as_by_trying_all_orders(seed: int) -> 
         )
         for k in range(6)
     ]
-    change = {(a, b): rng.uniform(0, 2) for a, b in product(["off", "on", "start"], repeat=2)}
+    stands: list[Hashable] = ["off", "on", "start"]
+    change = {(a, b): rng.uniform(0, 2) for a, b in product(stands, repeat=2)}
 
     @cache
-    def best(left: frozenset[int], opened: frozenset[str], setup: str) -> float:
+    def best(left: frozenset[int], opened: frozenset[str], setup: Hashable) -> float:
         weight = sum(chances[i] for i in left)
         options = []
         for test in tests:

@@ -9,11 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.diagnosis.exact import Solver, TooMuchWorkError
-from coldiron.diagnosis.masks import MaskField
 from coldiron.diagnosis.offers import Ways
+from coldiron.diagnosis.planner import Test, plan
 from coldiron.diagnosis.pool import Pool
-from coldiron.diagnosis.puzzle import Prices, Puzzle, Split
 from coldiron.diagnosis.ranking import Ranked
 from coldiron.record import dataclass
 
@@ -59,8 +57,7 @@ def planned(pool: Pool, ranked: Sequence[Ranked], ways: Ways) -> str:
         if len(split) <= CASES:
             cases = split
             used.append(entry)
-    doubtful = len(cases) > len(kept)
-    return _first(pool, cases, used, ways, doubtful=doubtful)
+    return _first(pool, cases, used, ways, doubtful=len(cases) > len(kept))
 
 
 def _split(case: Case, entry: Ranked) -> list[Case]:
@@ -78,31 +75,31 @@ def _split(case: Case, entry: Ranked) -> list[Case]:
 
 
 def _first(pool: Pool, cases: list[Case], used: Sequence[Ranked], ways: Ways, *, doubtful: bool) -> str:
-    parts = sorted({pool.parts[case.hypothesis] for case in cases})
-    groups = [sum(1 << k for k, c in enumerate(cases) if pool.parts[c.hypothesis] == part) for part in parts]
-    areas = sorted({entry.offer.area for entry in used})
-    states = [ways.state(ways.present)]
-    states += sorted({ways.state(entry.offer.state) for entry in used} - set(states))
-    prices = Prices([ways.opening(area) for area in areas], lambda a, b: ways.change(states[a], states[b]))
-    splits = [
-        Split(
+    tests = [
+        Test(
+            name=entry.offer.check,
             cost=max(entry.offer.minutes, 0.01) / entry.offer.prefer,
-            branches=_branches(cases, entry),
-            opens=1 << areas.index(entry.offer.area),
-            setup=states.index(ways.state(entry.offer.state)),
+            outcomes=_rows(cases, entry),
+            opens=(entry.offer.area,),
+            setup=ways.state(entry.offer.state),
         )
         for entry in used
     ]
-    field = MaskField(Puzzle([case.weight for case in cases], groups, splits, prices, doubtful=doubtful))
-    try:
-        move = Solver(field, STEPS).best(((1 << len(cases)) - 1, 0, 0))
-    except TooMuchWorkError:
-        return ""
-    return used[move.split].offer.check if move else ""
+    policy = plan(
+        [case.weight for case in cases],
+        tests,
+        [pool.parts[case.hypothesis] for case in cases],
+        openings={entry.offer.area: ways.opening(entry.offer.area) for entry in used},
+        setup=ways.state(ways.present),
+        change=ways.change,
+        steps=STEPS,
+        look=False,
+        doubtful=doubtful,
+    )
+    return policy.test if policy.exact else ""
 
 
-def _branches(cases: list[Case], entry: Ranked) -> tuple[int, ...]:
-    """The cases of each finding, as masks; findings that no case has are left out."""
-    check = entry.offer.check
-    found = sorted({case.findings[check] for case in cases})
-    return tuple(sum(1 << k for k, case in enumerate(cases) if case.findings[check] == finding) for finding in found)
+def _rows(cases: list[Case], entry: Ranked) -> list[list[float]]:
+    """For each finding that some case has, whether each case has it."""
+    had = [case.findings[entry.offer.check] for case in cases]
+    return [[float(one == finding) for one in had] for finding in sorted(set(had))]

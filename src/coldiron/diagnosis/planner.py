@@ -8,13 +8,15 @@
 Up to a dozen faults the order is exact, often up to sixteen, sometimes beyond. Where that would take too long, the next
 test is found by looking two tests ahead and following information for its price from there, and after it the exact
 search is tried again. Which of the two is decided by counting steps, not seconds, so the same numbers give the same
-order on every machine. `tests/bench/bench_planner.py` measures how close that comes.
+order on every machine. A consultation asks this very code once few suspects are left (`order.py`).
+`tests/bench/bench_planner.py` measures how close that comes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from functools import cached_property, partial
+from typing import Any
 
 from coldiron.diagnosis.exact import Solver, TooMuchWorkError
 from coldiron.diagnosis.lookahead import Lookahead
@@ -41,7 +43,7 @@ class Test:
         positive: Chance that it is positive under each fault; outcome 0 is negative, 1 positive.
         outcomes: Instead of `positive`, for each outcome its chance under each fault; they sum to 1 for every fault.
         opens: What has to be opened for it, paid once.
-        setup: The set-up it needs.
+        setup: The set-up it needs, by a name or anything else that can be a key.
     """
 
     __test__ = False  # its name makes test runners collect it
@@ -51,7 +53,7 @@ class Test:
     positive: Sequence[float] = ()
     outcomes: Sequence[Sequence[float]] = ()
     opens: tuple[str, ...] = ()
-    setup: str = ""
+    setup: Hashable = ""
 
     def rows(self) -> list[list[float]]:
         """For each outcome its chance under each fault."""
@@ -75,12 +77,13 @@ class Node:
 class Policy:
     """What to test first, and then, until one group is left, or is as likely as asked, or no test tells anything."""
 
-    def __init__(self, problem: _Problem, steps: int | None) -> None:
+    def __init__(self, problem: _Problem, steps: int | None, *, look: bool) -> None:
         self._problem = problem
         self._steps = steps
         self._solver = Solver(problem.field, 0)
         size = problem.field.size(problem.start)
-        self._look = Lookahead(self._solver, 2 if size <= 24 else 1 if size <= 60 else 0, LOOK)
+        level = 2 if size <= 24 else 1 if size <= 60 else 0
+        self._look = Lookahead(self._solver, level, LOOK) if look else Lookahead(self._solver, 0, 0, small=0)
         self._moves: dict[State, Move | None] = {}
         self._costs: dict[State, float] = {}
         self._best(problem.start)
@@ -153,9 +156,11 @@ def plan(
     *,
     confidence: float = 1.0,
     openings: Mapping[str, float] | None = None,
-    setup: str = "",
-    change: Callable[[str, str], float] | None = None,
+    setup: Hashable = "",
+    change: Callable[[Any, Any], float] | None = None,
     steps: int | None = None,
+    look: bool = True,
+    doubtful: bool = False,
 ) -> Policy:
     """The order of tests that costs least.
 
@@ -168,6 +173,10 @@ def plan(
         setup: The set-up at the start.
         change: Cost of going from one set-up to another.
         steps: Tests that the exact search may weigh for one choice; as many as take about a tenth of a second if None.
+        look: Whether to look ahead where the exact search gives up; else the test that tells most for its price is
+            taken there.
+        doubtful: True if several of the faults are one and the same, each for one way in which its doubtful tests may
+            come out. A test then serves only if it shifts the odds of the groups.
 
     Raises:
         ValueError: if a number is not possible, or the lengths do not fit.
@@ -191,11 +200,11 @@ def plan(
     homes = [order[name] for name in names]
     labels = tuple(test.name for test in tests)
     if all(chance in {0, 1} for table in rows for row in table for chance in row):
-        puzzle = Puzzle(weights, _masks(homes), splits, prices, confidence)
+        puzzle = Puzzle(weights, _masks(homes), splits, prices, confidence, doubtful)
         start: State = sum(1 << i for i, weight in enumerate(weights) if weight > 0), 0, 0
-        return Policy(_Problem(MaskField(puzzle), start, labels, partial(_odds_of_mask, weights)), steps)
+        return Policy(_Problem(MaskField(puzzle), start, labels, partial(_odds_of_mask, weights)), steps, look=look)
     field = BeliefField(Doubts(homes, splits, rows, prices, confidence))
-    return Policy(_Problem(field, field.start(weights, 0), labels, _odds_of_posterior), steps)
+    return Policy(_Problem(field, field.start(weights, 0), labels, _odds_of_posterior), steps, look=look)
 
 
 def _masks(homes: Sequence[int]) -> list[int]:
