@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import prod
 from pathlib import Path
 
@@ -23,8 +22,6 @@ LASTING: frozenset[Verb] = frozenset({"open", "closed", "locked", "slipping"})
 MOST_SETS = 800
 """How many sets of several faults are kept in the file, some 2 kB each."""
 
-Progress = Callable[[int, int], None]
-
 
 class Predictor:
     """Solved values and chances of findings of one machine.
@@ -35,13 +32,12 @@ class Predictor:
     Args:
         machine: the machine.
         cache_dir: folder for kept values; made if missing. A folder that cannot be written only costs time.
-        progress: called with (sets of faults done, all) while the single faults are solved.
 
     Attributes:
         checks: the ids of the checks that are solved.
     """
 
-    def __init__(self, machine: Machine, cache_dir: Path | None = None, progress: Progress | None = None) -> None:
+    def __init__(self, machine: Machine, cache_dir: Path | None = None) -> None:
         self.machine = machine
         book = machine.book
         self.checks = tuple(id_ for id_ in machine.checks if book.checks[id_].reads.quantity != "eye")
@@ -56,7 +52,7 @@ class Predictor:
         self._together: dict[State, list[tuple[str, Reader]]] = {}
         self._file = store.path_for(cache_dir, book.hash, machine.circuit.id) if cache_dir is not None else None
         if self._file is not None:
-            self._prepare(self._file, progress)
+            self._prepare(self._file)
 
     def values(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
         """What a check reads with exactly these faults present: one value, or one for each level of severity.
@@ -108,17 +104,15 @@ class Predictor:
         names = sorted(faults)
         return -prod([self.machine.odds[name] for name in names]), names
 
-    def _prepare(self, file: Path, progress: Progress | None) -> None:
+    def _prepare(self, file: Path) -> None:
         kept = store.load(file)
         wanted = list(dict.fromkeys([frozenset[str](), *(self._alike(frozenset((f,))) for f in self.machine.faults)]))
         if kept is not None and kept.checks == self.checks and set(wanted).issubset(kept.sets):
             self._table = kept
             return
-        for done, faults in enumerate(wanted, 1):
+        for faults in wanted:
             for check in self.checks:
                 self.values(check, faults)
-            if progress is not None:
-                progress(done, len(wanted))
         self.save()
 
     def _alike(self, faults: frozenset[str]) -> frozenset[str]:
