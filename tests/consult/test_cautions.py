@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,6 +12,7 @@ from coldiron.consult.cautions import (
     before_check,
     before_repair,
     before_setting,
+    guarded,
     surviving,
     target,
     unacknowledged,
@@ -54,6 +57,16 @@ def test_a_change_of_state_only_ends_acknowledgements(
     changed = {name for name in after if before[name] != after[name]}
     assert held - left == {name for name in held if changed & set(BOOK.cautions[name].until)}
     assert surviving(BOOK, held, held, before, after) == held
+
+
+def test_only_what_has_to_be_typed_leaves_a_setting_as_it_is() -> None:
+    """A lead that is off stays off for a pair of eyes as long as some caution before putting it on has to be typed."""
+    off = {**NORMAL, "battery_lead": "off"}
+    assert guarded(BOOK, off) == {"battery_lead": "off"}
+    due = before_setting(BOOK, "battery_lead", NORMAL["battery_lead"])
+    mute = {name: replace(BOOK.cautions[name], word="NOTICE", type="") for name in due}
+    assert due
+    assert guarded(replace(BOOK, cautions={**BOOK.cautions, **mute}), off) == {}
 
 
 @pytest.mark.parametrize("caution", [c for c in BOOK.cautions.values() if c.word in TYPED], ids=lambda c: c.id)
