@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Reading, changes, contradiction
+from coldiron.diagnosis import Evidence, FaultModel, Judge, Reading, changes, contradiction, expected
 from support.fault_tables import CellTable, DetectionTable, subsets
 from support.fault_yard import Yard
 
@@ -25,9 +25,11 @@ def speaks_for_true(count: int = 5) -> tuple[Reading, ...]:
 
 def test_the_one_wrong_answer_among_right_ones_is_named() -> None:
     """And what it should have been, and what the others speak for."""
-    found = contradiction(Judge(MODEL, TABLE), Evidence((*speaks_for_true(), Reading("wrong", NO))))
+    judge, evidence = Judge(MODEL, TABLE), Evidence((*speaks_for_true(), Reading("wrong", NO)))
+    found = contradiction(judge, evidence)
     assert found is not None
-    assert (found.check, found.finding, found.expected, found.epoch) == ("wrong", NO, YES, 0)
+    assert (found.check, found.finding, found.epoch) == ("wrong", NO, 0)
+    assert expected(judge, evidence, found) == YES
     assert found.chance < 0.05
     assert found.without[0] == ("true",)
     assert found.without[1] > 0.7
@@ -64,12 +66,12 @@ def test_a_wrong_answer_is_looked_for_before_an_unknown_fault_is_blamed() -> Non
     cells["far_end"] = dict.fromkeys(subsets(("left", "right")), (0.001, 0.999))
     cells["near_end"] = dict.fromkeys(subsets(("left", "right")), (0.001, 0.999))
     judge = Judge(FaultModel(odds={"left": 1, "right": 1}), CellTable(cells))
-    readings = (Reading("left_dead", YES), Reading("far_end", YES), Reading("near_end", YES))
-    found = contradiction(judge, Evidence(readings))
+    evidence = Evidence((Reading("left_dead", YES), Reading("far_end", YES), Reading("near_end", YES)))
+    found = contradiction(judge, evidence)
     assert found is not None
     assert found.unknown > 0.5
     assert found.check in {"far_end", "near_end"}
-    assert found.expected == NO
+    assert expected(judge, evidence, found) == NO
 
 
 def test_an_answer_before_a_repair_can_be_the_one_to_doubt() -> None:

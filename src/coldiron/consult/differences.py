@@ -63,9 +63,10 @@ def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
         ]
     check = book.checks[found.check]
     names = [*(finding.id.replace("_", " ") for finding in check.findings), ODD]
+    instead = names[after.likelier_than(found)]
     sentence = (
         f"The answers do not fit together. Least likely of them: {check.ask} ({names[found.finding]}; the others speak "
-        f"for {names[found.expected]}). Take it again another way, and change {found.check} if it was wrong."
+        f"for {instead}). Take it again another way, and change {found.check} if it was wrong."
     )
     return [sentence]
 

@@ -27,6 +27,7 @@ from coldiron.diagnosis import (
     choose,
     contradiction,
     decide,
+    expected,
 )
 from coldiron.model import COMPLAINT, ODD, Check
 
@@ -135,6 +136,10 @@ class Judgement:
     def contradiction(self) -> Contradiction | None:
         """The answer to doubt first, or None while the answers fit together."""
         return contradiction(self.setup.judge, self.evidence)
+
+    def likelier_than(self, doubted: Contradiction) -> int:
+        """The number of the finding that all the other answers speak for, in the place of the doubted one."""
+        return expected(self.setup.judge, self.evidence, doubted)
 
     @cached_property
     def changes_before_repair(self) -> tuple[Change, ...]:

@@ -7,7 +7,7 @@ yet; `contradiction` the answer that does not fit; `changes` what each answer di
 from coldiron.diagnosis.belief import Belief, Hypothesis
 from coldiron.diagnosis.choice import Choice, Foresight, RunnerUp, choose, foresee
 from coldiron.diagnosis.descent import FaultSet, Link
-from coldiron.diagnosis.doubt import Change, Contradiction, changes, contradiction
+from coldiron.diagnosis.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.diagnosis.evidence import Evidence, Reading, Table
 from coldiron.diagnosis.faults import FaultModel
 from coldiron.diagnosis.judge import Judge
@@ -42,5 +42,6 @@ __all__ = [
     "choose",
     "contradiction",
     "decide",
+    "expected",
     "foresee",
 ]

@@ -40,7 +40,6 @@ class Contradiction:
         epoch: Its epoch.
         finding: What it read.
         chance: How likely that finding was, by all the other readings.
-        expected: The finding that was likeliest, by all the other readings.
         shortfall: How far the evidence falls below what the best set would give, as a log of chances.
         without: The likeliest set if that reading is left out, and its chance.
         unknown: Chance that the fault is not in the book, with that reading.
@@ -50,7 +49,6 @@ class Contradiction:
     epoch: int
     finding: int
     chance: float
-    expected: int
     shortfall: float
     without: tuple[FaultSet, float]
     unknown: float
@@ -90,11 +88,22 @@ def contradiction(judge: Judge, evidence: Evidence) -> Contradiction | None:
         epoch=doubted.epoch,
         finding=-1 if doubted.finding is None else doubted.finding,
         chance=exp(heard.weighed.evidence - without.evidence),
-        expected=_expected(judge, heard, doubted),
         shortfall=short,
         without=sets[0] if sets else (SOUND, 0.0),
         unknown=heard.weighed.unknown,
     )
+
+
+def expected(judge: Judge, evidence: Evidence, found: Contradiction) -> int:
+    """The finding that all the other readings speak for, in the place of the one that is doubted."""
+    heard = judge.hear(evidence)
+    others = evidence.without(found.epoch, found.check)
+    doubted = next(one for one in evidence.readings if (one.epoch, one.check) == (found.epoch, found.check))
+    weights = []
+    for finding in range(len(judge.cells.row(found.check, SOUND))):
+        readings = (*others.readings, replace(doubted, finding=finding))
+        weights.append(round(heard.otherwise(replace(others, readings=readings)).evidence, DIGITS))
+    return weights.index(max(weights))
 
 
 def changes(judge: Judge, evidence: Evidence, fault: str, epoch: int | None = None) -> tuple[Change, ...]:
@@ -112,16 +121,6 @@ def changes(judge: Judge, evidence: Evidence, fault: str, epoch: int | None = No
 
 def _without(heard: Hearing, reading: Reading) -> Weighed:
     return heard.otherwise(heard.evidence.without(reading.epoch, reading.check))
-
-
-def _expected(judge: Judge, heard: Hearing, doubted: Reading) -> int:
-    """The finding of a reading that is likeliest by all the others."""
-    others = heard.evidence.without(doubted.epoch, doubted.check)
-    found = []
-    for finding in range(len(judge.cells.row(doubted.check, SOUND))):
-        readings = (*others.readings, replace(doubted, finding=finding))
-        found.append(round(heard.otherwise(replace(others, readings=readings)).evidence, DIGITS))
-    return found.index(max(found))
 
 
 @dataclass(frozen=True, slots=True)
