@@ -159,7 +159,7 @@ def test_a_function_that_fails_never_lets_the_machine_be_handed_back(function: F
 
 def test_an_engine_that_does_not_restart_goes_back_into_the_search() -> None:
     """What it does then takes the place of the proof, and something is suspected again."""
-    now = at("tick.restarts_shown").answer("tick.restarts_shown", "stop_shown,others_refuse")
+    now = at("tick.lets_go").answer("tick.lets_go", "lets_go,stop_shown,others_refuse")
     failed = now.answer("show.restarts_shown", "fails")
     assert failed.findings["starter_turn"] == "none"
     assert not agenda.is_proven(failed.judged) if failed.judged else False
@@ -217,8 +217,8 @@ def test_nothing_is_shown_before_the_repair_is_proven() -> None:
 
 def test_a_script_gives_every_caution_its_own_line() -> None:
     """A refusal is no more shown without its caution from a file than from the keyboard."""
-    before = at("tick.restarts_shown")
-    now = before.answer("tick.restarts_shown", "all")
+    before = at("tick.lets_go")
+    now = before.answer("tick.lets_go", "all")
     assert now.next
     assert now.next.kind == "caution"
     with pytest.raises(ScriptError):

@@ -89,14 +89,24 @@ class Mechanic:
             return self._told(asked)
         if asked.id.startswith("show."):
             return self._shows(self.book.functions[asked.id.removeprefix("show.")])
+        if asked.id.startswith("tick."):
+            return self._ticks([self.book.functions[name] for name in asked.choices if name in self.book.functions])
         return self._opening(asked)
 
     def _shows(self, function: Function) -> str:
         """A function of the machine: sound, as far as the faults in it let it be."""
-        if any(self.reads(self.book.checks[check]) == finding for check, finding in function.sees):
+        if self._fails(function):
             return "fails"
         good = [band for band in function.bands if band.volts in (0, self.setup.machine.volts)]
         return f"{(good[0].low + good[0].high) / 2:.3g}" if good else "works"
+
+    def _ticks(self, functions: list[Function]) -> str:
+        """What he ticks on a page: what does as it must."""
+        sound = [function.id for function in functions if not self._fails(function)]
+        return "all" if len(sound) == len(functions) else ",".join(sound) or "none"
+
+    def _fails(self, function: Function) -> bool:
+        return any(self.reads(self.book.checks[check]) == finding for check, finding in function.sees)
 
     def _told(self, asked: Question) -> str:
         if self.book.questions[asked.id].stage == "safety":

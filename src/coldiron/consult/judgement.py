@@ -124,10 +124,13 @@ class Judgement:
     def contradicting(self) -> str:
         """The check of this epoch that fits the other answers least, if they contradict each other; once each.
 
-        Leads slip and ranges are misread; what eyes and hands found they would find again.
+        Leads slip and ranges are misread; what eyes and hands found they would find again. What a rule has closed, such
+        as a crank on a starter that does not stop, stays closed.
         """
         found = self.contradiction
         if found is None or found.epoch < len(self.state.epochs) - 1 or found.check in self.state.present.again:
+            return ""
+        if found.check in self.directives.closed:
             return ""
         check = self.state.book.checks.get(found.check)
         return check.id if check is not None and check.reads.quantity != "eye" else ""
