@@ -23,3 +23,8 @@ def test_a_standing_short_and_an_empty_battery_are_told_apart(circuit: str, faul
     """Common practice: clamp and nose at rest, and the battery by itself with its lead off."""
     one = found.find(found.mechanic(circuit, [fault], seed=3))
     assert one.right, f"taken for {one.suspect} ({one.chance:.2f})"
+
+
+def test_a_battery_at_half_a_volt_is_not_changed_and_the_short_left() -> None:
+    """With a short and the battery it has emptied nothing lights: the clamp tells before the machine cranks again."""
+    assert found.both_found("controller_start", "starter.stud_shorted", "battery.empty", seed=5)
