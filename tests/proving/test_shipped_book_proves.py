@@ -26,9 +26,8 @@ BARELY_ELECTRICAL = {(name, ("key_start.worn",)) for name in ("interlocks", "iso
 
 ALIKE = {
     ("fed_to_run", ("key_start.burnt", "key_start.dead")),
-    ("series_start", ("solenoid_wire.poor", "starter.brushes", "starter.pull_in_open")),
 }
-"""One part with one repair; and a starter on 24 V by a switch, at whose terminals no check of the book is made yet."""
+"""One part with one repair."""
 
 
 def spoiled(book: Book) -> Book:
