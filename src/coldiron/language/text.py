@@ -13,12 +13,19 @@ from coldiron.problem import Problem
 from coldiron.source import Place
 
 MOST_COLUMNS = 2_000
+MOST_LINES = 20_000
+"""More than a file of `MOST_BYTES` has, unless hardly anything stands on its lines."""
 
 
 def decode(file: str, data: bytes) -> tuple[str, tuple[Problem, ...]]:
-    """Return the text of a file, without a byte order mark; no text and one problem if it is not UTF-8 or too long."""
+    """Return the text of a file, without a byte order mark; no text and one problem if it is not UTF-8 or too long.
+
+    Lines count as well as bytes: each takes its time, however short it is.
+    """
     if len(data) > MOST_BYTES:
         return "", (mistake("file-too-long", Place(file, 1, 1, 1), most=MOST_BYTES),)
+    if data.count(b"\n") > MOST_LINES:
+        return "", (mistake("too-many-lines", Place(file, 1, 1, 1), most=MOST_LINES),)
     try:
         return data.decode("utf-8-sig"), ()
     except UnicodeDecodeError as fault:

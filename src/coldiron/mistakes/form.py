@@ -31,6 +31,12 @@ FORM: tuple[Mistake, ...] = (
         "this file is longer than 500000 bytes: split it",
     ),
     Mistake(
+        "too-many-lines",
+        "this file has more than {most} lines: split it",
+        "«»# a word on every line\n" + 20_000 * "# and another\n",
+        "this file has more than 20000 lines: split it",
+    ),
+    Mistake(
         "not-utf8",
         "this is not UTF-8 text: byte {byte} cannot be read",
         "kit gauge\n  name  jauge carr«\udce9»e",
