@@ -41,9 +41,10 @@ class Magnetic:
 
 @dataclass(frozen=True, slots=True)
 class Port:
-    """A battery (from plus to minus) or a motor (from stud to case) between two rows, and the slots it fills.
+    """A battery (from plus to minus) or a motor (from stud to case) between two rows, and the slot it fills.
 
-    `switch` is, for a motor, the path of the contact that feeds it; -1 otherwise.
+    `slot` is counted from the first one among the kept rows, as `Held` is. `switch` is, for a motor, the path of the
+    contact that feeds it; -1 otherwise.
     """
 
     part: str
@@ -193,7 +194,7 @@ class Layout:
 
     def _port(self, part: str, pair: tuple[int, int], switch: int = -1) -> Port:
         a, b = pair
-        return Port(part, self.plan.row[a], self.plan.row[b], self.plan.slot(a, b), switch)
+        return Port(part, self.plan.row[a], self.plan.row[b], self.plan.slot(a, b) - self.plan.first, switch)
 
     def _magnets(self) -> Iterable[Magnetic]:
         for id_ in self.machine.parts:

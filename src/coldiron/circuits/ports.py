@@ -89,10 +89,9 @@ def settle(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list
 def straighten(kept: Kept, ports: Ports) -> None:
     """Work the factor of a network that was settled before as it was at the end of that."""
     held = _resting(kept, ports.running)
-    first = kept.layout.plan.first
     for port, cell, amps in zip(kept.layout.batteries, kept.cells, ports.near, strict=True):
         if cell.alive:
-            held[port.slot - first] += 1 / _line(cell, amps, chord=ports.chord)[1]
+            held[port.slot] += 1 / _line(cell, amps, chord=ports.chord)[1]
     kept.factor.rework_last(kept.layout.plan, held)
 
 
@@ -106,14 +105,14 @@ def _resting(kept: Kept, running: Sequence[bool]) -> Held:
     held = kept.held.copy()
     for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True):
         if motor.ohms is not None and not runs:
-            held[port.slot - kept.layout.plan.first] += 1 / motor.ohms
+            held[port.slot] += 1 / motor.ohms
     return held
 
 
 def _balance(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
     """Newton's rule on the batteries from amps `near`, then chords (which always close in)."""
     plan = kept.layout.plan
-    factor, first = kept.factor, plan.first
+    factor = kept.factor
     resting = _resting(kept, running)
     driven = [0.0] * (plan.size + 1)
     for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True):
@@ -121,7 +120,7 @@ def _balance(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[li
             driven[port.a] -= motor.amps
             driven[port.b] += motor.amps
     live = [
-        (k, port.a, port.b, port.slot - first, cell)
+        (k, port.a, port.b, port.slot, cell)
         for k, (port, cell) in enumerate(zip(kept.layout.batteries, kept.cells, strict=True))
         if cell.alive
     ]
