@@ -35,10 +35,9 @@ class Dues:
     repairs: list[tuple[int, FaultRef | None]] = field(default_factory=list)
     typed: set[tuple[str, str]] = field(default_factory=set)
 
-    def named(self, *ranks: Iterable[int], extra: Iterable[str] = ()) -> tuple[str, ...]:
+    def named(self, ranks: Iterable[int], extra: Iterable[str] = ()) -> tuple[str, ...]:
         """The ids of some cautions, each once, the most severe first; of `extra` those that the book has."""
-        found = {self.rank[name] for name in extra if name in self.rank}
-        found.update(*ranks)
+        found = {*ranks, *(self.rank[name] for name in extra if name in self.rank)}
         return tuple([self.ids[rank] for rank in sorted(found)])
 
     def of_check(self, check: Check, wanted: Mapping[str, str], settings: Mapping[str, str]) -> set[int]:
