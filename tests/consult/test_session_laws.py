@@ -12,6 +12,7 @@ from coldiron import AnswerError, Consultation
 from coldiron.consult.drawing import draw
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.setup import setup_of
+from coldiron.consult.state import replay
 from coldiron.consult.steps import UNKNOWN, Step, standing
 from coldiron.model import COMPLAINT, UNITS
 from support.mechanic import Job, Mechanic, shipped, work
@@ -54,8 +55,10 @@ def test_a_consultation_equals_its_steps_replayed(seed: int) -> None:
     book = lesser(circuit, 0)
     faults = sorted(setup_of(book, circuit).machine.faults)
     mechanic = Mechanic(book, circuit, frozenset((faults[seed % len(faults)],)), seed=seed)
-    last = [now for now, _ in Wanderer(mechanic, seed).walk(30)][-1]
-    assert same(last, Consultation(book, last.steps))
+    states = [now for now, _ in Wanderer(mechanic, seed).walk(30)]
+    for now in states:
+        assert now.state == replay(book, now.steps)
+    assert same(states[-1], Consultation(book, states[-1].steps))
 
 
 @settings(max_examples=15)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron.diagnosis import weighing
-from coldiron.diagnosis.repair_order import best_repairs, cost_over_probability
+from coldiron.diagnosis.repair_order import Search, best_repairs, cost_over_probability
 from support.fault_tables import seeded
 from support.known_examples import known
 from support.repair_benches import Bench
@@ -67,6 +67,26 @@ def test_the_order_is_the_best_of_all_orders(seed: int, count: int) -> None:
     found = best_repairs(causes, repairs)
     assert found.expected_cost == pytest.approx(best)
     assert cost_of(found.order, causes, repairs) == pytest.approx(best)
+
+
+@given(st.integers(0, 10**6), st.integers(0, 5), st.sampled_from((0.0, 7.5)))
+def test_the_short_way_for_one_thing_wrong_costs_what_the_search_finds(seed: int, count: int, give_up: float) -> None:
+    """Repairs that mend one thing each, or a few apart; things that none mends, chances of nothing, nothing wrong."""
+    rng = seeded(seed)
+    causes = [(rng.choice((0, *(1 << k for k in range(7)))), rng.choice((0.0, rng.random()))) for _ in range(8)]
+    repairs = [(1 << k | (1 << 5 if k == 1 else 0), rng.choice((1.0, rng.uniform(0.1, 5)))) for k in range(count)]
+    search = Search(tuple(repairs), give_up)
+    assert search.cost(causes) == pytest.approx(search.best(causes).expected_cost)
+
+
+@given(st.integers(0, 10**6))
+def test_the_search_costs_what_its_order_costs(seed: int) -> None:
+    """Where the short way does not do: repairs that mend the same, or two things wrong at once."""
+    rng = seeded(seed)
+    causes = [(rng.randrange(1, 8), rng.random()) for _ in range(5)]
+    repairs = [(rng.randrange(1, 8), rng.uniform(0.1, 5)) for _ in range(3)]
+    search = Search(tuple(repairs), 3.0)
+    assert search.cost(causes) == pytest.approx(search.best(causes).expected_cost)
 
 
 @given(st.integers(0, 10**6), st.integers(1, 6))

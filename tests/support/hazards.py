@@ -96,10 +96,8 @@ def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
     if f"{kind}." not in (SHOW, TICK) or first not in book.functions:
         return []
     circuit = [step.value for step in standing(steps) if step.id == "circuit"][-1:]
-    pieces = [book.pieces[piece] for one in circuit if one in book.circuits for piece in book.circuits[one].pieces]
-    kinds = {(part.id, part.kind) for piece in pieces for part in piece.parts}
-    fitting = [f for f in book.functions.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
-    if book.functions[first] not in fitting or not pieces:
+    fitting = _fitting(book, circuit[0]) if circuit and circuit[0] in book.circuits else []
+    if book.functions[first] not in fitting:
         return []
     found = [book.functions[first]]
     for function in fitting[fitting.index(found[0]) + 1 :] if f"{kind}." == TICK else ():
@@ -107,6 +105,19 @@ def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
             break
         found.append(function)
     return found
+
+
+_fit: dict[tuple[str, str], list[Function]] = {}
+
+
+def _fitting(book: Book, circuit: str) -> list[Function]:
+    """The functions that a circuit has the parts for; looked up once for each book."""
+    if (book.hash, circuit) not in _fit:
+        pieces = [book.pieces[piece] for piece in book.circuits[circuit].pieces]
+        kinds = {(part.id, part.kind) for piece in pieces for part in piece.parts}
+        fitting = [f for f in book.functions.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
+        _fit[book.hash, circuit] = fitting
+    return _fit[book.hash, circuit]
 
 
 def _owns(kinds: set[tuple[str, str]], ref: FaultRef) -> bool:

@@ -29,7 +29,7 @@ from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, Question
-from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay
+from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
 
@@ -51,6 +51,7 @@ class Consultation:
         self.book = book
         self.steps: tuple[Step, ...] = tuple(steps)
         self.before = before
+        self._earlier: State | None = None
 
     def __repr__(self) -> str:
         asked = self.next
@@ -59,7 +60,8 @@ class Consultation:
     @cached_property
     def state(self) -> State:
         """What the log says: answers, settings of the machine, acknowledgements, epochs."""
-        return replay(self.book, self.steps)
+        earlier, self._earlier = self._earlier, None
+        return state_after(earlier, self.steps[-1]) if earlier is not None else replay(self.book, self.steps)
 
     @property
     def setup(self) -> Setup | None:
@@ -354,7 +356,10 @@ class Consultation:
         return self._with("park", "", "")
 
     def _with(self, kind: StepKind, name: str, value: str) -> Consultation:
-        return Consultation(self.book, (*self.steps, Step(kind, name, value)), self.before)
+        following = Consultation(self.book, (*self.steps, Step(kind, name, value)), self.before)
+        if kind not in ("back", "change"):  # these change what stands; any other step only adds to it
+            following._earlier = self.state  # noqa: SLF001 - it is one of its own kind
+        return following
 
 
 def _names(circuit: Circuit) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, standing
 from coldiron.model import CODE, COMPLAINT, Answer, Ask, Book, Check
-from coldiron.record import dataclass, field
+from coldiron.record import dataclass, field, replace
 
 if TYPE_CHECKING:
     from coldiron.consult.codes import TroubleCode
@@ -107,6 +107,30 @@ def replay(book: Book, steps: Iterable[Step]) -> State:
     for step in standing(steps):
         _apply(state, step)
     return state
+
+
+def state_after(state: State, step: Step) -> State:
+    """The state after one step more, which is no `back` and no `change`; the state before it is left as it was."""
+    more = replace(
+        state,
+        said=dict(state.said),
+        questions=dict(state.questions),
+        raw=dict(state.raw),
+        epochs=[*state.epochs[:-1], _copied(state.present)],
+        declined=set(state.declined),
+        settings=dict(state.settings),
+        opened=set(state.opened),
+        codes=list(state.codes),
+        notes=list(state.notes),
+    )
+    _apply(more, step)
+    return more
+
+
+def _copied(epoch: Epoch) -> Epoch:
+    """The present epoch goes on; those before it are over and nobody adds to them."""
+    taken, shown = dict(epoch.taken), dict(epoch.shown)
+    return replace(epoch, taken=taken, shown=shown, pages=set(epoch.pages), again=set(epoch.again))
 
 
 def _apply(state: State, step: Step) -> None:

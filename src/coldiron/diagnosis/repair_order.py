@@ -57,6 +57,8 @@ class Search:
         """Take the mask of things that each repair mends with its cost, and the cost of giving up."""
         self._repairs = repairs
         self._give_up = give_up
+        masks = [things for things, _ in repairs]
+        self._apart = all(not one & other for k, one in enumerate(masks) for other in masks[:k])
 
     def best(self, causes: Sequence[tuple[int, float]]) -> Repairs:
         """The best order for these masks of things with their probabilities."""
@@ -71,7 +73,20 @@ class Search:
 
     def cost(self, causes: Sequence[tuple[int, float]]) -> float:
         """Expected cost of the best order."""
+        if self._apart and all(things & things - 1 == 0 for things, _ in causes):
+            return self._apart_cost(causes)
         return self._value(0, causes, {})
+
+    def _apart_cost(self, causes: Sequence[tuple[int, float]]) -> float:
+        """The same where one thing is wrong and no two repairs mend the same: the smallest cost over chance first."""
+        left = sum([share for things, share in causes if things])
+        total = 0.0
+        chances = [sum([share for wrong, share in causes if wrong & things]) for things, _ in self._repairs]
+        helpful = [(cost / chance, cost, chance) for (_, cost), chance in zip(self._repairs, chances, strict=True) if chance > 0]
+        for _, cost, chance in sorted(helpful):
+            total += cost * left
+            left -= chance
+        return total + left * self._give_up
 
     def _value(self, mended: int, causes: Sequence[tuple[int, float]], known: dict[int, tuple[float, int]]) -> float:
         if mended in known:
