@@ -2,15 +2,18 @@
 
     python tests/walks.py [WALKS] [FROM]
 
-WALKS (2,000) in all, shared out evenly over the circuits of the shipped book; one in 200 types on the plain screen
-and one in 1,000 at the terminal screen. A walk is the same whenever it has the same number; FROM (0) is the first of
-each circuit, so that a run can go on where another stopped. After every circuit: walks, states looked at, states that
-needed a caution, how the jobs ended, what was wrong, processor seconds. Ends with 1 if anything was wrong.
+WALKS (2,000) in all, shared out evenly over the circuits of the shipped book, on all processors; one in 200 types on
+the plain screen and one in 1,000 at the terminal screen. A walk is the same whenever it has the same number; FROM (0)
+is the first of each circuit, so that a run can go on where another stopped. After every round of the circuits: walks
+so far, states looked at, states that needed a caution, how the jobs ended, what was wrong, processor seconds. Ends
+with 1 if anything was wrong.
 """
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from time import process_time
 
@@ -28,20 +31,36 @@ def main(arguments: list[str]) -> int:
     """Walk, print, and say whether all was well."""
     number, first = (int(text) for text in (*arguments, *("2000", "0")[len(arguments) :]))
     circuits = list(shipped().circuits)
-    share = -(-number // len(circuits))
-    every = Tally()
-    begun = process_time()
-    for start in range(first, first + share, BLOCK):
-        for circuit in circuits:
-            seeds = range(start, min(start + BLOCK, first + share))
-            every.add(walks(circuit, seeds))
-            screens = [on_plain_lines(circuit, seed) for seed in seeds if seed % PLAIN == 0]
-            screens += [at_terminal(circuit, seed) for seed in seeds if seed % TERMINAL == 0]
-            every.wrong += [wrong for watch in screens for wrong in watch.wrong]
-        print(f"{every}, {process_time() - begun:.0f} s", flush=True)  # noqa: T201
+    last = first - (-number // len(circuits))
+    starts = range(first, last, BLOCK)
+    blocks = [(circuit, range(start, min(start + BLOCK, last))) for start in starts for circuit in circuits]
+    every, seconds = Tally(), 0.0
+    with ProcessPoolExecutor() as pool:
+        for done, (tally, took) in enumerate(pool.map(block, *zip(*blocks, strict=True)), 1):
+            every.add(tally)
+            seconds += took
+            if done % len(circuits) == 0:
+                print(f"{every}, {seconds:.0f} s", flush=True)  # noqa: T201
     for wrong in every.wrong:
         print(wrong)  # noqa: T201
     return 1 if every.wrong else 0
+
+
+def block(circuit: str, seeds: range) -> tuple[Tally, float]:
+    """Some walks over one circuit, and the processor seconds they took."""
+    begun = process_time()
+    tally = walks(circuit, seeds)
+    tally.wrong += _on_screens(circuit, seeds)
+    return tally, process_time() - begun
+
+
+def _on_screens(circuit: str, seeds: range) -> Iterator[str]:
+    """What was wrong on the walks at a screen."""
+    for seed in seeds:
+        if seed % PLAIN == 0:
+            yield from on_plain_lines(circuit, seed).wrong
+        if seed % TERMINAL == 0:
+            yield from at_terminal(circuit, seed).wrong
 
 
 if __name__ == "__main__":

@@ -31,7 +31,7 @@ def test_there_are_enough_of_them() -> None:
 @pytest.mark.parametrize("asked", HISTORY, ids=lambda asked: asked.id)
 def test_each_can_be_worth_asking(asked: Ask) -> None:
     """On some machine of which nothing is known yet it tells enough to be put at all."""
-    gains = [gain(asked, list(setup.machine.odds.items()), setup.grounding.named) for setup in yard()]
+    gains = [gain(setup.history(asked), list(setup.machine.odds.items())) for setup in yard()]
     assert max(gains) >= LEAST
 
 

@@ -175,7 +175,7 @@ def proofs(judged: Judgement) -> tuple[Check, ...]:
     # What is found by eye, or by fitting another part, may look the same on a sound machine: it proves nothing.
     measured = [check for check in told if check.reads.quantity != "eye" and _reachable(judged, check)]
     found = measured[:1]
-    runs = [*turning(judged), *running(judged)]
+    runs = [*judged.setup.turning, *judged.setup.running]
     seen = [check for check in _complained(judged) if check not in runs]  # at OFF and ON, before it is cranked
     return (*found, *(check for check in (*seen, *runs) if check not in found))
 
@@ -194,23 +194,6 @@ def _complained(judged: Judgement) -> list[Check]:
     seen = [(state.book.checks[name], finding) for name, finding in told.sees] if told else []
     amiss = [check for check, finding in seen if finding != check.good and check.reads.quantity != "click"]
     return [check for check in amiss if check.id in judged.setup.machine.checks and _reachable(judged, check)]
-
-
-def turning(judged: Judgement) -> list[Check]:
-    """The plainest check that shows the engine cranking: the one the complaints are told by."""
-    book = judged.state.book
-    sees = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
-    known = [book.checks[name] for name in judged.setup.machine.checks if name in sees]
-    return [check for check in known if check.reads.quantity == "turn"][:1]
-
-
-def running(judged: Judgement) -> list[Check]:
-    """What shows that it runs as well: all that complaints of an engine that cranks see amiss on this machine."""
-    book = judged.state.book
-    cranks = [(check.id, check.good) for check in turning(judged)]
-    of_cranking = [complaint.sees for complaint in book.complaints.values() if set(cranks) & set(complaint.sees)]
-    amiss = {check for sees in of_cranking for check, finding in sees if finding != book.checks[check].good}
-    return [book.checks[name] for name in judged.setup.machine.checks if name in amiss]
 
 
 def _reachable(judged: Judgement, check: Check) -> bool:
@@ -268,7 +251,7 @@ def _hand_over(judged: Judgement) -> Question:
     state = judged.state
     listed = bool(functions_of(state.book, state.circuit))
     warned = tuple(_warned(judged))
-    cranks = () if listed else turning(judged)[:1]
+    cranks = () if listed else judged.setup.turning
     due = [name for check in cranks for name in before_check(state.book, check, state.settings, warned)]
     waiting = unacknowledged(state.book, dict.fromkeys(due or warned), state.acknowledged)
     if waiting:
@@ -364,7 +347,7 @@ def _best_story(judged: Judgement) -> tuple[Ask, float] | None:
     for asked in judged.state.book.questions.values():
         if asked.stage != "history" or asked.id in judged.state.questions:
             continue
-        bits = gain(asked, suspects, judged.setup.grounding.named)
+        bits = gain(judged.setup.history(asked), suspects)
         rate = bits / max(asked.minutes, 0.1)
         if bits >= LEAST_BITS and (best is None or rate > best[1]):
             best = (asked, rate)

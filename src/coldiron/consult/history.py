@@ -2,47 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from math import log2
+from operator import mul
 
 from coldiron.model import Ask, FaultRef
 
 Named = Callable[[FaultRef], Iterable[str]]
 """Which fault ids of the machine a reference in the book names."""
 
+Chances = tuple[float, ...]
+"""Of each answer to a question, under one fault."""
 
-def chances(asked: Ask, faults: Sequence[str], named: Named) -> tuple[tuple[float, ...], ...]:
-    """Chance of each answer (columns) under each fault (rows).
+
+def chances(asked: Ask, faults: Iterable[str], named: Named) -> dict[str, Chances]:
+    """Chance of each answer under each fault.
 
     The book says only how an answer multiplies the odds of a fault, so each answer is as likely under a fault as its
     factor says, the plain answers at 1; an answer the question does not list is left out.
     """
-    factors = [[1.0] * len(asked.answers) for _ in faults]
-    rows = {name: number for number, name in enumerate(faults)}
+    factors = {name: [1.0] * len(asked.answers) for name in faults}
     for column, answer in enumerate(asked.answers):
         for shift in answer.shifts:
             for fault in named(shift.faults):
-                if fault in rows:
-                    factors[rows[fault]][column] = shift.factor
-    return tuple(tuple(factor / sum(row) for factor in row) for row in factors)
+                if fault in factors:
+                    factors[fault][column] = shift.factor
+    return {fault: tuple(factor / sum(row) for factor in row) for fault, row in factors.items()}
 
 
-def gain(asked: Ask, suspects: Sequence[tuple[str, float]], named: Named) -> float:
-    """Expected bits a question tells about which of the suspects it is; suspects are (fault, probability)."""
-    total = sum(share for _, share in suspects)
-    if total <= 0 or len(asked.answers) < 2:
+def gain(told: Mapping[str, Chances], suspects: Sequence[tuple[str, float]]) -> float:
+    """Expected bits a question tells about which of the suspects it is.
+
+    That is what is open of its answer, less what is still open of it once it is known which of them it is.
+
+    Args:
+        told: what `chances` made of the question, for every suspect.
+        suspects: faults with their probabilities, which need not sum to 1.
+    """
+    total = sum([share for _, share in suspects])
+    if total <= 0:
         return 0.0
     shares = [share / total for _, share in suspects]
-    table = chances(asked, [fault for fault, _ in suspects], named)
-    before = _entropy(shares)
-    after = 0.0
-    for column in range(len(asked.answers)):
-        joint = [share * row[column] for share, row in zip(shares, table, strict=True)]
-        mass = sum(joint)
-        if mass > 0:
-            after += mass * _entropy([part / mass for part in joint])
-    return max(0.0, before - after)
+    rows = [told[fault] for fault, _ in suspects]
+    answers = [sum(map(mul, shares, column)) for column in zip(*rows, strict=True)]
+    left: float = sum(map(mul, shares, map(_entropy, rows)))
+    return max(0.0, _entropy(answers) - left)
 
 
 def _entropy(shares: Iterable[float]) -> float:
-    return -sum(share * log2(share) for share in shares if share > 0)
+    return -sum([share * log2(share) for share in shares if share > 0])

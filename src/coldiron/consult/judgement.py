@@ -229,16 +229,13 @@ def _derived(state: State, directives: Directives, read: set[tuple[int, str]]) -
 def open_checks(judged: Judgement) -> list[Check]:
     """The checks that may be done now, in the order of the book."""
     state, directives = judged.state, judged.directives
-    told = _told_by_complaint(state) - set(directives.opened)
-    return [
-        state.book.checks[name]
-        for name in judged.setup.machine.checks
-        if name not in state.present.taken
-        and name not in directives.closed
-        and not _looked_enough(judged, state.book.checks[name])
-        and name not in told
-        and (state.kit is None or state.kit.issuperset(state.book.checks[name].kit))
-    ]
+    done = {*state.present.taken, *directives.closed, *(_told_by_complaint(state) - set(directives.opened))}
+    checks = state.book.checks
+    left = [checks[name] for name in judged.setup.machine.checks if name not in done]
+    if state.kit is not None:
+        left = [check for check in left if state.kit.issuperset(check.kit)]
+    before = {name for epoch in state.epochs[:-1] for name in epoch.taken}
+    return [check for check in left if check.id not in before or not _looked_enough(judged, check)]
 
 
 def _looked_enough(judged: Judgement, check: Check) -> bool:

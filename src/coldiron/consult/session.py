@@ -358,7 +358,7 @@ class Consultation:
     def _with(self, kind: StepKind, name: str, value: str) -> Consultation:
         following = Consultation(self.book, (*self.steps, Step(kind, name, value)), self.before)
         if kind not in ("back", "change"):  # these change what stands; any other step only adds to it
-            following._earlier = self.state  # noqa: SLF001 - it is one of its own kind
+            following._earlier = self.state
         return following
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cached_property
 from pathlib import Path
 
 from coldiron.circuits import Machine, Predictor, compose
@@ -10,7 +12,7 @@ from coldiron.consult.grounding import Grounding, ground
 from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes, kept
 from coldiron.diagnosis.table import BookTable
 from coldiron.garbage import Resting, keep
-from coldiron.model import COMPLAINT, Book
+from coldiron.model import COMPLAINT, Ask, Book, Check
 
 
 class Setup:
@@ -33,7 +35,32 @@ class Setup:
         self._rows = kept.KeptTable(self.table, checks, self.machine.faults, file)
         self.judge = Judge(self.table.model, self._rows)
         self.grounding: Grounding = ground(self.machine)
+        self._history: dict[str, Mapping[str, tuple[float, ...]]] = {}
         self._told: tuple[Evidence, str, tuple[Change, ...]] | None = None
+
+    def history(self, asked: Ask) -> Mapping[str, tuple[float, ...]]:
+        """Chance of each answer to a question of history under each fault of the machine."""
+        if asked.id not in self._history:
+            from coldiron.consult.history import chances  # noqa: PLC0415 - keeps the first question light
+
+            self._history[asked.id] = chances(asked, self.machine.faults, self.grounding.named)
+        return self._history[asked.id]
+
+    @cached_property
+    def turning(self) -> tuple[Check, ...]:
+        """The plainest check that shows the engine cranking: the one the complaints are told by. At most one."""
+        sees = {check for complaint in self.machine.book.complaints.values() for check, _ in complaint.sees}
+        known = [self.machine.book.checks[name] for name in self.machine.checks if name in sees]
+        return tuple(check for check in known if check.reads.quantity == "turn")[:1]
+
+    @cached_property
+    def running(self) -> tuple[Check, ...]:
+        """What shows that it runs as well: all that complaints of an engine that cranks see amiss on this machine."""
+        book = self.machine.book
+        cranks = {(check.id, check.good) for check in self.turning}
+        of_cranking = [complaint.sees for complaint in book.complaints.values() if cranks & set(complaint.sees)]
+        amiss = {check for sees in of_cranking for check, finding in sees if finding != book.checks[check].good}
+        return tuple(book.checks[name] for name in self.machine.checks if name in amiss)
 
     def prepare(self, complaint: str) -> None:
         """Work out what the first judgement on a complaint needs, while the machine is being composed anyway."""

@@ -82,8 +82,8 @@ class Search:
         left = sum([share for things, share in causes if things])
         total = 0.0
         chances = [sum([share for wrong, share in causes if wrong & things]) for things, _ in self._repairs]
-        helpful = [(cost / chance, cost, chance) for (_, cost), chance in zip(self._repairs, chances, strict=True) if chance > 0]
-        for _, cost, chance in sorted(helpful):
+        priced = [(cost, chance) for (_, cost), chance in zip(self._repairs, chances, strict=True) if chance > 0]
+        for cost, chance in sorted(priced, key=lambda entry: entry[0] / entry[1]):
             total += cost * left
             left -= chance
         return total + left * self._give_up
