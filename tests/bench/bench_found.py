@@ -4,7 +4,7 @@
 
 SHARE of the faults of every circuit (0.1; 1 for all), CIRCUITS by commas (all), SEED (3) of simulated machines. Each
 fault is hidden in a machine of its own, parts and meter a little off, and answered for through a consultation until it
-names a repair. Prints by circuit and in all, and asserts nothing:
+names a repair; circuits are worked side by side on all processors. Prints by circuit and in all, and asserts nothing:
 - faults: how many were hidden; quiet: those with which nothing is amiss that an owner could see, which are not worked;
 - found: of the others, those where the first suspect at the verdict is the true part, or one that no check of the book
   tells from it (listed below), with the standard error (reach: 97 %); minutes: mean until then;
@@ -19,6 +19,8 @@ names a repair. Prints by circuit and in all, and asserts nothing:
 from __future__ import annotations
 
 import sys
+from concurrent.futures import ProcessPoolExecutor
+from itertools import repeat
 from math import sqrt
 from pathlib import Path
 from random import Random
@@ -63,6 +65,7 @@ class Tally:
         self.screens: list[int] = []
         self.slipping: list[Found] = []
         self.chains: list[bool] = []
+        self.missed: list[str] = []
 
     def add(self, other: Tally) -> None:
         """Take in another."""
@@ -105,41 +108,43 @@ def share(hits: list[bool]) -> float:
 
 
 def tally(circuit: str, part: float, seed: int) -> Tally:
-    """Work one circuit, and print what was missed."""
+    """Work one circuit."""
     done = Tally()
     names = found.hidden_in(circuit, part, seed)
     done.hidden = len(names)
     for number, fault in enumerate(found.called(circuit, names, seed)):
-        one = found.find(found.mechanic(circuit, [fault], seed))
+        own = found.machine_of(seed, fault)
+        one = found.find(found.mechanic(circuit, [fault], own))
         done.plain.append(one)
         if number % EVERY == 0:
             done.beside.append(one)
-            done.fixed.append(found.by_fixed_order(found.mechanic(circuit, [fault], seed)))
-            done.screens.append(found.screens(found.mechanic(circuit, [fault], seed)))
-        done.slipping.append(found.find(found.mechanic(circuit, [fault], seed, SLIPPING)))
+            done.fixed.append(found.by_fixed_order(found.mechanic(circuit, [fault], own)))
+            done.screens.append(found.screens(found.mechanic(circuit, [fault], own)))
+        done.slipping.append(found.find(found.mechanic(circuit, [fault], own, SLIPPING)))
         if not one.right:
-            print(f"    {circuit}: {fault} taken for {one.suspect or 'nothing'} ({one.chance:.2f})")  # noqa: T201
+            done.missed.append(f"{circuit}: {fault} taken for {one.suspect or 'nothing'} ({one.chance:.2f})")
     pairs = list(found.chains(circuit, seed))
     for cause, victim in Random(seed).sample(pairs, max(1, round(part * len(pairs)))):  # noqa: S311 - no secret
-        both = found.both_found(circuit, cause, victim, seed)
+        both = found.both_found(circuit, cause, victim, found.machine_of(seed, cause, victim))
         done.chains.append(both)
         if not both:
-            print(f"    {circuit}: not both of {cause} and {victim}")  # noqa: T201
+            done.missed.append(f"{circuit}: not both of {cause} and {victim}")
     return done
 
 
 def main() -> None:
-    """Print the table, and the groups that no check tells apart."""
+    """Print the table, and the groups that no check tells apart; circuits are worked side by side."""
     part = float(sys.argv[1]) if len(sys.argv) > 1 else 0.1
     circuits = sys.argv[2].split(",") if len(sys.argv) > 2 and sys.argv[2] else list(shipped().circuits)
     seed = int(sys.argv[3]) if len(sys.argv) > 3 else 3
     print(f"seed {seed}, {100 * part:.0f} of 100 faults")  # noqa: T201
-    print(f"{'%, minutes':<18}" + "".join(f"{head:>9}" for head in HEADS))  # noqa: T201
+    print(f"{'%, minutes':<18}" + "".join(f"{head:>9}" for head in HEADS), flush=True)  # noqa: T201
     whole = Tally()
-    for circuit in circuits:
-        done = tally(circuit, part, seed)
-        whole.add(done)
-        print(f"{circuit:<18}{done.row()}", flush=True)  # noqa: T201
+    with ProcessPoolExecutor() as pool:
+        for circuit, done in zip(circuits, pool.map(tally, circuits, repeat(part), repeat(seed)), strict=True):
+            whole.add(done)
+            print("".join(f"    {missed}\n" for missed in done.missed), end="")  # noqa: T201
+            print(f"{circuit:<18}{done.row()}", flush=True)  # noqa: T201
     print(f"{'all':<18}{whole.row()}")  # noqa: T201
     for circuit in circuits:
         for group in found.told_together(circuit):

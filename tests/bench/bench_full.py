@@ -200,8 +200,10 @@ def show_reliability(name: str, jobs: Sequence[Job]) -> None:
 def show_shipped(circuit: str) -> None:
     """One circuit of the shipped book: the tool and the fixed order on the same simulated machines."""
     faults = found.called(circuit, found.hidden_in(circuit, PART, FIRST), FIRST)
-    mine = [found.find(found.mechanic(circuit, [fault], FIRST)) for fault in faults]
-    fixed = [found.by_fixed_order(found.mechanic(circuit, [fault], FIRST)) for fault in faults]
+    machines = [found.machine_of(FIRST, fault) for fault in faults]
+    hidden = list(zip(faults, machines, strict=True))
+    mine = [found.find(found.mechanic(circuit, [fault], own)) for fault, own in hidden]
+    fixed = [found.by_fixed_order(found.mechanic(circuit, [fault], own)) for fault, own in hidden]
     told = [Foretold(one.chance, one.right) for one in mine if one.given]
     print(  # noqa: T201
         f"\n{circuit}: {len(faults)} simulated machines, {mean(one.minutes for one in mine):.1f} minutes to a verdict,"

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise, takewhile
+from zlib import crc32
 
 from coldiron import Consultation
 from coldiron.circuits.simulated import Manner
@@ -65,9 +66,17 @@ def mechanic(circuit: str, faults: Sequence[str], seed: int, manner: Manner = CA
     return HiddenMechanic(shipped(), circuit, frozenset(faults), seed=seed, manner=manner)
 
 
+def machine_of(seed: int, *faults: str) -> int:
+    """The seed of the machine that some faults are hidden in: each has parts, a meter and slips of its own.
+
+    With one seed for all, a check that is misread on one machine is misread on every other of its circuit.
+    """
+    return crc32(f"{seed} {' '.join(sorted(faults))}".encode())
+
+
 def called(circuit: str, faults: Sequence[str], seed: int) -> list[str]:
     """Those of some faults with which the owner would call: the others leave nothing amiss that he could see."""
-    return [fault for fault in faults if mechanic(circuit, [fault], seed).is_amiss]
+    return [fault for fault in faults if mechanic(circuit, [fault], machine_of(seed, fault)).is_amiss]
 
 
 @cache
@@ -143,7 +152,8 @@ def chains(circuit: str, seed: int) -> Iterator[tuple[str, str]]:
     The victim alone has to as well: with the cause gone, nobody looks for burnt contacts that crank as they should.
     """
     for link in setup_of(shipped(), circuit).table.model.links:
-        both, victim = mechanic(circuit, [link.cause, link.victim], seed), mechanic(circuit, [link.victim], seed)
+        own = machine_of(seed, link.cause, link.victim)
+        both, victim = mechanic(circuit, [link.cause, link.victim], own), mechanic(circuit, [link.victim], own)
         if both.is_amiss and victim.is_amiss:
             yield link.cause, link.victim
 
