@@ -25,6 +25,7 @@ def test_a_standing_short_and_an_empty_battery_are_told_apart(circuit: str, faul
     assert one.right, f"taken for {one.suspect} ({one.chance:.2f})"
 
 
-def test_a_battery_at_half_a_volt_is_not_changed_and_the_short_left() -> None:
+@pytest.mark.parametrize("circuit", ["controller_start", "start_relay", "interlocks"])
+def test_a_battery_at_half_a_volt_is_not_changed_and_the_short_left(circuit: str) -> None:
     """With a short and the battery it has emptied nothing lights: the clamp tells before the machine cranks again."""
-    assert found.both_found("controller_start", "starter.stud_shorted", "battery.empty", seed=5)
+    assert found.both_found(circuit, "starter.stud_shorted", "battery.empty", seed=5)

@@ -168,6 +168,19 @@ def test_an_engine_that_does_not_restart_goes_back_into_the_search() -> None:
     assert failed.suspects[0][1] > now.suspects[0][1]
 
 
+def test_a_short_in_the_standing_current_goes_back_into_the_search_and_a_lamp_left_on_does_not() -> None:
+    """Amps of three figures are what the clamp would call a short; a third of an amp is for the fuses, one by one."""
+    now = at("show.standing_amps")
+    short = now.answer("show.standing_amps", "225", sure=True)
+    assert short.findings["rest_amps"] == "short"
+    assert short.next is not None
+    assert short.suspects[0][1] > now.suspects[0][1]
+    little = now.answer("show.standing_amps", "0.3", sure=True)
+    assert "rest_amps" not in little.findings
+    assert little.next is None
+    assert BOOK.functions["standing_amps"].otherwise in little.verdict.needs
+
+
 def test_a_lamp_that_was_mended_is_told_by_changing_the_answer() -> None:
     """Then the job goes on to its end."""
     now = SHOWN.answer("tick.left_nothing", "3,4,6,7,8,9").answer("show.lamps_shown", "fails")

@@ -22,7 +22,7 @@ from coldiron.consult.asking import (
 )
 from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
 from coldiron.consult.describing import next_trait
-from coldiron.consult.functions import Page, as_check, functions_of
+from coldiron.consult.functions import Page, as_check, functions_of, seen_by
 from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
 from coldiron.consult.shares import settled
@@ -100,7 +100,10 @@ def _fails_beside_the_book(judged: Judgement) -> bool:
 
 def tells(judged: Judgement, function: Function) -> bool:
     """Whether the failure of a function is a finding of some check of this machine."""
-    return any(check in judged.setup.machine.checks for check, _ in function.sees)
+    state = judged.state
+    shown = state.present.shown[function.id].understood
+    seen = seen_by(state.book, function, shown, state.volts, state.batteries)
+    return any(check in judged.setup.machine.checks for check, _ in seen)
 
 
 def is_proven(judged: Judgement) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from coldiron.consult.interpret import NOTHING, Understood, choose, understand
+from coldiron.consult.interpret import NOTHING, Understood, choose, finding_of, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN
 from coldiron.model import ODD, Band, Book, Check, Finding, Function, Reads
@@ -150,6 +150,25 @@ def shown_by(page: Page, value: str, volts: int, batteries: int) -> dict[str, Un
 def has_failed(understood: Understood) -> bool:
     """Whether an answer says that a function does not do as it must."""
     return understood.finding in (FAILS, ODD)
+
+
+def seen_by(
+    book: Book, function: Function, understood: Understood, volts: int, batteries: int
+) -> tuple[tuple[str, str], ...]:
+    """The findings, by check, that the failure of a function stands for; none if it did as it must.
+
+    A figure stands for a finding of a check of the same quantity only if that check would find the same by it: 200 A
+    from a battery at rest are a short, .2 A are a lamp left on.
+    """
+    value = understood.value
+
+    def agrees(check: Check, finding: str) -> bool:
+        if value is None or check.reads.quantity != function.quantity:
+            return True
+        return finding_of(check, value, volts, batteries) == finding
+
+    sees = function.sees if has_failed(understood) else ()
+    return tuple((name, finding) for name, finding in sees if agrees(book.checks[name], finding))
 
 
 def stops(functions: Sequence[Function]) -> bool:

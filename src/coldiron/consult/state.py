@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
 from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
-from coldiron.consult.functions import Page, as_check, has_failed, is_page, page_named, shown_by
+from coldiron.consult.functions import Page, as_check, is_page, page_named, seen_by, shown_by
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, standing
@@ -167,7 +167,7 @@ def _show(state: State, page: Page, step: Step) -> None:
         if function.id in found:
             understood = found[function.id]
             state.present.shown[function.id] = Taken(step.value, understood, step.kind == "answer")
-            for check_id, finding in function.sees if has_failed(understood) else ():
+            for check_id, finding in seen_by(state.book, function, understood, state.volts, state.batteries):
                 state.present.taken[check_id] = Taken(finding, Understood(finding), asked=False)
 
 
