@@ -14,7 +14,7 @@ from coldiron.record import dataclass, field
 from coldiron.source import NOWHERE, Place
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
-Action = Literal["conclude", "shift", "open", "close", "leave", "prefer", "warn", "require", "find", "advise"]
+Action = Literal["conclude", "shift", "open", "close", "leave", "avoid", "prefer", "warn", "require", "find", "advise"]
 Test = Literal[
     "complaint", "history", "finding", "taken", "above", "below", "has", "setting", "fact", "repaired", "code", "talks"
 ]
@@ -537,7 +537,7 @@ class Condition:
 class Conclusion:
     """What a rule brings about.
 
-    conclude(name=fact) · shift(faults, number) · open/close(name=check) · leave(name=setting, value) ·
+    conclude(name=fact) · shift(faults, number) · open/close(name=check) · leave/avoid(name=setting, value) ·
     prefer(name=check, number=strength) · warn(name=caution) · require(name=check, faults) ·
     find(name=check, value=finding, replaces=checks, about=faults) · advise(text).
     """

@@ -168,6 +168,23 @@ rule keep
     assert set(directives.closed) == turned != set()
 
 
+def test_a_setting_that_is_avoided_closes_what_would_bring_it_there() -> None:
+    """What is measured with the key at ON is closed, and nothing else; at its normal value, all that says nothing."""
+    text = """
+rule keep
+  when     complaint dark
+  then     avoid key {}
+  because  It moves.
+  source   common practice
+"""
+    for value in ("on", "off"):
+        directives = ground(compose(sound(EXPERIENCE + text.format(value)), "lamp_12")).direct(
+            SessionFacts(complaint="dark")
+        )
+        there = {name for name in LAMP.machine.checks if BOOK.checks[name].state.get("key", "off") == value}
+        assert set(directives.closed) == there != set()
+
+
 def test_what_one_rule_closes_stays_closed_though_another_opens_it() -> None:
     known = SessionFacts(complaint="dark", settings={"isolator": "off"})
     directives = LAMP.direct(known)

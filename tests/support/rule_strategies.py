@@ -77,6 +77,7 @@ CONCLUSIONS: st.SearchStrategy[Conclusion] = st.one_of(
     _then("open", name=CHECKS),
     _then("close", name=CHECKS),
     _then("leave", name=st.just("key"), value=st.sampled_from(["on", "off", "start"])),
+    _then("avoid", name=st.just("key"), value=st.sampled_from(["on", "off", "start"])),
     _then("prefer", name=CHECKS, number=FACTORS),
     _then("warn", name=st.sampled_from(["spark", "crank_area"])),
     _then("require", name=CHECKS, faults=FAULTS),

@@ -142,14 +142,15 @@ class Writer:
         return [Instance(name, rule, part, tuple(then), engine.Rule(name, conditions, facts))]
 
     def _each(self, then: Iterable[Conclusion]) -> Iterable[Conclusion]:
-        """The conclusions; a setting that is left as it is closes every check that would change it."""
+        """The conclusions; a setting that is left as it is, or avoided, closes every check that would change it."""
         book = self.machine.book
         for conclusion in then:
-            if conclusion.action != "leave":
+            if conclusion.action not in ("leave", "avoid"):
                 yield conclusion
                 continue
+            keeps = _leaves if conclusion.action == "leave" else _avoids
             for name in self.machine.checks:
-                if not _leaves(book, book.checks[name], conclusion):
+                if not keeps(book, book.checks[name], conclusion):
                     yield replace(conclusion, action="close", name=name, value="")
 
     def _never(self, condition: Condition) -> str:
@@ -246,6 +247,11 @@ def _leaves(book: Book, check: Check, left: Conclusion) -> bool:
     return all(value == book.settings[name].normal for name, value in check.state.items()) or (
         book.settings[left.name].normal == left.value
     )
+
+
+def _avoids(book: Book, check: Check, avoided: Conclusion) -> bool:
+    """Whether a check does without a setting at a value."""
+    return check.state.get(avoided.name, book.settings[avoided.name].normal) != avoided.value
 
 
 def _filled_conclusion(conclusion: Conclusion, variable: str, part: str, title: str) -> Conclusion:

@@ -57,7 +57,7 @@ The whole language, as BNF:
               | "repaired" faults | "code" id | "controller" "talks" | check ( "taken" | id
               | ( "above" | "below" ) ( number [ unit ] | check [ "by" number [ unit ] ] ) ) )
     conclusion = "conclude" id | "shift" faults "times" number | "open" check | "close" check
-              | "leave" id value
+              | ( "leave" | "avoid" ) id value
               | "prefer" check "times" number | "warn" id | "require" check "before" [ "verdict on" ] faults
               | "find" id "on" check "replacing" check { "," check } "about" faults { "," faults }
               | "advise" text
@@ -244,6 +244,7 @@ conclusion = (
     | _form("open", _key("open") - check)
     | _form("close", _key("close") - check)
     | _form("leave", _key("leave") - ident - value_word)
+    | _form("avoid", _key("avoid") - ident - value_word)
     | _form("prefer", _key("prefer") - check - _key("times") - number)
     | _form("warn", _key("warn") - ident)
     | _form("require", _key("require") - check - _key("before") - pp.Optional(_key("verdict on")) - faults)
@@ -253,7 +254,7 @@ conclusion = (
         - _form("about", _key("about") - _listed(faults))
     )
     | _form("advise", _key("advise") - text)
-).set_name("conclude, shift, open, close, leave, prefer, warn, require, find or advise")
+).set_name("conclude, shift, open, close, leave, avoid, prefer, warn, require, find or advise")
 
 expect = (
     _form("first", _key("first") - faults)

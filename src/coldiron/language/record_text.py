@@ -108,8 +108,8 @@ def _conclusion(conclusion: Conclusion) -> Iterable[Phrase]:
             return [_phrase("prefer", name, _number(conclusion.number))]
         case "require":
             return [_phrase("require", name, faults)]
-        case "leave":
-            return [_phrase("leave", name, conclusion.value)]
+        case "leave" | "avoid":
+            return [_phrase(action, name, conclusion.value)]
         case "advise":
             return [_phrase("advise", as_text(conclusion.text))]
         case "find":

@@ -165,9 +165,9 @@ def _conclusion(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
             )
         case "open" | "close":
             return Conclusion(phrase.form, check_of(lines, line, first, loop), place=place)
-        case "leave":
+        case "leave" | "avoid":
             setting, (value,) = value_of(lines, line, *words)
-            return Conclusion("leave", setting, value, place=place)
+            return Conclusion(phrase.form, setting, value, place=place)
         case "prefer":
             strength = lines.number(line, words[1], 0.01, 1000, "a preference")
             return Conclusion("prefer", check_of(lines, line, first, loop), number=strength, place=place)
