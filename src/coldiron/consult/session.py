@@ -51,7 +51,7 @@ class Consultation:
         self.book = book
         self.steps: tuple[Step, ...] = tuple(steps)
         self.before = before
-        self._earlier: State | None = None
+        self._earlier: State | None = None  # before the last step, where that only adds to it; let go once it is folded
 
     def __repr__(self) -> str:
         asked = self.next
