@@ -47,6 +47,12 @@ def test_no_step_that_can_hurt_comes_without_its_caution(circuit: str, portion: 
 
 
 @pytest.mark.slow
+def test_a_machine_that_was_described_and_never_named_is_reckoned_with_too() -> None:
+    """On this walk it is told by how it is started that the machine is another: its hand-back has pages all the same."""
+    assert walks("direct_start", [3299]).wrong == []
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("circuit", CIRCUITS[:: 1 if THOROUGH else 4])
 @pytest.mark.parametrize("screen", [on_plain_lines, at_terminal])
 def test_no_page_of_a_screen_comes_without_its_caution(screen: Callable[[str, int], Watch], circuit: str) -> None:

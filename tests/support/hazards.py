@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
-from coldiron.consult.steps import Step, standing
+from coldiron.consult.describing import GONE, describes, named
+from coldiron.consult.steps import NOT_FITTED, Step, standing
 from coldiron.model import Book, Check, Due, FaultRef, Function
 
 DEADLY = ("DANGER", "WARNING")
@@ -95,8 +96,7 @@ def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
     kind, _, first = name.partition(".")
     if f"{kind}." not in (SHOW, TICK) or first not in book.functions:
         return []
-    circuit = [step.value for step in standing(steps) if step.id == "circuit"][-1:]
-    fitting = _fitting(book, circuit[0]) if circuit and circuit[0] in book.circuits else []
+    fitting = _fitting(book, _said(book, steps))
     if book.functions[first] not in fitting:
         return []
     found = [book.functions[first]]
@@ -107,17 +107,32 @@ def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
     return found
 
 
-_fit: dict[tuple[str, str], list[Function]] = {}
+Said = tuple[tuple[str, str], ...]
 
 
-def _fitting(book: Book, circuit: str) -> list[Function]:
-    """The functions that a circuit has the parts for; looked up once for each book."""
-    if (book.hash, circuit) not in _fit:
-        pieces = [book.pieces[piece] for piece in book.circuits[circuit].pieces]
+def _said(book: Book, steps: Iterable[Step]) -> Said:
+    """What a log says of the machine, latest last; which circuit that is, is no question of hazards."""
+    said: dict[str, str] = {}
+    for step in standing(steps):
+        name = GONE + step.id if step.id in book.checks and step.value == NOT_FITTED else step.id
+        if describes(name) or name.startswith(GONE):
+            said.pop(name, None)
+            said[name] = step.value
+    return tuple(said.items())
+
+
+_fit: dict[tuple[str, Said], list[Function]] = {}
+
+
+def _fitting(book: Book, said: Said) -> list[Function]:
+    """The functions that a machine has the parts for; looked up once for each book."""
+    if (book.hash, said) not in _fit:
+        circuit = named(book, dict(said))
+        pieces = [book.pieces[piece] for piece in book.circuits[circuit].pieces] if circuit else []
         kinds = {(part.id, part.kind) for piece in pieces for part in piece.parts}
         fitting = [f for f in book.functions.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
-        _fit[book.hash, circuit] = fitting
-    return _fit[book.hash, circuit]
+        _fit[book.hash, said] = fitting if circuit else []
+    return _fit[book.hash, said]
 
 
 def _owns(kinds: set[tuple[str, str]], ref: FaultRef) -> bool:
