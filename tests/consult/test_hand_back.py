@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -12,8 +13,9 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation, Question
 from coldiron.consult import agenda
 from coldiron.consult.driver import JobDriver
-from coldiron.consult.functions import SHOW, TICK, functions_of, page_id, pages_of
+from coldiron.consult.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
 from coldiron.consult.handing import pages_left, results
+from coldiron.consult.interpret import Understood
 from coldiron.consult.lines import Text
 from coldiron.consult.script import Line, ScriptError, follow, state_event
 from coldiron.consult.setup import setup_of
@@ -179,6 +181,16 @@ def test_a_short_in_the_standing_current_goes_back_into_the_search_and_a_lamp_le
     assert "rest_amps" not in little.findings
     assert little.next is None
     assert BOOK.functions["standing_amps"].otherwise in little.verdict.needs
+
+
+def test_a_figure_is_held_against_figures_of_its_own_kind_only() -> None:
+    """Volts that are too low may stand for a finding in amps: nothing compares them."""
+    charging = replace(BOOK.functions["charging_volts"], sees=(("rest_amps", "short"),))
+    low = Understood("fails", 12.4)
+    assert seen_by(BOOK, charging, low, 12, 1) == charging.sees
+    assert seen_by(BOOK, replace(charging, quantity="amps"), low, 12, 1) == charging.sees
+    assert seen_by(BOOK, replace(charging, quantity="amps"), Understood("fails", 0.4), 12, 1) == ()
+    assert seen_by(BOOK, charging, Understood("works", 14.2), 12, 1) == ()
 
 
 def test_a_lamp_that_was_mended_is_told_by_changing_the_answer() -> None:

@@ -48,7 +48,7 @@ def test_no_step_that_can_hurt_comes_without_its_caution(circuit: str, portion: 
 
 @pytest.mark.slow
 def test_a_machine_that_was_described_and_never_named_is_reckoned_with_too() -> None:
-    """On this walk it is told by how it is started that the machine is another: its hand-back has pages all the same."""
+    """On this walk what is said of its start makes it another machine: its hand-back has pages all the same."""
     assert walks("direct_start", [3299]).wrong == []
 
 

@@ -83,8 +83,9 @@ def test_the_short_way_for_one_thing_wrong_costs_what_the_search_finds(seed: int
 def test_the_search_costs_what_its_order_costs(seed: int) -> None:
     """Where the short way does not do: repairs that mend the same, or two things wrong at once."""
     rng = seeded(seed)
-    causes = [(rng.randrange(1, 8), rng.random()) for _ in range(5)]
-    repairs = [(rng.randrange(1, 8), rng.uniform(0.1, 5)) for _ in range(3)]
+    at_once, apart = rng.choice(((True, True), (True, False), (False, False)))
+    causes = [(rng.randrange(1, 8) if at_once else rng.choice((1, 2, 4)), rng.random()) for _ in range(5)]
+    repairs = [(1 << k if apart else rng.randrange(1, 8), rng.uniform(0.1, 5)) for k in range(3)]
     search = Search(tuple(repairs), 3.0)
     assert search.cost(causes) == pytest.approx(search.best(causes).expected_cost)
 

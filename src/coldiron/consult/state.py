@@ -118,7 +118,6 @@ def state_after(state: State, step: Step) -> State:
         raw=dict(state.raw),
         epochs=[*state.epochs[:-1], _copied(state.present)],
         declined=set(state.declined),
-        settings=dict(state.settings),
         opened=set(state.opened),
         codes=list(state.codes),
         notes=list(state.notes),
@@ -207,7 +206,7 @@ def _check(state: State, check: Check, step: Step) -> None:
 
 def _enter(state: State, check: Check) -> None:
     """Put the machine in the state of the check: costs, covers opened, acknowledgements that end."""
-    before = dict(state.settings)
+    before = state.settings
     due = before_check(state.book, check, before)
     after = target(state.book, check, before)
     state.minutes += change_minutes(state.book, before, after) + area_minutes(state, check.area)
@@ -298,8 +297,8 @@ def _complaint(state: State, value: str) -> None:
 
 
 def _undo(state: State, setting: str, value: str) -> None:
-    before = dict(state.settings)
-    state.settings[setting] = value
+    before = state.settings
+    state.settings = {**before, setting: value}
     state.minutes += state.book.settings[setting].minutes
     due = before_setting(state.book, setting, value)
     state.acknowledged = surviving(state.book, state.acknowledged, due, before, state.settings)
