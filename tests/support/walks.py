@@ -27,8 +27,9 @@ from support.wander import Wanderer, lesser
 MOVES = 20
 """Moves of a walk before it makes for the end."""
 
-HOME = 200
-"""Honest answers after which a job that has not ended never will."""
+HOME = 500
+"""Answers after which a job that has not ended never will. Most need a few dozen; where another machine was named they
+are no more than drawn, and fit nothing through ten repairs."""
 
 OVER = ("handed back", "out of service")
 """A job that asks nothing more is one of these, or says what it needs."""
