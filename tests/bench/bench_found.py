@@ -113,14 +113,13 @@ def tally(circuit: str, part: float, seed: int) -> Tally:
     names = found.hidden_in(circuit, part, seed)
     done.hidden = len(names)
     for number, fault in enumerate(found.called(circuit, names, seed)):
-        own = found.machine_of(seed, fault)
-        one = found.find(found.mechanic(circuit, [fault], own))
+        one = found.find(found.hide(circuit, fault, seed))
         done.plain.append(one)
         if number % EVERY == 0:
             done.beside.append(one)
-            done.fixed.append(found.by_fixed_order(found.mechanic(circuit, [fault], own)))
-            done.screens.append(found.screens(found.mechanic(circuit, [fault], own)))
-        done.slipping.append(found.find(found.mechanic(circuit, [fault], own, SLIPPING)))
+            done.fixed.append(found.by_fixed_order(found.hide(circuit, fault, seed)))
+            done.screens.append(found.screens(found.hide(circuit, fault, seed)))
+        done.slipping.append(found.find(found.hide(circuit, fault, seed, SLIPPING)))
         if not one.right:
             done.missed.append(f"{circuit}: {fault} taken for {one.suspect or 'nothing'} ({one.chance:.2f})")
     pairs = list(found.chains(circuit, seed))

@@ -200,10 +200,8 @@ def show_reliability(name: str, jobs: Sequence[Job]) -> None:
 def show_shipped(circuit: str) -> None:
     """One circuit of the shipped book: the tool and the fixed order on the same simulated machines."""
     faults = found.called(circuit, found.hidden_in(circuit, PART, FIRST), FIRST)
-    machines = [found.machine_of(FIRST, fault) for fault in faults]
-    hidden = list(zip(faults, machines, strict=True))
-    mine = [found.find(found.mechanic(circuit, [fault], own)) for fault, own in hidden]
-    fixed = [found.by_fixed_order(found.mechanic(circuit, [fault], own)) for fault, own in hidden]
+    mine = [found.find(found.hide(circuit, fault, FIRST)) for fault in faults]
+    fixed = [found.by_fixed_order(found.hide(circuit, fault, FIRST)) for fault in faults]
     told = [Foretold(one.chance, one.right) for one in mine if one.given]
     print(  # noqa: T201
         f"\n{circuit}: {len(faults)} simulated machines, {mean(one.minutes for one in mine):.1f} minutes to a verdict,"

@@ -11,10 +11,9 @@ from math import comb
 
 import pytest
 
-from coldiron.circuits.simulated import Manner
 from support import found
 from support.found import Found
-from support.hidden import CAREFUL, SLIPPING, HiddenMechanic
+from support.hidden import SLIPPING
 from support.mechanic import shipped
 
 THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
@@ -37,11 +36,6 @@ def sample(count: int) -> list[tuple[str, str]]:
     return picked
 
 
-def hidden(circuit: str, fault: str, manner: Manner = CAREFUL) -> HiddenMechanic:
-    """A mechanic beside a machine with one fault."""
-    return found.mechanic(circuit, [fault], found.machine_of(SEED, fault), manner)
-
-
 def missed_at_most(count: int, share: float) -> int:
     """Misses of so many that a tool which misses this share has more of once in a thousand samples."""
     below, most = 0.0, -1
@@ -58,17 +52,17 @@ def told(jobs: list[Found]) -> str:
 @pytest.mark.slow
 def test_the_true_part_is_the_first_suspect_at_the_verdict() -> None:
     """No more are missed than a tool that finds 97 of 100 may miss; and it takes at most 0.6 of the fixed order."""
-    jobs = [found.find(hidden(circuit, fault)) for circuit, fault in sample(SAMPLE)]
+    jobs = [found.find(found.hide(circuit, fault, SEED)) for circuit, fault in sample(SAMPLE)]
     wrong = [one for one in jobs if not one.right]
     assert len(wrong) <= missed_at_most(SAMPLE, 0.03), told(wrong)
-    fixed = [found.by_fixed_order(hidden(one.circuit, one.fault)) for one in jobs[:BESIDE]]
+    fixed = [found.by_fixed_order(found.hide(one.circuit, one.fault, SEED)) for one in jobs[:BESIDE]]
     assert sum(one.minutes for one in jobs[:BESIDE]) <= 0.6 * sum(one.minutes for one in fixed)
 
 
 @pytest.mark.slow
 def test_three_wrong_readings_of_a_hundred_do_not_bury_it() -> None:
     """No more are missed than a tool that then finds 90 of 100 may miss."""
-    jobs = [found.find(hidden(circuit, fault, SLIPPING)) for circuit, fault in sample(SLIPPED)]
+    jobs = [found.find(found.hide(circuit, fault, SEED, SLIPPING)) for circuit, fault in sample(SLIPPED)]
     wrong = [one for one in jobs if not one.right]
     assert len(wrong) <= missed_at_most(SLIPPED, 0.1), told(wrong)
 

@@ -74,9 +74,14 @@ def machine_of(seed: int, *faults: str) -> int:
     return crc32(f"{seed} {' '.join(sorted(faults))}".encode())
 
 
+def hide(circuit: str, fault: str, seed: int, manner: Manner = CAREFUL) -> HiddenMechanic:
+    """A mechanic beside the machine that a fault has of its own."""
+    return mechanic(circuit, [fault], machine_of(seed, fault), manner)
+
+
 def called(circuit: str, faults: Sequence[str], seed: int) -> list[str]:
     """Those of some faults with which the owner would call: the others leave nothing amiss that he could see."""
-    return [fault for fault in faults if mechanic(circuit, [fault], machine_of(seed, fault)).is_amiss]
+    return [fault for fault in faults if hide(circuit, fault, seed).is_amiss]
 
 
 @cache

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
-from coldiron.consult.describing import GONE, describes, named
+from coldiron.consult.describing import GONE, Said, describes, named
 from coldiron.consult.steps import NOT_FITTED, Step, standing
 from coldiron.model import Book, Check, Due, FaultRef, Function
 
@@ -107,10 +107,7 @@ def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
     return found
 
 
-Said = tuple[tuple[str, str], ...]
-
-
-def _said(book: Book, steps: Iterable[Step]) -> Said:
+def _said(book: Book, steps: Iterable[Step]) -> dict[str, str]:
     """What a log says of the machine, latest last; which circuit that is, is no question of hazards."""
     said: dict[str, str] = {}
     for step in standing(steps):
@@ -118,21 +115,22 @@ def _said(book: Book, steps: Iterable[Step]) -> Said:
         if describes(name) or name.startswith(GONE):
             said.pop(name, None)
             said[name] = step.value
-    return tuple(said.items())
+    return said
 
 
-_fit: dict[tuple[str, Said], list[Function]] = {}
+_fit: dict[tuple[str, tuple[tuple[str, str], ...]], list[Function]] = {}
 
 
 def _fitting(book: Book, said: Said) -> list[Function]:
     """The functions that a machine has the parts for; looked up once for each book."""
-    if (book.hash, said) not in _fit:
-        circuit = named(book, dict(said))
+    key = book.hash, tuple(said.items())
+    if key not in _fit:
+        circuit = named(book, said)
         pieces = [book.pieces[piece] for piece in book.circuits[circuit].pieces] if circuit else []
         kinds = {(part.id, part.kind) for piece in pieces for part in piece.parts}
         fitting = [f for f in book.functions.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
-        _fit[book.hash, said] = fitting if circuit else []
-    return _fit[book.hash, said]
+        _fit[key] = fitting if circuit else []
+    return _fit[key]
 
 
 def _owns(kinds: set[tuple[str, str]], ref: FaultRef) -> bool:

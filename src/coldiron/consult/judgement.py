@@ -229,7 +229,7 @@ def _derived(state: State, directives: Directives, read: set[tuple[int, str]]) -
 def open_checks(judged: Judgement) -> list[Check]:
     """The checks that may be done now, in the order of the book."""
     state, directives = judged.state, judged.directives
-    done = {*state.present.taken, *directives.closed, *(_told_by_complaint(state) - set(directives.opened))}
+    done = {*state.present.taken, *directives.closed, *(_told_by_complaint(judged) - set(directives.opened))}
     checks = state.book.checks
     left = [checks[name] for name in judged.setup.machine.checks if name not in done]
     if state.kit is not None:
@@ -254,12 +254,12 @@ def _looked_enough(judged: Judgement, check: Check) -> bool:
     return not any(line.check in shown for fault in since for line in faults[fault].what.shows)
 
 
-def _told_by_complaint(state: State) -> set[str]:
+def _told_by_complaint(judged: Judgement) -> frozenset[str]:
     """Checks the complaint has answered already, as long as nothing was repaired since."""
-    told = state.present.taken.get(COMPLAINT)
-    if told is None or not told.understood.finding or not state.book.complaints[told.understood.finding].sees:
-        return set()
-    return {check for complaint in state.book.complaints.values() for check, _ in complaint.sees}
+    told = judged.state.present.taken.get(COMPLAINT)
+    if told is None or not told.understood.finding or not judged.state.book.complaints[told.understood.finding].sees:
+        return frozenset()
+    return judged.setup.complained_of
 
 
 def _offer(judged: Judgement, check: Check, left: Mapping[str, str]) -> Offer:

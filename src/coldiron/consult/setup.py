@@ -47,10 +47,14 @@ class Setup:
         return self._history[asked.id]
 
     @cached_property
+    def complained_of(self) -> frozenset[str]:
+        """The checks that complaints are told by, on whatever machine."""
+        return frozenset(check for complaint in self.machine.book.complaints.values() for check, _ in complaint.sees)
+
+    @cached_property
     def turning(self) -> tuple[Check, ...]:
         """The plainest check that shows the engine cranking: the one the complaints are told by. At most one."""
-        sees = {check for complaint in self.machine.book.complaints.values() for check, _ in complaint.sees}
-        known = [self.machine.book.checks[name] for name in self.machine.checks if name in sees]
+        known = [self.machine.book.checks[name] for name in self.machine.checks if name in self.complained_of]
         return tuple(check for check in known if check.reads.quantity == "turn")[:1]
 
     @cached_property

@@ -18,17 +18,18 @@ class Repairs:
     expected_cost: float
 
 
-def cost_over_probability(chances: Sequence[float], costs: Sequence[float]) -> Repairs:
+def cost_over_probability(chances: Sequence[float], costs: Sequence[float], wrong: float = 1.0) -> Repairs:
     """Cheapest for its chance first: the best order when exactly one thing is wrong and each repair mends one thing.
 
     Args:
-        chances: Probability that each thing is wrong; what is wanting to 1 is mended by none of them.
+        chances: Probability that each thing is wrong; what is wanting to `wrong` is mended by none of them.
         costs: Cost of each repair.
+        wrong: Probability that anything is wrong.
 
     Source: Kalagnanam and Henrion 1988 (arXiv 1304.2362), test the smallest cost over probability first.
     """
     order = sorted(range(len(costs)), key=lambda i: (costs[i] / chances[i] if chances[i] > 0 else float("inf"), i))
-    left, total = 1.0, 0.0
+    left, total = wrong, 0.0
     for i in order:
         total += left * costs[i]
         left -= chances[i]
@@ -78,15 +79,12 @@ class Search:
         return self._value(0, causes, {})
 
     def _apart_cost(self, causes: Sequence[tuple[int, float]]) -> float:
-        """The same where one thing is wrong and no two repairs mend the same: the smallest cost over chance first."""
-        left = sum([share for things, share in causes if things])
-        total = 0.0
-        chances = [sum([share for wrong, share in causes if wrong & things]) for things, _ in self._repairs]
-        priced = [(cost, chance) for (_, cost), chance in zip(self._repairs, chances, strict=True) if chance > 0]
-        for cost, chance in sorted(priced, key=lambda entry: entry[0] / entry[1]):
-            total += cost * left
-            left -= chance
-        return total + left * self._give_up
+        """The same where one thing is wrong and no two repairs mend the same."""
+        wrong = sum([share for things, share in causes if things])
+        mended = [sum([share for cause, share in causes if cause & things]) for things, _ in self._repairs]
+        priced = [(chance, cost) for chance, (_, cost) in zip(mended, self._repairs, strict=True) if chance > 0]
+        tried = cost_over_probability([chance for chance, _ in priced], [cost for _, cost in priced], wrong)
+        return tried.expected_cost + (wrong - sum(mended)) * self._give_up
 
     def _value(self, mended: int, causes: Sequence[tuple[int, float]], known: dict[int, tuple[float, int]]) -> float:
         if mended in known:
