@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from coldiron.audit.actions import actions
 from coldiron.audit.bands import bands
 from coldiron.audit.cases import cases
 from coldiron.audit.cautions import cautions
@@ -33,6 +34,7 @@ Audit = Callable[[Book], tuple[Problem, ...]]
 
 AUDITS: tuple[Audit, ...] = (
     hazards,
+    actions,
     cautions,
     joins,
     leaks,

@@ -121,6 +121,14 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "until": MANY_NEEDED,
         "source": TEXT_NEEDED,
     },
+    "action": {
+        **NAMED,
+        "when": MANY,
+        "says": MANY,
+        "needs": MANY,
+        "stands": MANY,
+        **GROUNDED,
+    },
     "function": {
         **NAMED,
         "ask": TEXT_NEEDED,

@@ -5,10 +5,12 @@ The whole language, as BNF:
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
     line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | trait | chain
-              | complaint | question | answer | check | code | caution | function | rule | case ; as its block has it
+              | complaint | question | answer | check | code | caution | action | function | rule | case
+                                     ; as its block has it
     comment   = "#" any                ; at the start of a line or after a blank
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "trait"
-                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "function" | "rule" | "case" ) id
+                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "action" | "function" | "rule"
+                | "case" ) id
     setting   = name | "values" list | "normal" word | takes
     kit       = name
     area      = name | takes
@@ -44,9 +46,13 @@ The whole language, as BNF:
                 [ "meaning" text ]
     code      = name | "spn" whole | "fmi" whole { "," whole } | "says" text | "topic" id
               | "shift" faults "times" number | because | source
-    caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
+    caution   = "word" signal | "hazard" text | "harm" text | "avoid" text
               | "type" text | "due" due | "until" list | source
     due       = [ "before" ] ( "setting" id value | "check" check | "area" id | "repair" faults | "start" )
+    action    = name | "when" sign { "," sign } | "says" text | "needs" signal "from" list
+              | "stands" id value { "or" id value } | because | source
+    sign      = "setting" id value | "reads" id | "area" id | "kit" id | "point" id | "renews" id | "repair" faults
+    signal    = "DANGER" | "WARNING" | "CAUTION" | "NOTICE"
     function  = name | "ask" text | "how" text | "has" ( "any" id | part ) | "if" "fitted"
               | "reads" ( "volts" | "amps" | "ohms" )
               | "good" "from" number [ unit ] "to" number [ unit ] [ "on" number "V" | "per battery" ]
@@ -269,6 +275,17 @@ expect = (
     | _form("told", _key("told") - text)
 ).set_name("first, among, not, held, next, warned or told")
 
+sign = (
+    _form("setting", _key("setting") - ident - value_word)
+    | _form("reading", _key("reads") - _one("volts", "amps", "ohms", "lamp", "glow", "click", "turn", "eye"))
+    | _form("area", _key("area") - ident)
+    | _form("kit", _key("kit") - ident)
+    | _form("point", _key("point") - ident)
+    | _form("renews", _key("renews") - ident)
+    | _form("repair", _key("repair") - faults)
+).set_name("setting, reads, area, kit, point, renews or repair")
+signal = _one("DANGER", "WARNING", "CAUTION", "NOTICE")
+
 owner = _word(
     rf"any[ \t]+{ID}(?![A-Za-z0-9_.-])|(?!any(?![a-z0-9_])){ID}(?![A-Za-z0-9_.-])", "a part, or any kind of part"
 )
@@ -325,7 +342,9 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "spread": spread,
     "spn": _form("number", whole),
     "fmi": _form("list", _listed(whole)),
-    "word": _form("word", _one("DANGER", "WARNING", "CAUTION", "NOTICE")),
+    "word": _form("word", signal),
+    "needs": _form("needs", signal - _key("from") - _listed(ident)),
+    "stands": setting_value - (_key("or") - setting_value)[...],
     "due": due,
     "for": loop,
     "when": condition,
@@ -344,6 +363,7 @@ SPECIAL: Mapping[tuple[str, str], pp.ParserElement] = {
     ("function", "reads"): _form("word", _one("volts", "amps", "ohms")),
     ("function", "good"): band - pp.Optional(scope),
     ("function", "until"): _text,
+    ("action", "when"): _listed(sign),
     **{("", opener): _id for opener in OPENERS},
 }
 """What follows a keyword in one block only. The block "" is the level of the openers."""
