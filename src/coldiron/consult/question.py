@@ -20,7 +20,8 @@ class Question:
     a typed reading has no choices and a `unit` (V, A, ohm). `how` says where the probes go, `changes` what to set on
     the machine first, `good` what a sound machine would show, `why` why this is asked now. `cautions` are in force for
     this step; a question of kind `caution` shows those due together and asks for the typed word of the first, and
-    `step` is then the id of the check or repair that it stands before.
+    `step` is then the id of the check or repair that it stands before. A repair takes `minutes` of work, and
+    `waits` says how long nobody works, and for what.
     """
 
     id: str
@@ -37,6 +38,7 @@ class Question:
     why: str = ""
     several: bool = False
     step: str = ""
+    waits: str = ""
 
 
 class AnswerError(ValueError):
