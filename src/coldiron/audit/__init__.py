@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from coldiron.audit.actions import actions
 from coldiron.audit.bands import bands
+from coldiron.audit.beginnings import beginnings
 from coldiron.audit.cases import cases
 from coldiron.audit.cautions import cautions
 from coldiron.audit.chains import chains
@@ -36,6 +37,7 @@ AUDITS: tuple[Audit, ...] = (
     hazards,
     actions,
     cautions,
+    beginnings,
     joins,
     leaks,
     reach,
