@@ -9,10 +9,10 @@ import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
+from coldiron.audit.before import Before, before, covers, severe
 from coldiron.audit.sites import base, points_of
-from coldiron.consult.dues import SEVERITY, Dues, dues_of
 from coldiron.mistakes import mistake
-from coldiron.model import Action, Book, Check, Fault, Function, Need, Sign
+from coldiron.model import Action, Book, Check, Fault, Function, Sign
 from coldiron.problem import Problem
 from coldiron.record import dataclass, field
 from coldiron.source import Place
@@ -56,43 +56,50 @@ def actions(book: Book) -> tuple[Problem, ...]:
 
 def steps(book: Book) -> Iterator[Step]:
     """Yield every step of a book with the cautions that come before it whatever was answered."""
-    dues = dues_of(book)
-    for check in book.checks.values():
-        yield _of_check(book, dues, check)
-    for fault in book.faults.values():
-        yield _of_repair(dues, fault)
-    for function in book.functions.values():
-        yield _of_function(dues, function)
+    dues = before(book)
+    yield from (_of_check(book, dues, check) for check in book.checks.values())
+    yield from (_of_repair(dues, fault) for fault in book.faults.values())
+    yield from (_of_function(dues, function) for function in book.functions.values())
     for setting in book.settings.values():
         for value in setting.values:
-            pair = setting.id, value
-            due = frozenset(dues.ids[rank] for rank in dues.settings.get(pair, ()))
-            yield Step("setting", " ".join(pair), setting.place, due, state={setting.id: value})
+            due = frozenset(dues.settings.get((setting.id, value), ()))
+            yield Step("setting", f"{setting.id} {value}", setting.place, due, state={setting.id: value})
 
 
-def _of_check(book: Book, dues: Dues, check: Check) -> Step:
-    due = frozenset((*(dues.ids[rank] for rank in dues.of_check(check, check.state, {})), *check.warns))
-    points = frozenset(point for name in (check.reads.a, check.reads.b) for point in points_of(book, name))
-    text = f"{check.ask} {check.how}"
-    reads = check.reads.quantity
-    return Step("check", base(check.id), check.place, due, text, check.state, reads, check.area, check.kit, points)
+def _of_check(book: Book, dues: Before, check: Check) -> Step:
+    return Step(
+        "check",
+        base(check.id),
+        check.place,
+        frozenset(dues.of_check(check)),
+        f"{check.ask} {check.how}",
+        check.state,
+        check.reads.quantity,
+        check.area,
+        check.kit,
+        frozenset(point for name in (check.reads.a, check.reads.b) for point in points_of(book, name)),
+    )
 
 
-def _of_repair(dues: Dues, fault: Fault) -> Step:
+def _of_repair(dues: Before, fault: Fault) -> Step:
     what = fault.what
-    due = frozenset((*(dues.ids[rank] for rank in dues.of_repair(fault.id, fault.kind)), *what.cautions))
     renews = fault.kind if what.renews else ""
+    due = frozenset(dues.of_repair(fault))
     return Step("repair", fault.id, what.place, due, what.repair, renews=renews, fault=fault)
 
 
-def _of_function(dues: Dues, function: Function) -> Step:
-    ranks = {*dues.areas.get(function.area, ())}
-    for pair in function.state.items():
-        ranks.update(dues.settings.get(pair, ()))
-    due = frozenset((*(dues.ids[rank] for rank in ranks), *function.warns))
-    text = f"{function.ask} {function.how}"
-    reads = function.quantity
-    return Step("function", function.id, function.place, due, text, function.state, reads, function.area, function.kit)
+def _of_function(dues: Before, function: Function) -> Step:
+    return Step(
+        "function",
+        function.id,
+        function.place,
+        frozenset(dues.of_function(function)),
+        f"{function.ask} {function.how}",
+        function.state,
+        function.quantity,
+        function.area,
+        function.kit,
+    )
 
 
 def implied(step: Step, action: Action) -> str:
@@ -107,10 +114,7 @@ def _holds(step: Step, sign: Sign) -> bool:
     if sign.what == "setting":
         return step.state.get(sign.name) == sign.value
     if sign.what == "repair":
-        fault, ref = step.fault, sign.faults
-        if fault is None or ref is None:
-            return False
-        return (ref.part == fault.part or ref.kind == fault.kind) and ref.fault in ("", fault.what.id)
+        return step.fault is not None and sign.faults is not None and covers(sign.faults, step.fault)
     if sign.what == "reads":
         return step.reads == sign.name
     if sign.what == "renews":
@@ -137,7 +141,7 @@ def _pattern(phrase: str) -> re.Pattern[str]:
 
 def _lacking(book: Book, step: Step, action: Action, by: str) -> Iterator[Problem]:
     for need in action.needs:
-        if not any(name in step.due and _severe(book, name, need) for name in need.cautions):
+        if not any(name in step.due and severe(book, name, need) for name in need.cautions):
             wanted = " or ".join(need.cautions)
             yield mistake(
                 "action-uncautioned",
@@ -155,8 +159,3 @@ def _lacking(book: Book, step: Step, action: Action, by: str) -> Iterator[Proble
             yield mistake(
                 "action-unsafe-state", step.place, what=step.what, word=step.id, does=action.name, by=by, wanted=wanted
             )
-
-
-def _severe(book: Book, name: str, need: Need) -> bool:
-    """Whether a caution is as severe as an action needs: a NOTICE does not stand in for a DANGER."""
-    return SEVERITY.index(book.cautions[name].word) <= SEVERITY.index(need.word)

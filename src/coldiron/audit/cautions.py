@@ -5,9 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from coldiron.consult.dues import TYPED
-from coldiron.consult.lines import ALL_WORDS
-from coldiron.consult.steps import UNKNOWN
+from coldiron.audit.before import TYPED
 from coldiron.mistakes import mistake
 from coldiron.model import Book
 from coldiron.problem import Problem
@@ -18,12 +16,26 @@ MOST_WORDS = 12
 PLAIN = re.compile(r"[a-z]{3,12}")
 
 TAKEN = frozenset(
-    word
-    for text in (
-        *(*ALL_WORDS, *UNKNOWN, "yes", "no", "none", "all", "quit", "exit", "bye", "undo", "stop", "again", "repeat"),
-        *("page", "more", "next", "fitted", "code", "open", "line", "over", "under", "less", "than", "about"),
+    (
+        *(
+            "why",
+            "what",
+            "skip",
+            "back",
+            "change",
+            "note",
+            "done",
+            "park",
+            "help",
+            "quit",
+            "exit",
+            "bye",
+            "undo",
+            "stop",
+        ),
+        *("again", "repeat", "yes", "no", "none", "all", "not", "sure", "cannot", "reach", "dunno", "fitted", "code"),
+        *("page", "more", "next", "open", "line", "over", "under", "less", "than", "about", "fill"),
     )
-    for word in text.split()
 )
 """Words that the program takes for a command, an answer or part of a reading."""
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from coldiron.audit.before import DANGER, SEVERITY, TYPED, Before, before
 from coldiron.audit.sites import base, points_of
-from coldiron.consult.dues import SEVERITY, TYPED, dues_of
 from coldiron.mistakes import mistake
 from coldiron.model import Book, Check, Function
 from coldiron.problem import Problem
@@ -16,20 +16,20 @@ from coldiron.problem import Problem
 KEY, START = "key", "start"
 LEAD, OFF = "battery_lead", "off"
 POST, MINUS = "battery_positive", "battery_negative"
-DANGER = TYPED[:1]
 
 
 def hazards(book: Book) -> tuple[Problem, ...]:
     """Report every step that turns the key to START, or is made at the battery, without its caution before it."""
+    dues = before(book)
     found: dict[tuple[str, str], Problem] = {}
     for check in book.checks.values():
-        for problem in _of_check(book, check):
+        for problem in _of_check(book, dues, check):
             found.setdefault((base(check.id), problem.kind), problem)
-    shown = (problem for function in book.functions.values() for problem in _shown(book, function))
-    return (*found.values(), *shown, *_lead(book), *_never_asked(book))
+    shown = (problem for function in book.functions.values() for problem in _shown(book, dues, function))
+    return (*found.values(), *shown, *_lead(book, dues), *_never_asked(book))
 
 
-def _shown(book: Book, function: Function) -> Iterator[Problem]:
+def _shown(book: Book, dues: Before, function: Function) -> Iterator[Problem]:
     """Look at a function that is shown with the key at START; one that may not crank then needs a caution of its own.
 
     Should the interlock that is shown be dead, the engine cranks after all, with the machine free to move.
@@ -39,24 +39,23 @@ def _shown(book: Book, function: Function) -> Iterator[Problem]:
     normal = {name: setting.normal for name, setting in book.settings.items()}
     if any(name != KEY and value != normal.get(name) for name, value in function.state.items()):
         yield mistake("refusal-uncautioned", function.place, word=function.id)
-    elif not _any(book, _before(book, KEY, START), DANGER):
+    elif not _any(book, dues.settings.get((KEY, START), ()), DANGER):
         yield mistake("function-uncautioned", function.place, word=function.id)
 
 
-def _of_check(book: Book, check: Check) -> Iterator[Problem]:
-    due = _due(book, check)
-    at_start = (*_before(book, KEY, START), *_of_itself(book, check))  # what is due in its area is no caution of START
+def _of_check(book: Book, dues: Before, check: Check) -> Iterator[Problem]:
+    at_start = dues.of_itself(check) | dues.settings.get((KEY, START), set())  # what is due in its area says no START
     if check.state.get(KEY) == START and not _any(book, at_start, DANGER):
         yield mistake("start-uncautioned", check.place, word=base(check.id))
     words = _at_battery(book, check)
-    if not _any(book, due, words):
+    if not _any(book, dues.of_check(check), words):
         yield mistake("battery-uncautioned", check.place, word=base(check.id), wanted=" or ".join(words))
 
 
-def _lead(book: Book) -> Iterator[Problem]:
+def _lead(book: Book, dues: Before) -> Iterator[Problem]:
     """Look at the lead of the battery, which is lifted in an order: the grounded one first."""
     setting = book.settings.get(LEAD)
-    if setting and OFF in setting.values and not _any(book, _before(book, LEAD, OFF), TYPED):
+    if setting and OFF in setting.values and not _any(book, dues.settings.get((LEAD, OFF), ()), TYPED):
         yield mistake("lead-uncautioned", setting.place, word=LEAD)
 
 
@@ -64,7 +63,7 @@ def _never_asked(book: Book) -> Iterator[Problem]:
     """Look for a question of safety that warns of something, where the book has anybody turn the key to START."""
     if any(asked.stage == "safety" and any(one.warns for one in asked.answers) for asked in book.questions.values()):
         return
-    steps = [*book.checks.values(), *book.functions.values()]
+    steps: list[Check | Function] = [*book.checks.values(), *book.functions.values()]
     first = next((step for step in steps if step.state.get(KEY) == START), None)
     if first:
         yield mistake("no-safety-question", first.place, word=base(first.id))
@@ -83,24 +82,6 @@ def _at_battery(book: Book, check: Check) -> tuple[str, ...]:
     if post.area == check.area or there - {MINUS}:
         return TYPED
     return SEVERITY[:3] if there else ()
-
-
-def _due(book: Book, check: Check) -> tuple[str, ...]:
-    """The cautions that come before a check whatever was answered."""
-    dues = dues_of(book)
-    return dues.named(dues.of_check(check, check.state, {}), extra=check.warns)
-
-
-def _of_itself(book: Book, check: Check) -> tuple[str, ...]:
-    """The cautions that a check has by itself, wherever it is made."""
-    dues = dues_of(book)
-    ranks = (rank for name in (check.id, base(check.id)) for rank in dues.checks.get(name, ()))
-    return dues.named(ranks, extra=check.warns)
-
-
-def _before(book: Book, setting: str, value: str) -> tuple[str, ...]:
-    dues = dues_of(book)
-    return dues.named(dues.settings.get((setting, value), ()))
 
 
 def _any(book: Book, names: Iterable[str], words: tuple[str, ...]) -> bool:
