@@ -12,7 +12,7 @@ from functools import lru_cache
 from coldiron.audit.before import Before, before, covers, severe
 from coldiron.audit.sites import base, points_of
 from coldiron.mistakes import mistake
-from coldiron.model import Action, Book, Check, Fault, Function, Sign
+from coldiron.model import Action, Book, Check, Fault, Function, Mark
 from coldiron.problem import Problem
 from coldiron.record import dataclass, field
 from coldiron.source import Place
@@ -104,24 +104,24 @@ def _of_function(dues: Before, function: Function) -> Step:
 
 def implied(step: Step, action: Action) -> str:
     """Return by what a step is seen to do what an action describes, in words; nothing if it does not."""
-    for signs in action.whens:
-        if all(_holds(step, sign) for sign in signs):
-            return ", ".join(" ".join(filter(None, (s.what, s.name, s.value, str(s.faults or "")))) for s in signs)
+    for marks in action.whens:
+        if all(_holds(step, mark) for mark in marks):
+            return ", ".join(" ".join(filter(None, (s.what, s.name, s.value, str(s.faults or "")))) for s in marks)
     return next((f"the words '{phrase}'" for phrase in action.says if says(step.text, phrase)), "")
 
 
-def _holds(step: Step, sign: Sign) -> bool:
-    if sign.what == "setting":
-        return step.state.get(sign.name) == sign.value
-    if sign.what == "repair":
-        return step.fault is not None and sign.faults is not None and covers(sign.faults, step.fault)
-    if sign.what == "reads":
-        return step.reads == sign.name
-    if sign.what == "renews":
-        return step.renews == sign.name
-    if sign.what == "area":
-        return step.area == sign.name
-    return sign.name in (step.kit if sign.what == "kit" else step.points)
+def _holds(step: Step, mark: Mark) -> bool:
+    if mark.what == "setting":
+        return step.state.get(mark.name) == mark.value
+    if mark.what == "repair":
+        return step.fault is not None and mark.faults is not None and covers(mark.faults, step.fault)
+    if mark.what == "reads":
+        return step.reads == mark.name
+    if mark.what == "renews":
+        return step.renews == mark.name
+    if mark.what == "area":
+        return step.area == mark.name
+    return mark.name in (step.kit if mark.what == "kit" else step.points)
 
 
 def says(text: str, phrase: str) -> bool:

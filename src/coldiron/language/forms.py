@@ -79,6 +79,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
     "question": {
         "ask": TEXT_NEEDED,
         "stage": ONE_NEEDED,
+        "before": MANY,
         "topic": ONE_NEEDED,
         "takes": ONE_NEEDED,
         "several": ONE,
@@ -127,6 +128,15 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "says": MANY,
         "needs": MANY,
         "stands": MANY,
+        **GROUNDED,
+    },
+    "danger": {
+        **NAMED,
+        "told": MANY_NEEDED,
+        "bars": MANY,
+        "lifted": MANY,
+        "now": TEXT_NEEDED,
+        "warns": MANY,
         **GROUNDED,
     },
     "function": {

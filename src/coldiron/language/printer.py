@@ -17,6 +17,8 @@ _LABELS = {
     "renews": "renews the part",
     "if": "if fitted",
     "keeps": "keeps out of service",
+    "told": "told by",
+    "lifted": "lifted by",
 }
 
 _BARE = frozenset(
@@ -43,6 +45,7 @@ _PATTERNS = {
     "require": "require {0} before {1}",
     "find": "find {0} on {1}",
     "taken": "{0} taken",
+    "history not known": "history {0} not known",
     "above check": "{0} above {1}",
     "below check": "{0} below {1}",
     "reading": "reads {0}",
@@ -92,7 +95,7 @@ def rest_text(statement: Statement) -> str:
     """Return what stands behind the keyword of a statement."""
     texts = [phrase_text(phrase) for phrase in statement.phrases]
     keyword = statement.keyword.text
-    if keyword == "state" or _signs(statement):
+    if keyword in ("state", "bars", "before") or _marks(statement):
         return ", ".join(texts)
     if keyword == "stands":
         return " or ".join(texts)
@@ -103,10 +106,10 @@ def rest_text(statement: Statement) -> str:
     return ", ".join([f"{head} {lead}{first}", *rest])
 
 
-def _signs(statement: Statement) -> bool:
-    """Whether a statement is a list of signs of an action."""
-    signs = ("setting", "reading", "area", "kit", "point", "renews", "repair")
-    return statement.keyword.text == "when" and len(statement.phrases) > 1 and statement.phrases[0].form in signs
+def _marks(statement: Statement) -> bool:
+    """Whether a statement is a list of marks of an action."""
+    marks = ("setting", "reading", "area", "kit", "point", "renews", "repair")
+    return statement.keyword.text == "when" and len(statement.phrases) > 1 and statement.phrases[0].form in marks
 
 
 def print_tree(tree: Tree) -> str:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from coldiron.language.build.names import faults_of, value_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement
-from coldiron.model import Action, Need, Sign
+from coldiron.model import Action, Mark, Need
 
 _SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind"}
 
 
 def action(lines: Lines) -> Action:
-    """Build an action; it is seen by some sign or by words, and needs a caution or a state of the machine."""
+    """Build an action; it is seen by some mark or by words, and needs a caution or a state of the machine."""
     whens = tuple(
-        tuple(_sign(lines, line, phrase) for phrase in line.phrases if phrase.words) for line in lines.lines("when")
+        tuple(_mark(lines, line, phrase) for phrase in line.phrases if phrase.words) for line in lines.lines("when")
     )
     says = tuple(
         phrase
@@ -41,16 +41,16 @@ def action(lines: Lines) -> Action:
     )
 
 
-def _sign(lines: Lines, line: Statement, phrase: Phrase) -> Sign:
+def _mark(lines: Lines, line: Statement, phrase: Phrase) -> Mark:
     words = phrase.words
     if phrase.form == "setting":
         setting, (value,) = value_of(lines, line, *words)
-        return Sign("setting", setting, value)
+        return Mark("setting", setting, value)
     if phrase.form == "repair":
-        return Sign("repair", faults=faults_of(lines, line, words[0]))
+        return Mark("repair", faults=faults_of(lines, line, words[0]))
     if phrase.form == "reading":
-        return Sign("reads", words[0].text)
-    return Sign(phrase.form, lines.check_id(_SPACES[phrase.form], line, words[0]))  # type: ignore[arg-type]
+        return Mark("reads", words[0].text)
+    return Mark(phrase.form, lines.check_id(_SPACES[phrase.form], line, words[0]))  # type: ignore[arg-type]
 
 
 def _need(lines: Lines, line: Statement) -> Need:

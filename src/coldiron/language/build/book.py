@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from coldiron.language.build import acting, asking, coding, handing, machines, ruling, words
+from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS, SMALL_WORDS
@@ -35,6 +35,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "code": coding.code,
     "caution": ruling.caution,
     "action": acting.action,
+    "danger": endangering.danger,
     "function": handing.function,
     "rule": ruling.rule,
     "case": ruling.case,
@@ -129,4 +130,5 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         faults=faults_of(parts, entries["kind"], checks),
         traits=entries["trait"],
         actions=entries["action"],
+        dangers=entries["danger"],
     )
