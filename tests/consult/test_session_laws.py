@@ -146,7 +146,7 @@ def test_parking_ends_every_acknowledgement(seed: int) -> None:
     """After `park` nothing stands acknowledged, and odds, answers and minutes are as they were."""
     for now in job(seed).after[::4]:
         parked = now.park()
-        assert parked.state.acknowledged == frozenset()
+        assert parked.state.acks.held == frozenset()
         assert (parked.suspects, parked.findings, parked.minutes) == (now.suspects, now.findings, now.minutes)
         if now.next is not None and now.next.kind == "check" and parked.next is not None:
             graver = [c for c in now.next.cautions if c.word in ("DANGER", "WARNING")]
