@@ -21,7 +21,8 @@ class Question:
     this step; a question of kind `caution` shows those due together, and `step` is the id of the step it stands before.
     Those of `acks` are acknowledged by its answer; those of `beside` were read before and stand in a line; with `brief`
     there are no others, and one key says that they are still so. A question of kind `set` asks whether a setting was
-    put to its first choice, for the step `step`.
+    put to its first choice, for the step `step`. A repair takes `minutes` of work, and `waits` says how long nobody
+    works, and for what.
     """
 
     id: str
@@ -41,6 +42,7 @@ class Question:
     acks: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
     brief: bool = False
+    waits: str = ""
 
 
 def may_be_left(asked: Question) -> bool:

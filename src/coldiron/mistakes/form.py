@@ -129,7 +129,7 @@ FORM: tuple[Mistake, ...] = (
         "none-of-these",
         "'{found}' is none of the words that can stand here",
         "caution hot\n  word    «Danger»\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
-        "  type    cold\n  source  common practice",
+        "  type    cold\n  until   once\n  source  common practice",
         "'Danger' is none of the words that can stand here",
     ),
     Mistake(

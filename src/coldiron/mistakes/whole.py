@@ -15,7 +15,7 @@ _RULE = "rule {id}\n  when    {when}\n  then    {then}\n  because It saves a wal
 _PART = "piece tail\n  name    tail wire\n  ends    key_out\n  part    "
 _CAUTION = (
     "caution hot\n  word    {word}\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
-    "{more}  source  common practice"
+    "{more}  until   once\n  source  common practice"
 )
 _LEAKING = (
     "point lug\n  name    loose lug\n  area    dash\n\n"
