@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.acknowledged import Waiting, waiting
 from coldiron.consult.asking import (
-    ask_away,
     ask_caution,
     ask_check,
     ask_circuit,
@@ -61,8 +60,6 @@ def intake(state: State, before: str = "") -> Question | None:
         state: what was answered.
         before: the circuit of the machine on an earlier job, if it is known.
     """
-    if state.away:
-        return ask_away(state)
     for asked in state.book.questions.values():
         if asked.stage == "safety" and asked.id not in state.questions:
             return ask_story(asked)
@@ -258,7 +255,7 @@ def _set(judged: Judgement, setting: str, value: str, step: str = "") -> Questio
     open_ones = _waiting(state, due, before, moves=True)
     if open_ones:
         return ask_caution(open_ones, f"{state.book.settings[setting].name} to '{value}'", before)
-    return ask_set(state, setting, value, step)
+    return ask_set(state, setting, value, [state.book.cautions[name] for name in due], step)
 
 
 def _prepared(judged: Judgement, check: Check, words: str) -> Question | None:

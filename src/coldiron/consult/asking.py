@@ -224,7 +224,7 @@ def _ask_still_so(due: Sequence[Caution], words: str, step: str) -> Question:
     )
 
 
-def ask_set(state: State, name: str, value: str, step: str = "") -> Question:
+def ask_set(state: State, name: str, value: str, due: Sequence[Caution], step: str = "") -> Question:
     """Whether a setting was put to a value: before the check `step`, or put back before the machine is handed over."""
     setting = state.book.settings[name]
     back = value == setting.normal
@@ -237,6 +237,7 @@ def ask_set(state: State, name: str, value: str, step: str = "") -> Question:
         choices=(value, NOT_DONE),
         meanings=(setting.in_words(value), "not done: it stays as it is"),
         minutes=setting.minutes,
+        cautions=tuple(due),
         how=told,
         why="It counts as so only when you have said it."
         if step

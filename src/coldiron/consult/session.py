@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.agenda import after_intake, intake
 from coldiron.consult.asking import (
+    ask_away,
     ask_check,
     ask_circuit,
     ask_complaint,
@@ -100,6 +101,8 @@ class Consultation:
         """The one thing to do now; None when the job is over or nothing more can be asked."""
         if self.state.handed_back:
             return None
+        if self.state.away:
+            return ask_away(self.state)
         opening = intake(self.state, self.before)
         if opening is not None:
             if self.setup is not None:
