@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
+from coldiron.problem import Problem
 from coldiron.record import dataclass, field
 from coldiron.source import NOWHERE, Place
 
@@ -653,7 +654,10 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Everything loaded from the rule files. All mappings are by id, in the order of the files."""
+    """Everything loaded from the rule files. All mappings are by id, in the order of the files.
+
+    `broken` holds every error that was found in them: a book that has any is not used for a job.
+    """
 
     hash: str
     settings: Mapping[str, Setting]
@@ -677,3 +681,4 @@ class Book:
     parts: Mapping[str, Part]
     faults: Mapping[str, Fault]
     traits: Mapping[str, Trait] = field(default_factory=dict)
+    broken: tuple[Problem, ...] = ()

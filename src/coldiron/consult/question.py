@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from coldiron.model import Caution
+from coldiron.problem import Problem
 from coldiron.record import dataclass
 
 QuestionKind = Literal["intake", "check", "caution", "set", "repair", "proof"]
@@ -67,3 +68,12 @@ class AnswerError(ValueError):
         self.could_be = could_be
         self.text = text
         self.place = place
+
+
+class BookError(ValueError):
+    """A book with errors in it, which no job is worked with; `problems` are the errors, each with its place."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        said = "an error" if len(problems) == 1 else f"{len(problems)} errors, the first"
+        super().__init__(f"The book is not used; it has {said}: {problems[0]}")
+        self.problems = problems

@@ -29,7 +29,7 @@ from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, may_be_gone
 from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
-from coldiron.consult.question import AnswerError, Question
+from coldiron.consult.question import AnswerError, BookError, Question
 from coldiron.consult.reported import NOT_DONE, SET
 from coldiron.consult.seeing import seen
 from coldiron.consult.state import (
@@ -59,9 +59,14 @@ class Consultation:
         book: the shop's knowledge, from `load_book`.
         steps: a log to go on from.
         before: the circuit of this machine on an earlier job, which is then offered before anything is asked of it.
+
+    Raises:
+        BookError: the book has errors in it.
     """
 
     def __init__(self, book: Book, steps: Iterable[Step] = (), before: str = "") -> None:
+        if book.broken:
+            raise BookError(book.broken)
         self.book = book
         self.steps: tuple[Step, ...] = tuple(steps)
         self.before = before

@@ -13,6 +13,12 @@ DISK: tuple[Mistake, ...] = (
     ),
     Mistake("no-such-book", "there is no folder or file of this name", "", "there is no folder or file of this name"),
     Mistake("empty-book", "there is no rule file (*.rules) here", "", "there is no rule file (*.rules) here"),
+    Mistake(
+        "no-entries",
+        "nothing stands in the rule files here",
+        "",
+        "nothing stands in the rule files here",
+    ),
     Mistake("unreadable", "this cannot be read: {why}", "", "this cannot be read: it is no plain file"),
     Mistake(
         "too-many-files",

@@ -29,6 +29,11 @@ _CASE = (
     "case one\n  name      one lamp, no light\n  circuit   lamp_12\n  complaint dark\n"
     "  {line}\n  expect    among lamp.blown\n  source    common practice"
 )
+_WINTER = (
+    "case flat_after_winter\n  name      lamp dark after the winter\n  circuit   lamp_12\n  complaint dark\n"
+    "  given     stood months\n  given     rest_volts 11.4 V\n  expect    first battery.flat\n"
+    "  source    common practice, no source\n"
+)
 _CODE = (
     "code {id}\n  name    battery volts\n  spn     168\n  fmi     {fmi}\n  says    Too few volts.\n  topic   standing\n"
     "  shift   {faults} times 3\n  because It looked.\n  source  common practice\n"
@@ -105,6 +110,17 @@ WHOLE: tuple[Mistake, ...] = (
         "the caution '{word}' never comes up: no 'due' line, and nothing warns of it",
         _CAUTION.format(word="NOTICE", more="").replace("hot", "«hot»", 1),
         "the caution 'hot' never comes up: no 'due' line, and nothing warns of it",
+    ),
+    Mistake(
+        "no-beginning",
+        "no job can begin with this book: it has no {what}",
+        "",
+        "no job can begin with this book: it has no complaint",
+        edits=(
+            ("setting key\n", "setting «key»\n"),
+            ("complaint dark\n  name    lamp stays dark\n  sees    lamp_glow dark\n", ""),
+            (_WINTER, ""),
+        ),
     ),
     Mistake(
         "end-unreached",
