@@ -214,8 +214,8 @@ def _set(state: State, step: Step) -> None:
     stood = state.settings
     state.settings = {**stood, name: rest_of(state.book, name, step.value)}
     state.minutes += state.book.settings[name].minutes
-    due = before_setting(state.book, name, step.value, warned_by_answers(state.book, state))
-    state.told |= frozenset(due)
+    due = before_setting(state.book, name, step.value)
+    state.told |= {*due, *warned_by_answers(state.book, state)}
     kept = acknowledged.surviving(state.book, state.acks, due, stood, state.settings)
     state.acks = acknowledged.broken(state.book, kept)
 
