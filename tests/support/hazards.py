@@ -261,7 +261,7 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
             if not brief and _moves_on(book, steps[:at], asked):
                 return False
             brief = True
-        elif step.kind in ("back", "change", "park", "pause", "repair") or step.id.startswith(SET):
+        elif step.kind in ("back", "change", "park", "pause") or step.id.startswith(SET) or _repaired(step):
             return False
         elif step.kind != "ack" and _at_machine(book, steps, step):
             if not brief or step.value in LEFT:
@@ -321,7 +321,7 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
     held: set[str] = set()
     settings = {name: setting.normal for name, setting in book.settings.items()}
     for step in standing(steps):
-        if step.kind == "park" or (step.kind, step.value) == ("repair", "done") or _another(step):
+        if step.kind == "park" or _repaired(step) or _another(step):
             held.clear()
         elif step.kind == "ack":
             held.update(step.id.partition("@")[0].split(","))
@@ -338,6 +338,10 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
         }
         settings.update(_told(book, step, settings, steps))
     return held
+
+
+def _repaired(step: Step) -> bool:
+    return (step.kind, step.value) == ("repair", "done")
 
 
 def _another(step: Step) -> bool:
