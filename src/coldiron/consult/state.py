@@ -63,7 +63,8 @@ class State:
     `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
     several circuits it has, and the one that leaves out least is taken for it. `settings` are as told, or `NOT_TOLD`.
     `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
-    `unseen` are whether it has to be asked who comes back, and how the machine stands now.
+    `unseen` are whether it has to be asked who comes back, and how the machine stands now. `log` are all its steps,
+    also those taken back: what was found of danger is worked out from them.
     """
 
     book: Book
@@ -91,6 +92,7 @@ class State:
     notes: list[str] = field(default_factory=list)
     parked: bool = False
     handed_back: bool = False
+    log: tuple[Step, ...] = ()
 
     @property
     def batteries(self) -> int:
@@ -115,7 +117,8 @@ class State:
 
 def replay(book: Book, steps: Iterable[Step]) -> State:
     """Fold a log to the state of its job. Never raises on a log that was accepted when it was written."""
-    state = State(book)
+    steps = tuple(steps)
+    state = State(book, log=steps)
     state.settings = all_normal(book)
     for step in folded(steps):
         _apply(state, step)
@@ -134,6 +137,7 @@ def state_after(state: State, step: Step) -> State:
         opened=set(state.opened),
         codes=list(state.codes),
         notes=list(state.notes),
+        log=(*state.log, step),
     )
     _apply(more, step)
     return more
