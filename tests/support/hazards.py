@@ -28,7 +28,7 @@ def neglected(consultation: Consultation, asked: Question | None = None, whole: 
         whole: the book to go by, if something was taken out of that of the job.
     """
     step = asked or consultation.next
-    if step is None or step.kind in ("caution", "intake"):
+    if step is None or step.kind in ("caution", "intake", "now"):
         return ()
     book = whole or consultation.book
     held = acknowledged(book, consultation.steps) - each_step(book)
