@@ -7,6 +7,7 @@ from time import monotonic
 
 from coldiron.consult.describing import CIRCUIT, HAS
 from coldiron.consult.functions import is_page
+from coldiron.consult.interpret import MOST_DIGITS
 from coldiron.consult.lines import WORDS, Page, Reply, Text
 from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError, may_be_left
@@ -177,7 +178,7 @@ class JobDriver:
         name, _, value = rest.partition(" ")
         if not value:
             return _reply(self._changeable())
-        if name.isdecimal():
+        if name.isdecimal() and len(name) <= MOST_DIGITS:
             name = self._numbered(int(name))
         return self._moved(self.consultation.change(name, value, sure=f"change {rest}" == self.doubted))
 
