@@ -24,7 +24,8 @@ from coldiron.consult.lines import (
     Suspects,
     Text,
 )
-from coldiron.consult.reading import Misread, read
+from coldiron.consult.reading import Misread
+from coldiron.consult.spans import read
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from coldiron.consult.again import once_more, surer
 from coldiron.consult.asking import (
     ask_caution,
     ask_check,
@@ -88,6 +89,9 @@ def after_intake(judged: Judgement) -> Question | None:
     state = judged.state
     if state.handed_back:
         return None
+    repeated = once_more(judged)
+    if repeated is not None:
+        return check_question(judged, repeated[0], why=repeated[1])
     asked = _repair(judged) or _proof(judged) or _hand_back(judged)
     return asked or (None if _fails_beside_the_book(judged) else _learn(judged))
 
@@ -277,7 +281,8 @@ def _learn(judged: Judgement) -> Question | None:
     if told and told[1] > best:
         return ask_story(told[0])
     if choice is None:
-        return _last_resort(judged)
+        repeated = surer(judged)
+        return check_question(judged, repeated[0], why=repeated[1]) if repeated else _last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from coldiron.consult.describing import CIRCUIT, HAS
 from coldiron.consult.functions import is_page
 from coldiron.consult.lines import WORDS, Page, Reply, Text
+from coldiron.consult.meaning import plain
 from coldiron.consult.pages import make_page
-from coldiron.consult.question import AnswerError
+from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.session import Consultation
 from coldiron.consult.state import UNDO
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, standing
@@ -51,6 +52,8 @@ class JobDriver:
     def enter(self, text: str) -> JobDriver | Reply:
         """What one typed line does."""
         line = " ".join(text.split())
+        asked = self.consultation.next
+        line = plain(line, (*asked.choices, *asked.meanings) if asked else ())
         try:
             return self._enter(line)
         except AnswerError as error:
@@ -78,7 +81,21 @@ class JobDriver:
         asked = self.consultation.next
         if asked is None or (rest and self._names_something(word)):
             return self._elsewhere(word, rest, line)
-        return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+        try:
+            return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+        except AnswerError as error:
+            return self._told_elsewhere(asked, line, error)
+
+    def _told_elsewhere(self, asked: Question, line: str, error: AnswerError) -> JobDriver | Reply:
+        """What is no answer here may be a reading of something else, told in words; else the error stands."""
+        if error.kind not in ("not a choice", "misread"):
+            raise error
+        from coldiron.consult.holding import in_words  # noqa: PLC0415 - only where something else was typed
+
+        told = in_words(self.consultation, line) if not asked.unit or line[:1].isalpha() else None
+        if told is None:
+            raise error
+        return self._elsewhere(told[0], told[1], line)
 
     def _names_something(self, word: str) -> bool:
         book = self.consultation.book
@@ -158,6 +175,9 @@ class JobDriver:
     def _say_back(self, _: str) -> JobDriver:
         return self._moved(self.consultation.back())
 
+    def _say_again(self, rest: str) -> JobDriver:
+        return self._moved(self.consultation.again(self._meant(rest)))
+
     def _say_change(self, rest: str) -> JobDriver | Reply:
         name, _, value = rest.partition(" ")
         if not value:
@@ -204,7 +224,9 @@ class JobDriver:
         if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
             return self._moved(self.consultation.answer(asked.id, "done"))
         if name:
-            after = self._moved(self.consultation.answer(self._meant(name), "done"))
+            from coldiron.consult.naming import repaired  # noqa: PLC0415 - only where something is named
+
+            after = self._moved(self.consultation.answer(repaired(self.consultation, name), "done"))
             waits = after.consultation.steps[-1].value == "next"
             return replace(after, said=("First its cautions, then say that it is done.",)) if waits else after
         return Reply((Text("Say what was repaired, by some words of its name: done main link blown"),), refused=True)
@@ -229,7 +251,7 @@ def _found(consultation: Consultation) -> str:
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""
 
-TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done", "code", "spn")
+TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn")
 
 CODE_WORDS = (CODE, "spn")
 """How a line about a trouble code begins."""

@@ -11,7 +11,7 @@ from typing import Literal
 
 from coldiron.record import dataclass, replace
 
-StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park"]
+StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "again"]
 
 UNKNOWN = ("skip", "cannot reach", "not sure")
 """Answers that tell nothing and are never held against any fault."""
@@ -28,6 +28,7 @@ class Step:
     """One entry of the log.
 
     answer(id=question, value) as asked · read(id=check, value) a reading given unasked · ack(id=caution, value=typed) ·
+    again(id=check) one that is to be taken once more ·
     change(id=earlier answer, or `id@epoch`, value) · back() · note(value) · park() ·
     repair(id=fault, value=`done`, `no`, or `next`: to be done now, once its cautions are acknowledged). Values are what
     was typed.
