@@ -58,7 +58,7 @@ class Toy:
             return (Text("Parked. Go on with: coldiron resume 7"),)
         stage = len(self.log)
         if stage == 0:
-            return (DANGER, Prompt("What you see", "Type the word for what you see: chocked"))
+            return (DANGER, Prompt("What you see", "Type the word for what you see: chocked", guards="crank"))
         if stage == 1:
             return (Heading("What does it do?"), Choices(COMPLAINTS), Prompt("Choice", one_key=True))
         if stage < 2 + self.count:
@@ -82,7 +82,8 @@ class Toy:
             return Reply((Heading("Why"), *(Text(f"Reason {number} for it.") for number in range(1, 31))))
         stage = len(self.log)
         if stage == 0:
-            return self._add(Entry("ack", "crank", word), word) if word == "chocked" else self._refuse("Type: chocked")
+            plain = word.removeprefix("crank ")
+            return self._add(Entry("ack", "crank", plain), plain) if plain == "chocked" else self._refuse("Type: chocked")
         if stage == 1:
             meaning = dict(COMPLAINTS).get(word)
             return self._add(Entry("answer", "complaint", word), meaning) if meaning else self._refuse("1, 2 or 3.")

@@ -79,6 +79,8 @@ class JobDriver:
             result: JobDriver | Reply = command(rest)
             return result
         asked = self.consultation.next
+        if asked is not None and asked.kind == "caution" and rest and word == asked.id:
+            return self._moved(self.consultation.answer(asked.id, rest))
         if asked is None or (rest and self._names_something(word)):
             return self._elsewhere(word, rest, line)
         try:
@@ -88,7 +90,7 @@ class JobDriver:
 
     def _told_elsewhere(self, asked: Question, line: str, error: AnswerError) -> JobDriver | Reply:
         """What is no answer here may be a reading of something else, told in words; else the error stands."""
-        if error.kind not in ("not a choice", "misread"):
+        if error.kind not in ("not a choice", "misread", "caution due"):
             raise error
         from coldiron.consult.holding import in_words  # noqa: PLC0415 - only where something else was typed
 

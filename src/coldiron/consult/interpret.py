@@ -94,7 +94,8 @@ def choose_several(text: str, choices: Iterable[tuple[str, str]]) -> tuple[str, 
     from coldiron.consult.slips import together  # noqa: PLC0415 - not needed for the first question
 
     pairs = list(choices)
-    named = tuple(dict.fromkeys(choose(word, pairs) for word in text.split(",")))
+    whole = " ".join(text.split()).lower() in {meaning.lower() for _, meaning in pairs}  # a meaning may have commas
+    named = tuple(dict.fromkeys(choose(word, pairs) for word in ([text] if whole else text.split(","))))
     wrong = together(named)
     if wrong:
         raise AnswerError("not a choice", wrong, tuple(key for key, _ in pairs))

@@ -73,6 +73,7 @@ def _fitting(group: Group, text: str) -> list[str]:
     for fits in (
         lambda said: _words(said) == typed,
         lambda said: _words(said.partition(":")[0]) == typed,
+        lambda said: _words(said.partition(":")[0])[: len(typed)] == typed,
         lambda said: all(word in said.lower() for word in typed),
     ):
         found = [name for name, said in group if fits(said)]

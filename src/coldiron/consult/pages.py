@@ -167,6 +167,7 @@ def _preparation(asked: Question) -> Iterator[Block]:
         hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so."
         + (f" Then {more} more." if more else ""),
         words=("why", *(("skip",) if asked.step else ()), "back", "change", "note", "park", "help"),
+        guards=asked.id,
     )
 
 
