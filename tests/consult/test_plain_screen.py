@@ -38,7 +38,14 @@ def test_a_whole_consultation() -> None:
     end, out, saved = show("crank chocked\n1\n12.6\n0,3 V\n")
     assert end.how == "over"
     assert [entry.value for entry in saved] == ["chocked", "1", "12.6", "0,3 V"]
-    parts = ("! DANGER: With", "> crank chocked\n", "Saved: chocked", "  1  lamps normal", "Saved: 12.6 V", "Saved: 0.3 V")
+    parts = (
+        "! DANGER: With",
+        "> crank chocked\n",
+        "Saved: chocked",
+        "  1  lamps normal",
+        "Saved: 12.6 V",
+        "Saved: 0.3 V",
+    )
     places = [out.index(part) for part in (*parts, "The main link is blown.")]
     assert places == sorted(places)
 
@@ -63,7 +70,9 @@ def test_blank_lines_accept_nothing(lines: list[str]) -> None:
 @given(st.text(max_size=80), st.text(st.characters(codec="utf-8"), max_size=80))
 def test_no_escape_byte_whatever_the_book_and_the_user_say(said: str, typed: str) -> None:
     """No text of a page and nothing typed brings a control character to the output, but for the ends of lines."""
-    _, out, _ = show(f"{typed}\ncrank chocked\n", Toy(extra=(Heading(said), Text(said, said), Caution(said, said, "", said))))
+    _, out, _ = show(
+        f"{typed}\ncrank chocked\n", Toy(extra=(Heading(said), Text(said, said), Caution(said, said, "", said)))
+    )
     assert all(character.isprintable() for character in out.replace("\n", ""))
 
 

@@ -29,8 +29,33 @@ SHORT = shipped().checks["dead_side_ohms.main_link"]
 VALUES = st.floats(-1e3, 1e6).map(lambda value: round(value, 4) + 0.0)
 SPANS = st.tuples(VALUES, VALUES).map(sorted).filter(lambda pair: pair[0] < pair[1])
 WORDS = st.sampled_from(
-    ["less than", "under", "over", ">", "<", "at least", "about", "~", "or so", "between", "and", "to", "from"]
-    + ["falling to", "or less", "or more", "3", "12.4", "1.200", "OL", "mV", "ohm", "-", "up to", ","]
+    [
+        "less than",
+        "under",
+        "over",
+        ">",
+        "<",
+        "at least",
+        "about",
+        "~",
+        "or so",
+        "between",
+        "and",
+        "to",
+        "from",
+        "falling to",
+        "or less",
+        "or more",
+        "up to",
+        "3",
+        "12.4",
+        "1.200",
+        "OL",
+        "mV",
+        "ohm",
+        "-",
+        ",",
+    ]
 )
 
 
@@ -55,7 +80,9 @@ def test_what_is_read_is_shown_and_read_alike(text: str, quantity: str) -> None:
         assert (ends(again), again.comparator) == (ends(found), found.comparator)
 
 
-@given(st.sampled_from(CHECKS), SPANS, st.tuples(st.floats(0, 1), st.floats(0, 1)).map(sorted), st.sampled_from([12, 24]))
+@given(
+    st.sampled_from(CHECKS), SPANS, st.tuples(st.floats(0, 1), st.floats(0, 1)).map(sorted), st.sampled_from([12, 24])
+)
 def test_a_narrower_span_covers_no_more(check: Check, span: list[float], part: list[float], volts: int) -> None:
     """Of nothing is more covered by a part than by the whole."""
     low, high = (span[0] + share * (span[1] - span[0]) for share in part)
@@ -81,7 +108,7 @@ def test_the_likelihood_of_a_span_is_the_sum_of_its_parts(
 
 
 def test_a_limit_across_a_short_is_no_clear() -> None:
-    """Less than 10 ohm where a short ends at 6: both are open, and it is no finding. Within one band it is that band."""
+    """Less than 10 ohm where a short ends at 6: both are open. Within one band it is that band."""
     understood = understand(SHORT, "less than 10", 12, 1)
     assert understood.finding == ""
     assert [name for name, _ in understood.cover] == ["short", "clear"]
@@ -93,7 +120,7 @@ def test_a_limit_across_a_short_is_no_clear() -> None:
 
 
 def test_a_voltage_that_falls_covers_all_it_falls_through() -> None:
-    """From 12.4 down to 11 V a battery at rest may be full, half or flat; a limit has no value for rules to reckon with."""
+    """From 12.4 down to 11 V a battery may be full, half or flat, and rules have no value to reckon with."""
     understood = understand(shipped().checks["rest_volts"], "12.4 falling to 11", 12, 1)
     assert {"flat", "half"} <= dict(understood.cover).keys()
     assert understood.value is None
@@ -118,4 +145,3 @@ def test_readings_taken_again_weigh_what_their_reports_say(check: Check, said: l
     scale = max(ratios, key=lambda pair: pair[1])
     for got, wanted in ratios:
         assert got / scale[0] == pytest.approx(wanted / scale[1], abs=1e-9)
-

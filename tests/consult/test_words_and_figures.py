@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from functools import cache
+from itertools import count
 
 import pytest
 
@@ -124,9 +125,8 @@ def test_a_limit_is_asked_for_once_more_and_then_stands() -> None:
 
 def test_a_limit_speaks_for_all_it_covers() -> None:
     """Its odds lie between those of the findings that it covers."""
-    shares = []
-    for text in ("11.0", "12.4 falling to 11", "12.6"):
-        shares.append(dict(moved(opened(), f"rest_volts {text}").consultation.suspects)["battery.flat"])
+    texts = ("11.0", "12.4 falling to 11", "12.6")
+    shares = [dict(moved(opened(), f"rest_volts {text}").consultation.suspects)["battery.flat"] for text in texts]
     assert shares[0] > shares[1] > shares[2]
 
 
@@ -164,7 +164,7 @@ def test_a_reading_before_the_machine_is_known_is_kept_and_used() -> None:
 
 @pytest.mark.parametrize("circuit", BOOK.circuits)
 def test_names_are_found_on_every_machine(circuit: str) -> None:
-    """A part alone asks which of its faults; a fault that the machine has is found; another leads to what is near it."""
+    """A part alone asks which of its faults; a fault of the machine is found; another leads to what is near it."""
     driver = opened(circuit)
     asked = driver.enter("done battery")
     assert isinstance(asked, Reply)
@@ -208,10 +208,10 @@ def test_a_line_that_was_there_before_its_page_acknowledges_nothing() -> None:
     due = moved(first(), "raised").consultation.next
     assert due is not None
     for step, wanted in ((0.01, []), (5.0, [due.id])):
-        now = iter(range(10_000))
+        clock = count(0.0, step)
         saved: list[Entry] = []
         source = Pasted(f"raised\n{due.choices[0]}\n")
-        run(first(), saved.extend, source, io.StringIO(), lambda now=now, step=step: next(now) * step)
+        run(first(), saved.extend, source, io.StringIO(), clock.__next__)
         assert [entry.id for entry in saved if entry.kind == "ack"] == wanted
 
 

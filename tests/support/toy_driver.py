@@ -83,7 +83,9 @@ class Toy:
         stage = len(self.log)
         if stage == 0:
             plain = word.removeprefix("crank ")
-            return self._add(Entry("ack", "crank", plain), plain) if plain == "chocked" else self._refuse("Type: chocked")
+            return (
+                self._add(Entry("ack", "crank", plain), plain) if plain == "chocked" else self._refuse("Type: chocked")
+            )
         if stage == 1:
             meaning = dict(COMPLAINTS).get(word)
             return self._add(Entry("answer", "complaint", word), meaning) if meaning else self._refuse("1, 2 or 3.")

@@ -25,7 +25,7 @@ TELLING = 0.7
 
 
 def once_more(judged: Judgement) -> tuple[Check, str] | None:
-    """The check that comes before anything else, with the reason: the mechanic wants it, or its figure was left open."""
+    """The check that comes first, with the reason: the mechanic wants it, or its figure was left open."""
     state = judged.state
     checks = judged.setup.machine.checks
     if state.once_more in checks and state.once_more not in judged.directives.closed:
@@ -56,7 +56,9 @@ def surer(judged: Judgement) -> tuple[Check, str] | None:
     now = len(state.epochs) - 1
     for change in judged.changes(judged.belief.suspects[0][0]):  # the strongest first
         if change.epoch == now and change.check in open_ones and abs(change.log_odds) >= TELLING:
-            return open_ones[change.check], "Much hangs on this reading, and nothing else tells more. Once more, to be sure."
+            return open_ones[
+                change.check
+            ], "Much hangs on this reading, and nothing else tells more. Once more, to be sure."
     return None
 
 

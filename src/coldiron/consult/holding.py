@@ -19,7 +19,9 @@ _READING = r"(?:[<>~]\s*)?[+-]?\s*[.,]?[0-9][0-9.,]*\s*(?P<unit>[a-z\u03a9\u00b5
 _BEHIND = re.compile(rf"(?P<words>[a-z][a-z ,:'-]*?)[ :=]+(?P<reading>{_READING})", re.IGNORECASE)
 _BEFORE = re.compile(rf"(?P<reading>{_READING})\s+(?P<words>[a-z][a-z ,'-]*)", re.IGNORECASE)
 _ALONE = re.compile(rf"(?P<reading>{_READING})", re.IGNORECASE)
-_SMALL = frozenset(("a", "at", "the", "of", "on", "to", "in", "is", "are", "it", "was", "reads", "reading", "with", "and"))
+_SMALL = frozenset(
+    ("a", "at", "the", "of", "on", "to", "in", "is", "are", "it", "was", "reads", "reading", "with", "and")
+)
 SHOWN = 6
 """Checks that are listed where several fit."""
 
@@ -30,11 +32,12 @@ def kept(book: Book, check: str, text: str) -> str:
     Raises:
         AnswerError: it is no reading, or what is told of this check is not measured.
     """
-    from coldiron.consult.spans import Misread, read  # noqa: PLC0415 - not needed for the first question
+    from coldiron.consult.figures import Misread  # noqa: PLC0415 - not needed for the first question
+    from coldiron.consult.spans import read  # noqa: PLC0415 - likewise
 
     quantity = book.checks[check].reads.quantity
     if quantity not in UNITS:
-        raise AnswerError("not now", "That can be told once the machine is known. Figures of a meter are kept from now on.")
+        raise AnswerError("not now", "That can be told once the machine is known. Figures of a meter are kept now.")
     reading = read(text, quantity)
     if isinstance(reading, Misread):
         could_be = tuple(str(option) for option in reading.could_be)
@@ -43,7 +46,7 @@ def kept(book: Book, check: str, text: str) -> str:
 
 
 def in_words(consultation: Consultation, line: str) -> tuple[str, str] | None:
-    """The check and the reading that a line tells in words, such as `battery volts at rest 12.4`; None if it tells none.
+    """The check and the reading that a line tells in words: `battery volts at rest 12.4`. None if it tells none.
 
     Raises:
         AnswerError: several checks fit the words, or a figure with a unit stands alone.

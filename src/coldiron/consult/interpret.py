@@ -109,9 +109,9 @@ def _too_short(wanted: str, key: str, meaning: str) -> bool:
 
 
 def _measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool) -> Understood:
-    from coldiron.consult.reading import implausible  # noqa: PLC0415 - not needed for the first question
+    from coldiron.consult.reading import Misread, implausible  # noqa: PLC0415 - not needed for the first question
     from coldiron.consult.slips import slip  # noqa: PLC0415 - likewise
-    from coldiron.consult.spans import Misread, ends, read  # noqa: PLC0415 - likewise
+    from coldiron.consult.spans import ends, read  # noqa: PLC0415 - likewise
 
     quantity = check.reads.quantity
     reading = read(text, quantity)

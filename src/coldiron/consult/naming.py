@@ -32,9 +32,9 @@ def meant(consultation: Consultation, text: str) -> str:
     for group in _groups(consultation):
         found = _fitting(group, text)
         if found:
-            return _only(consultation, found, text, f"'{text}' fits several")
+            return _only(consultation, found, f"'{text}' fits several")
     near = _nearest(next(_groups(consultation)), text)
-    return _only(consultation, near, text, f"Nothing here is called '{text}'. Near it", sure=False) if near else text
+    return _only(consultation, near, f"Nothing here is called '{text}'. Near it", sure=False) if near else text
 
 
 def repaired(consultation: Consultation, text: str) -> str:
@@ -54,11 +54,11 @@ def repaired(consultation: Consultation, text: str) -> str:
     if wanted in found:
         return wanted
     if found:
-        return _only(consultation, found, text, f"'{text}' fits several")
+        return _only(consultation, found, f"'{text}' fits several")
     near = _nearest(group, text)
     if not near:
         raise AnswerError("unknown question", f"No fault of this machine is called '{text}'.")
-    return _only(consultation, near, text, f"No fault of this machine is called '{text}'. Near it", sure=False)
+    return _only(consultation, near, f"No fault of this machine is called '{text}'. Near it", sure=False)
 
 
 Group = list[tuple[str, str]]
@@ -70,16 +70,14 @@ def _fitting(group: Group, text: str) -> list[str]:
     typed = _words(text.replace("_", " "))
     if not typed:
         return []
-    for fits in (
-        lambda said: _words(said) == typed,
-        lambda said: _words(said.partition(":")[0]) == typed,
-        lambda said: _words(said.partition(":")[0])[: len(typed)] == typed,
-        lambda said: all(word in said.lower() for word in typed),
-    ):
-        found = [name for name, said in group if fits(said)]
-        if found:
-            return found
-    return []
+    parts = {name: _words(said.partition(":")[0]) for name, said in group}
+    ways = (
+        [name for name, said in group if _words(said) == typed],
+        [name for name, part in parts.items() if part == typed],
+        [name for name, part in parts.items() if part[: len(typed)] == typed],
+        [name for name, said in group if all(word in said.lower() for word in typed)],
+    )
+    return next((found for found in ways if found), [])
 
 
 def _nearest(group: Group, text: str) -> list[str]:
@@ -90,7 +88,7 @@ def _nearest(group: Group, text: str) -> list[str]:
     return [name for name, score in scores.items() if score == best] if best else []
 
 
-def _only(consultation: Consultation, found: list[str], text: str, opening: str, *, sure: bool = True) -> str:
+def _only(consultation: Consultation, found: list[str], opening: str, *, sure: bool = True) -> str:
     """The one thing that was found.
 
     Raises:

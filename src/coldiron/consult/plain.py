@@ -160,7 +160,9 @@ class _Plain:
         self._paper.rows(draw(page.blocks, self._paper.width))
         if page.prompt:
             if page.prompt.guards and self._echo:
-                self._paper.rows(draw((Text(f"In a file or a pipe: {page.prompt.guards} and the word."),), self._paper.width))
+                self._paper.rows(
+                    draw((Text(f"In a file or a pipe: {page.prompt.guards} and the word."),), self._paper.width)
+                )
             self._tell_words(page.prompt.words)
         return page.prompt
 

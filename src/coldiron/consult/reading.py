@@ -99,7 +99,11 @@ def _open(line: str, quantity: str) -> Reading | Misread | None:
     endless = (reading("inf", quantity),)
     if _OPEN.fullmatch(folded):
         if quantity == "ohms":
-            return endless[0] if folded.startswith(("o", "0o")) else Misread("word", _start(line), "Did the meter show OL?", endless)
+            return (
+                endless[0]
+                if folded.startswith(("o", "0o"))
+                else Misread("word", _start(line), "Did the meter show OL?", endless)
+            )
         return Misread(
             "range",
             _start(line),

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from prompt_toolkit.input import Input
     from prompt_toolkit.output import Output
 
+
 class _Screen:
     """One run of the terminal screen: what is shown, and what each key does."""
 
@@ -174,7 +175,7 @@ class _Screen:
             self._guarded(lambda: self._take(text))
 
     def _hold(self, text: str) -> None:
-        """Turn over to what is unread. A reading stays in the line for when it is read; a word for a caution does not."""
+        """Turn over to what is unread. A reading stays in the line until then; a word for a caution does not."""
         self._reply = None
         self._page.turn(1)
         if self._prompt and self._prompt.guards:

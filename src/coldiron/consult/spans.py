@@ -29,10 +29,14 @@ _BEHIND = re.compile(
     r"|(?P<higher>(?:or|and) (?:more|higher|over|above|up|bigger))|(?P<about>or so|or thereabouts|roughly))[\s.]*$",
     _CASE,
 )
-_ROUGH = re.compile(r"\s*(?:about|around|roughly|approximately|approx\.?|circa|ca\.?|near enough|some|~)(?=\s*[+-]?\s*[.,]?\d)", _CASE)
+_ROUGH = re.compile(
+    r"\s*(?:about|around|roughly|approximately|approx\.?|circa|ca\.?|near enough|some|~)(?=\s*[+-]?\s*[.,]?\d)", _CASE
+)
 _BETWEEN = re.compile(r"\s*between\s+(?P<low>.+?)\s+(?P<word>and|to)\s+(?P<high>.+)", _CASE)
 _CHANGE = r"falling|dropping|sinking|going|down|rising|climbing|up|then"
-_RANGE = re.compile(rf"\s*(?:from\s+)?(?P<low>.+?)\s+(?P<word>(?:(?:{_CHANGE})\s+)*to|(?:{_CHANGE}))\s+(?P<high>.+)", _CASE)
+_RANGE = re.compile(
+    rf"\s*(?:from\s+)?(?P<low>.+?)\s+(?P<word>(?:(?:{_CHANGE})\s+)*to|(?:{_CHANGE}))\s+(?P<high>.+)", _CASE
+)
 _BARE = re.compile(r"[+-]?\s*[.,]?[0-9][0-9.,]*")
 
 
