@@ -9,6 +9,7 @@ from itertools import count
 import pytest
 
 from coldiron import Consultation
+from coldiron.consult.dangers import values_said
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import Reply, Text
 from coldiron.consult.plain import run
@@ -53,7 +54,8 @@ def at_a_reading(driver: JobDriver) -> JobDriver:
         assert asked is not None
         if asked.unit:
             return driver
-        driver = moved(driver, asked.choices[0] if asked.kind == "caution" else "skip")
+        line = asked.choices[0] if asked.kind == "caution" else "skip"
+        driver = moved(driver, line if accepts(driver, line) else asked.choices[-1])
     raise AssertionError("no question for a figure came")
 
 
@@ -121,6 +123,14 @@ def test_a_limit_is_asked_for_once_more_and_then_stands() -> None:
     assert skipped.state.present.taken["rest_volts"] == taken
     assert skipped.next is None or skipped.next.id != "rest_volts"
     assert moved(driver, "12.5").consultation.findings["rest_volts"]
+
+
+def test_a_limit_ends_no_danger_and_may_hide_one() -> None:
+    """What it covers of danger stands until the figure says otherwise."""
+    state = opened().consultation.state
+    assert values_said(state, "dead_side_ohms.main_link", "less than 10") == {"short", "clear"}
+    assert values_said(state, "dead_side_ohms.main_link", "over 10") == {"clear"}
+    assert values_said(state, "dead_side_ohms.main_link", "under 5") == {"short"}
 
 
 def test_a_limit_speaks_for_all_it_covers() -> None:

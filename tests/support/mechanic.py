@@ -111,7 +111,10 @@ class Mechanic:
     def _told(self, asked: Question) -> str:
         if self.book.questions[asked.id].stage == "safety":
             return self.story.get(asked.id, "none")
-        return self._skipped() or self.story.get(asked.id, "not sure")
+        known = self.book.questions[asked.id]
+        # What stands before a dangerous step he has looked at; unless the job says otherwise there is nothing of it.
+        plain = known.answers[-1].id if known.before or known.stage == "before" else "not sure"
+        return self._skipped() or self.story.get(asked.id, plain)
 
     def _opening(self, asked: Question) -> str:
         known = {

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from coldiron.consult.barring import barred_check
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import standing
 from coldiron.model import UNITS, Check
@@ -27,9 +28,9 @@ TELLING = 0.7
 def once_more(judged: Judgement) -> tuple[Check, str] | None:
     """The check that comes first, with the reason: the mechanic wants it, or its figure was left open."""
     state = judged.state
-    checks = judged.setup.machine.checks
-    if state.once_more in checks and state.once_more not in judged.directives.closed:
-        return state.book.checks[state.once_more], "You wanted it once more. Both readings count."
+    wanted = state.book.checks.get(state.once_more)
+    if wanted is not None and _may(judged, wanted):
+        return wanted, "You wanted it once more. Both readings count."
     vague = next((check for check in _measured(state) if _is_vague(judged, check)), None)
     if vague is None or state.wanted:
         return None
@@ -40,9 +41,13 @@ def once_more(judged: Judgement) -> tuple[Check, str] | None:
 
 def _is_vague(judged: Judgement, check: Check) -> bool:
     """Whether its reading left several findings open, and it was not asked for again yet."""
-    present = judged.state.present
-    may = check.id in judged.setup.machine.checks and check.id not in judged.directives.closed
-    return may and check.id not in present.again and len(present.taken[check.id].understood.cover) > 1
+    return _may_repeat(judged, check) and len(judged.state.present.taken[check.id].understood.cover) > 1
+
+
+def _may(judged: Judgement, check: Check) -> bool:
+    """Whether it can be made on this machine, and neither a rule nor a danger stands against it."""
+    known = check.id in judged.setup.machine.checks and check.id not in judged.directives.closed
+    return known and not barred_check(judged.state, check, judged.dangers)
 
 
 def surer(judged: Judgement) -> tuple[Check, str] | None:
@@ -63,8 +68,7 @@ def surer(judged: Judgement) -> tuple[Check, str] | None:
 
 
 def _may_repeat(judged: Judgement, check: Check) -> bool:
-    may = check.id in judged.setup.machine.checks and check.id not in judged.directives.closed
-    return may and check.id not in judged.state.present.again
+    return check.id not in judged.state.present.again and _may(judged, check)
 
 
 def _measured(state: State) -> Iterator[Check]:

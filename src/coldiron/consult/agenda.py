@@ -14,6 +14,7 @@ from coldiron.consult.asking import (
     ask_hand_back,
     ask_kit,
     ask_last_time,
+    ask_now,
     ask_page,
     ask_repair,
     ask_story,
@@ -21,13 +22,16 @@ from coldiron.consult.asking import (
     ask_undo,
     ask_volts,
 )
+from coldiron.consult.barring import asked_before, asked_before_repair, barred_check, barred_repair, barred_setting
 from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
+from coldiron.consult.dangers import shown_now, standing_dangers
 from coldiron.consult.describing import next_trait
 from coldiron.consult.functions import Page, as_check, functions_of, seen_by
 from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
 from coldiron.consult.shares import settled
 from coldiron.consult.state import HAND_BACK, State, warned_by_answers
+from coldiron.consult.ways_out import lifting, way_out
 from coldiron.model import COMPLAINT, Ask, Caution, Check, Function
 
 if TYPE_CHECKING:
@@ -61,6 +65,9 @@ def intake(state: State, before: str = "") -> Question | None:
     for asked in state.book.questions.values():
         if asked.stage == "safety" and asked.id not in state.questions:
             return ask_story(asked)
+    at_once = shown_now(state, standing_dangers(state)) if state.kit is None else None
+    if at_once:
+        return ask_now(at_once)
     waiting = unacknowledged(state.book, warned_by_answers(state.book, state), state.acknowledged)
     opening = not state.circuit
     if waiting and opening:
@@ -89,11 +96,40 @@ def after_intake(judged: Judgement) -> Question | None:
     state = judged.state
     if state.handed_back:
         return None
-    repeated = once_more(judged)
-    if repeated is not None:
-        return check_question(judged, repeated[0], why=repeated[1])
-    asked = _repair(judged) or _proof(judged) or _hand_back(judged)
-    return asked or (None if _fails_beside_the_book(judged) else _learn(judged))
+    asked = (
+        _of_danger(judged)
+        or _repeated(judged, once_more(judged))
+        or _repair(judged)
+        or _proof(judged)
+        or _hand_back(judged)
+    )
+    if asked is None and not _fails_beside_the_book(judged):
+        asked = _learn(judged)
+    return asked or _way_out(judged, last=True)
+
+
+def _repeated(judged: Judgement, wanted: tuple[Check, str] | None) -> Question | None:
+    """A reading once more."""
+    return check_question(judged, wanted[0], why=wanted[1]) if wanted else None
+
+
+def _of_danger(judged: Judgement) -> Question | None:
+    """What to do this second about a danger just found, then what may tell that one is over."""
+    at_once = shown_now(judged.state, judged.dangers)
+    return ask_now(at_once) if at_once else _way_out(judged)
+
+
+def _way_out(judged: Judgement, *, last: bool = False) -> Question | None:
+    found = way_out(judged, last=last)
+    if found is None:
+        return None
+    name, why = found
+    book = judged.state.book
+    return (
+        ask_story(book.questions[name], why)
+        if name in book.questions
+        else check_question(judged, book.checks[name], why=why)
+    )
 
 
 def _fails_beside_the_book(judged: Judgement) -> bool:
@@ -121,11 +157,13 @@ def is_proven(judged: Judgement) -> bool:
 
 def _repair(judged: Judgement) -> Question | None:
     wanted = judged.state.wanted
-    if wanted in judged.setup.machine.faults:  # the mechanic asked for it himself
+    if wanted in judged.setup.machine.faults and not barred_repair(
+        judged.state, wanted, judged.dangers
+    ):  # the mechanic asked for it himself
         return repair_question(judged, wanted)
     verdict = judged.decision.verdict
     faults = verdict.faults if verdict else _victims(judged)
-    open_ones = [fault for fault in faults if _may_be_repaired(judged.state, fault)]
+    open_ones = [fault for fault in faults if _may_be_repaired(judged, fault)]
     if not open_ones:
         return None
     waiting = judged.held.get(open_ones[0], ())  # of a victim: a verdict is not given while one waits
@@ -135,8 +173,11 @@ def _repair(judged: Judgement) -> Question | None:
     return repair_question(judged, open_ones[0])
 
 
-def _may_be_repaired(state: State, fault: str) -> bool:
-    """Whether a repair is still worth offering: not turned down, and not done often enough already."""
+def _may_be_repaired(judged: Judgement, fault: str) -> bool:
+    """Whether a repair may be offered: not barred by a danger, not turned down, and not done often enough already."""
+    state = judged.state
+    if barred_repair(state, fault, judged.dangers):
+        return False
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
     return fault not in state.declined and done.count(fault) < OFTEN and len(done) < MOST
 
@@ -144,7 +185,7 @@ def _may_be_repaired(state: State, fault: str) -> bool:
 def _victims(judged: Judgement) -> list[str]:
     """What the fault repaired last most likely took with it: that is repaired before anything is proved."""
     state = judged.state
-    if not state.epochs[:-1] or set(state.present.taken).difference(judged.directives.required):
+    if not state.epochs[:-1] or set(state.present.taken).difference(judged.directives.required, lifting(judged)):
         return []
     repaired = state.epochs[-2].repaired
     brought = {link.victim for link in judged.setup.table.model.links if link.cause == repaired}
@@ -154,6 +195,9 @@ def _victims(judged: Judgement) -> list[str]:
 def repair_question(judged: Judgement, fault: str) -> Question:
     """The repair of a fault, or the preparation for it."""
     state = judged.state
+    first = asked_before_repair(state, fault, judged.setup.machine.checks)
+    if first:
+        return ask_story(first)
     named = state.book.faults[fault]
     due = before_repair(state.book, fault, _warned(judged))
     waiting = unacknowledged(state.book, due, state.acknowledged)
@@ -166,6 +210,8 @@ def _proof(judged: Judgement) -> Question | None:
     if not judged.state.epochs[:-1] or _failed_proofs(judged):
         return None
     for check in _open_proofs(judged):
+        if barred_check(judged.state, check, judged.dangers):
+            return _way_out(judged, last=True)
         return check_question(judged, check, kind="proof", why="The repair is only done when this reads well.")
     return None
 
@@ -233,19 +279,23 @@ def _hand_back(judged: Judgement) -> Question | None:
     return None if wrong else _hand_over(judged)
 
 
-def _undo(judged: Judgement, setting: str, value: str) -> Question:
+def _undo(judged: Judgement, setting: str, value: str) -> Question | None:
     state = judged.state
+    if barred_setting(state, setting, value, judged.dangers):
+        return _way_out(judged, last=True)
     due = before_setting(state.book, setting, value, _warned(judged))
     waiting = unacknowledged(state.book, due, state.acknowledged)
     name = state.book.settings[setting].name
     return ask_caution(waiting, f"putting back {name}") if waiting else ask_undo(state, setting, value)
 
 
-def _page_question(judged: Judgement, page: Page) -> Question:
-    """A page of functions, or the preparation screen for it."""
+def _page_question(judged: Judgement, page: Page) -> Question | None:
+    """A page of functions, or the preparation screen for it; of one that a danger bars, the way out."""
     state = judged.state
     extra = tuple(_warned(judged))
     check = as_check(page)
+    if barred_check(state, check, judged.dangers):
+        return _way_out(judged, last=True)
     waiting = unacknowledged(state.book, before_check(state.book, check, state.settings, extra), state.acknowledged)
     if waiting:
         words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
@@ -281,8 +331,7 @@ def _learn(judged: Judgement) -> Question | None:
     if told and told[1] > best:
         return ask_story(told[0])
     if choice is None:
-        repeated = surer(judged)
-        return check_question(judged, repeated[0], why=repeated[1]) if repeated else _last_resort(judged)
+        return _repeated(judged, surer(judged)) or _last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
 
 
@@ -334,7 +383,10 @@ def _minutes(minutes: float) -> str:
 def check_question(judged: Judgement, check: Check, kind: str = "check", why: str = "") -> Question:
     """A check, or the preparation screen for it."""
     state = judged.state
-    extra = _warned(judged)
+    first = asked_before(state, check, judged.setup.machine.checks)
+    if first:
+        return ask_story(first)
+    extra = tuple(_warned(judged))
     due = before_check(state.book, check, state.settings, extra)
     waiting: tuple[Caution, ...] = unacknowledged(state.book, due, state.acknowledged)
     if waiting:
@@ -343,7 +395,10 @@ def check_question(judged: Judgement, check: Check, kind: str = "check", why: st
 
 
 def _warned(judged: Judgement) -> Iterable[str]:
-    return (*warned_by_answers(judged.state.book, judged.state), *judged.directives.warned)
+    of_dangers = (name for stands in judged.dangers for name in stands.danger.warns)
+    return tuple(
+        dict.fromkeys((*warned_by_answers(judged.state.book, judged.state), *judged.directives.warned, *of_dangers))
+    )
 
 
 def _best_story(judged: Judgement) -> tuple[Ask, float] | None:
@@ -367,6 +422,6 @@ def _last_resort(judged: Judgement) -> Question | None:
     if judged.decision.why in ("unknown", "sound", "no reading"):
         return None
     for fault, chance in judged.belief.suspects:
-        if _may_be_repaired(judged.state, fault) and chance > judged.belief.unknown:
+        if _may_be_repaired(judged, fault) and chance > judged.belief.unknown:
             return repair_question(judged, fault)
     return None

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from coldiron.consult.cautions import before_check, target
 from coldiron.consult.complaining import complaints_of, tells_of_cranking
+from coldiron.consult.dangers import NOW, Standing
 from coldiron.consult.describing import (
     CIRCUIT,
     HAS,
@@ -76,6 +77,19 @@ def ask_story(asked: Ask, why: str = "") -> Question:
         minutes=asked.minutes,
         why=why or asked.because,
         several=asked.several,
+    )
+
+
+def ask_now(stands: Standing) -> Question:
+    """What to do this second about a danger that was just told."""
+    danger = stands.danger
+    return Question(
+        id=NOW + danger.id,
+        kind="now",
+        text=f"{danger.name[:1].upper()}{danger.name[1:]}. {danger.now}",
+        choices=("done", "cannot"),
+        meanings=("that is done", "it cannot be done: everybody stays away, and help is called"),
+        why=danger.because,
     )
 
 

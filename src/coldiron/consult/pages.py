@@ -21,6 +21,15 @@ ONE_KEY = "abcdefghijklmnopqrstuvwxyz"
 UNCHANGED = "no change"
 """What is seen where another part, or another way of doing it, is tried: good news for the part alone."""
 
+HEADINGS = {
+    "intake": "Tell",
+    "now": "This second, before anything else",
+    "check": "Do now",
+    "repair": "Repair",
+    "proof": "Prove it",
+    "caution": "Before that",
+}
+
 UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
 
 
@@ -130,8 +139,7 @@ def _heading(asked: Question) -> str:
     minutes = f" (about {asked.minutes:.0f} min)" if asked.minutes >= 1 else ""
     if asked.waits:
         minutes = f" ({asked.minutes:.0f} min of work, {asked.waits})"
-    first = {"intake": "Tell", "check": "Do now", "repair": "Repair", "proof": "Prove it", "caution": "Before that"}
-    return first[asked.kind] + minutes
+    return HEADINGS[asked.kind] + minutes
 
 
 def shown_choice(asked: Question, number: int) -> str:

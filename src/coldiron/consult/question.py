@@ -8,7 +8,7 @@ from coldiron.model import Caution
 from coldiron.problem import Problem
 from coldiron.record import dataclass
 
-QuestionKind = Literal["intake", "check", "caution", "repair", "proof"]
+QuestionKind = Literal["intake", "now", "check", "caution", "repair", "proof"]
 AnswerFault = Literal["unknown question", "not a choice", "misread", "implausible", "caution due", "not now"]
 
 
@@ -19,9 +19,9 @@ class Question:
     `choices` are the values `Consultation.answer` accepts, `meanings` say in words what each stands for (same length);
     a typed reading has no choices and a `unit` (V, A, ohm). `how` says where the probes go, `changes` what to set on
     the machine first, `good` what a sound machine would show, `why` why this is asked now. `cautions` are in force for
-    this step; a question of kind `caution` shows those due together and asks for the typed word of the first, and
-    `step` is then the id of the check or repair that it stands before. A repair takes `minutes` of work, and
-    `waits` says how long nobody works, and for what.
+    this step; one of kind `now` says what to do this second. A question of kind `caution` shows those due together and
+    asks for the typed word of the first, and `step` is then the id of the check or repair that it stands before. A
+    repair takes `minutes` of work, and `waits` says how long nobody works, and for what.
     """
 
     id: str

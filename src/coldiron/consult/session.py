@@ -245,7 +245,22 @@ class Consultation:
         question = self.question(name)
         read = name in self.book.checks or is_page(name)
         kind: StepKind = "read" if read else "answer"
-        return self._with(kind, name, self.canonical(question, text, sure=sure))
+        value = self.canonical(question, text, sure=sure)
+        if name in self.book.checks:
+            self._refuse_barred(name, value)
+        return self._with(kind, name, value)
+
+    def _refuse_barred(self, name: str, value: str) -> None:
+        """A reading that a standing danger bars is not taken, unless it tells of a danger itself or tells nothing."""
+        from coldiron.consult.barring import barred_check, refusal  # noqa: PLC0415 - only where something is given unasked
+        from coldiron.consult.dangers import tells, values_said  # noqa: PLC0415 - likewise
+
+        if self.judged is None:
+            return
+        said = values_said(self.state, name, value)
+        stands = barred_check(self.state, self.book.checks[name], self.judged.dangers)
+        if stands and said and not tells(self.book, name, said):
+            raise AnswerError("not now", refusal(stands))
 
     def _kept(self, name: str, text: str) -> str:
         """A reading taken before the machine is known."""
@@ -257,10 +272,14 @@ class Consultation:
         if self.judged is None or fault not in self.judged.setup.machine.faults:
             raise AnswerError("not now", f"'{fault}' is no fault of this machine.")
         from coldiron.consult.agenda import repair_question  # noqa: PLC0415 - only here
+        from coldiron.consult.barring import barred_repair, refusal  # noqa: PLC0415 - likewise
 
+        stands = barred_repair(self.state, fault, self.judged.dangers)
+        if stands and text.lower() != "no":
+            raise AnswerError("not now", refusal(stands))
         due = repair_question(self.judged, fault)
         said = choose(text, (("done", "done"), ("no", "no")))
-        if due.kind == "caution" and said == "done":  # it is taken as done once its cautions are acknowledged
+        if due.kind != "repair" and said == "done":  # it is taken as done once its cautions are acknowledged
             said = "next"
         return self._with("repair", fault, said)
 

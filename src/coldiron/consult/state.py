@@ -59,7 +59,8 @@ class State:
 
     `held` are readings given before the machine was known, as typed; `once_more` is the check to be taken again.
     `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
-    several circuits it has, and the one that leaves out least is taken for it.
+    several circuits it has, and the one that leaves out least is taken for it. `log` are all its steps, also those
+    taken back: what was found of danger is worked out from them.
     """
 
     book: Book
@@ -85,6 +86,7 @@ class State:
     notes: list[str] = field(default_factory=list)
     parked: bool = False
     handed_back: bool = False
+    log: tuple[Step, ...] = ()
 
     @property
     def batteries(self) -> int:
@@ -109,7 +111,8 @@ class State:
 
 def replay(book: Book, steps: Iterable[Step]) -> State:
     """Fold a log to the state of its job. Never raises on a log that was accepted when it was written."""
-    state = State(book)
+    steps = tuple(steps)
+    state = State(book, log=steps)
     state.settings = {name: setting.normal for name, setting in book.settings.items()}
     for step in standing(steps):
         _apply(state, step)
@@ -129,6 +132,7 @@ def state_after(state: State, step: Step) -> State:
         codes=list(state.codes),
         notes=list(state.notes),
         held=dict(state.held),
+        log=(*state.log, step),
     )
     _apply(more, step)
     return more

@@ -17,6 +17,8 @@ _LABELS = {
     "renews": "renews the part",
     "if": "if fitted",
     "keeps": "keeps out of service",
+    "told": "told by",
+    "lifted": "lifted by",
 }
 
 _BARE = frozenset(
@@ -40,6 +42,7 @@ _PATTERNS = {
     "require": "require {0} before {1}",
     "find": "find {0} on {1}",
     "taken": "{0} taken",
+    "history not known": "history {0} not known",
     "above check": "{0} above {1}",
     "below check": "{0} below {1}",
     "reads at": "{0} at {1} to {2}",
@@ -88,7 +91,7 @@ def rest_text(statement: Statement) -> str:
     """Return what stands behind the keyword of a statement."""
     texts = [phrase_text(phrase) for phrase in statement.phrases]
     keyword = statement.keyword.text
-    if keyword == "state":
+    if keyword in ("state", "bars", "before"):
         return ", ".join(texts)
     if keyword != "part":
         return " ".join(texts)
