@@ -110,6 +110,9 @@ class Setting:
     """A condition of the machine that a check may require: key position, isolator, a lead on or off.
 
     `normal` is the value the machine must be back in before it is handed over; `minutes` is what a change costs.
+    `springs` is empty, or (a value that lasts only while a step holds it, the value it springs back to). `confirm` is
+    empty, or one (value, words) for each value: such a setting stands as it was last said to stand, and each change is
+    said by itself in these words.
     """
 
     id: str
@@ -118,6 +121,17 @@ class Setting:
     normal: str
     minutes: float = 0.0
     place: Place = NOWHERE
+    springs: tuple[str, ...] = ()
+    confirm: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def held(self) -> str:
+        """The value that springs back when the step is over; empty if every value stays."""
+        return self.springs[0] if self.springs else ""
+
+    def in_words(self, value: str) -> str:
+        """What is said of it when it stands at a value."""
+        return dict(self.confirm).get(value, f"{self.name}: {value}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.agenda import after_intake, intake
 from coldiron.consult.asking import (
+    ask_away,
     ask_check,
     ask_circuit,
     ask_complaint,
@@ -29,7 +30,20 @@ from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, BookError, Question
-from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
+from coldiron.consult.reported import NOT_DONE, SET
+from coldiron.consult.seeing import seen
+from coldiron.consult.state import (
+    AWAY,
+    NOT_SURE,
+    STANDS,
+    TOUCHED,
+    State,
+    answers_of,
+    is_code,
+    kit_of,
+    replay,
+    state_after,
+)
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
 
@@ -92,6 +106,8 @@ class Consultation:
         """The one thing to do now; None when the job is over or nothing more can be asked."""
         if self.state.handed_back:
             return None
+        if self.state.away:
+            return ask_away(self.state)
         opening = intake(self.state, self.before)
         if opening is not None:
             if self.setup is not None:
@@ -167,7 +183,7 @@ class Consultation:
         if asked is not None and asked.id == name:
             return self._answer_asked(asked, text, sure=sure)
         if asked is not None and asked.step == name and text.lower() in UNKNOWN and name in self.book.checks:
-            return self._with("answer", name, text.lower())  # a step left out at its caution; what was read stays
+            return self._with("read", name, text.lower())  # a step left out at its caution; what was read stays
         if find_answer(standing(self.steps), name) is not None and self._in_present_epoch(name):
             return self.change(name, text, sure=sure)
         return self._answer_unasked(name, text, sure=sure)
@@ -180,17 +196,27 @@ class Consultation:
 
     def _answer_asked(self, asked: Question, text: str, *, sure: bool) -> Consultation:
         if asked.kind == "caution":
-            if text.lower() != asked.choices[0]:
-                raise AnswerError(
-                    "caution due", f"Type '{asked.choices[0]}' once you see that it is so.", asked.choices
-                )
-            return self._with("ack", asked.id, asked.choices[0])
+            said = seen(asked, text)
+            return self._with("ack", f"{','.join(asked.acks)}@{asked.step}", said)
+        if asked.kind == "set":
+            return self._answer_set(asked, text)
         if asked.kind == "repair":
             return self._with("repair", asked.id, choose(text, zip(asked.choices, asked.meanings, strict=True)))
         named = self._circuit_named(text) if asked.id.startswith(HAS) and text not in asked.choices else ""
         if named:  # who knows the circuit need not describe the machine
             return self._with("answer", CIRCUIT, named)
         return self._with("answer", asked.id, self.canonical(asked, text, sure=sure))
+
+    def _answer_set(self, asked: Question, text: str) -> Consultation:
+        """A setting is so now, or was left as it stands: then the check that wanted it is left undone too."""
+        left = text.lower() in UNKNOWN or choose(text, zip(asked.choices, asked.meanings, strict=True)) == NOT_DONE
+        if not left:
+            return self._with("answer", asked.id, asked.choices[0])
+        if asked.step == asked.id:
+            raise AnswerError(
+                "not now", "It must be back before the machine is handed over. Type: park, if it has to wait."
+            )
+        return self._answer_unasked(asked.step, UNKNOWN[0], sure=True)
 
     def _circuit_named(self, text: str) -> str:
         """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
@@ -220,6 +246,10 @@ class Consultation:
         known = self.book.questions.get(asked.id)
         if known is not None and known.stage == "safety":
             return ",".join(_told(answers_of(known, text), text))
+        if asked.id in (AWAY, STANDS) and text.lower() in UNKNOWN:
+            return TOUCHED if asked.id == AWAY else UNKNOWN[2]
+        if asked.id == STANDS:
+            return _several(asked, text)
         if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT or NOT_SURE[0] in asked.choices):
             return text.lower()
         if known is not None:
@@ -238,7 +268,7 @@ class Consultation:
     def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:
         if name in self.book.faults:
             return self._repair_unasked(name, text)
-        if name in self.book.cautions:
+        if name in self.book.cautions or name in (AWAY, STANDS) or name.startswith(SET):
             raise AnswerError("not now", f"'{name}' is not due now.")
         if self.setup is None and name in self.book.checks:
             return self._with("read", name, self._kept(name, text))
@@ -397,6 +427,25 @@ class Consultation:
         """The consultation with a note in its log."""
         return self._with("note", "", text)
 
+    def pause(self) -> Consultation:
+        """The consultation after so long a pause that a START needs its caution in full again."""
+        return self._with("pause", "", "")
+
+    def resume(self) -> Consultation:
+        """The consultation as it is gone on with: a job that was left without a word counts as parked."""
+        parked = self.state.parked or not self.steps
+        return self if parked else self.park()
+
+    def others(self) -> Consultation:
+        """The consultation after somebody else was at the machine: nothing that was told of how it stands still counts.
+
+        Raises:
+            AnswerError: nothing was done at the machine yet.
+        """
+        if not self.state.complaint:
+            raise AnswerError("not now", "Nothing was done at the machine yet. Go on with the questions.")
+        return self._with("answer", AWAY, TOUCHED)
+
     def park(self) -> Consultation:
         """The consultation parked: every acknowledgement ends."""
         return self._with("park", "", "")
@@ -411,6 +460,15 @@ class Consultation:
 def _names(circuit: Circuit) -> tuple[str, ...]:
     """What a circuit may be called where it is named outright."""
     return circuit.id, circuit.id.replace("_", " "), circuit.name.lower()
+
+
+def _several(asked: Question, text: str) -> str:
+    """The choices that a text names, by commas; the first of them says that it is none."""
+    pairs = tuple(zip(asked.choices, asked.meanings, strict=True))
+    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+    if asked.choices[0] in named and len(named) > 1:
+        raise AnswerError("not a choice", f"'{text}' says none of these and names some: which is it?")
+    return ",".join(named)
 
 
 def _told(chosen: tuple[str, ...], text: str) -> tuple[str, ...]:

@@ -11,7 +11,8 @@ The whole language, as BNF:
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "trait"
                 | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "danger" | "function" | "rule"
                 | "case" ) id
-    setting   = name | "values" list | "normal" word | takes
+    setting   = name | "values" list | "normal" word | "springs" word "to" word | "confirm" word "meaning" text
+              | takes
     kit       = name
     area      = name | takes
     point     = name | "area" id
@@ -310,7 +311,9 @@ RESTS: Mapping[str, pp.ParserElement] = {
         _text,
     ),
     **dict.fromkeys(("values", "ends", "kit", "warns", "uses", "until", "each"), _list),
-    **dict.fromkeys(("normal",), _form("word", value_word)),
+    "normal": _form("word", value_word),
+    "springs": _form("springs", value_word - _key("to") - value_word),
+    "confirm": _form("word", value_word) - meaning,
     **dict.fromkeys(("area", "topic", "good", "circuit", "complaint"), _id),
     "takes": minutes,
     "waits": hours - pp.Optional(_text),

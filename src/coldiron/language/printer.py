@@ -37,6 +37,7 @@ _PATTERNS = {
     "joining": "{0} to {1}",
     "leaks": "{0} to {1}",
     "times": "{0} times {1}",
+    "springs": "{0} to {1}",
     "shift": "shift {0} times {1}",
     "prefer": "prefer {0} times {1}",
     "require": "require {0} before {1}",
