@@ -54,13 +54,25 @@ def at_a_reading(driver: JobDriver) -> JobDriver:
         assert asked is not None
         if asked.unit:
             return driver
-        line = asked.choices[0] if asked.kind == "caution" else "skip"
-        driver = moved(driver, line if accepts(driver, line) else asked.choices[-1])
+        story = [choice for choice in asked.choices if choice != "not sure"] if asked.kind == "intake" else []
+        driver = moved(driver, "skip" if asked.kind == "check" else story[-1] if story else asked.choices[0])
     raise AssertionError("no question for a figure came")
 
 
 def first() -> JobDriver:
     return JobDriver("a job", Consultation(BOOK))
+
+
+def test_a_choice_goes_before_a_word() -> None:
+    """`cannot` and `done` are words of the key bar, and choices of a page that says what to do now."""
+    driver = moved(opened(), "skip")
+    asked = driver.consultation.next
+    while asked is not None and asked.kind != "now":
+        driver = moved(driver, "skip")
+        asked = driver.consultation.next
+    assert asked is not None
+    for choice in asked.choices:
+        assert moved(driver, choice).consultation.steps[-1].id == asked.id
 
 
 @pytest.mark.parametrize("line", ["n", "no", "e", "none, raised", "raised,none", "a"])
@@ -205,7 +217,7 @@ def test_a_line_of_a_file_names_its_caution() -> None:
     assert due.kind == "caution"
     word = due.choices[0]
     assert acknowledged("raised", word, word, f"battery_gas {word}") == []
-    assert [entry.id for entry in acknowledged("raised", f"{due.id} {word}")] == [due.id]
+    assert [entry.id for entry in acknowledged("raised", f"{due.id} {word}")] == [f"{due.id}@"]
 
 
 def test_a_line_that_was_there_before_its_page_acknowledges_nothing() -> None:
@@ -217,7 +229,7 @@ def test_a_line_that_was_there_before_its_page_acknowledges_nothing() -> None:
 
     due = moved(first(), "raised").consultation.next
     assert due is not None
-    for step, wanted in ((0.01, []), (5.0, [due.id])):
+    for step, wanted in ((0.01, []), (5.0, [f"{due.id}@"])):
         clock = count(0.0, step)
         saved: list[Entry] = []
         source = Pasted(f"raised\n{due.choices[0]}\n")

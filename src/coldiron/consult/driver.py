@@ -87,11 +87,12 @@ class JobDriver:
 
     def _enter(self, line: str) -> JobDriver | Reply:
         word, _, rest = line.partition(" ")
-        command = getattr(self, f"_say_{word.lower()}", None)
+        asked = self.consultation.next
+        chosen = asked is not None and line.lower() in asked.choices  # a choice goes before a word of the key bar
+        command = None if chosen else getattr(self, f"_say_{word.lower()}", None)
         if command is not None and (not rest or word.lower() in TAKES_MORE):
             result: JobDriver | Reply = command(rest)
             return result
-        asked = self.consultation.next
         if asked is not None and asked.kind == "caution" and rest and word == asked.id:
             return self._moved(self.consultation.answer(asked.id, rest))
         if asked is None or (rest and self._names_something(word)):
