@@ -24,7 +24,22 @@ AFTER = ("skip", "not_sure", "mend", "back", "change", "park", "kill", "person",
 """What a walk can be about: what comes right after it."""
 
 READINGS = {
-    "Volts": ("0.02", "0.4", "3.1", "8.2", "10.6", "11.8", "12.6", "24.9", "-12.7"),
+    "Volts": (
+        "0.02",
+        "0.4",
+        "3.1",
+        "8.2",
+        "10.6",
+        "11.8",
+        "12.6",
+        "24.9",
+        "0.02",
+        "0.4",
+        "3.1",
+        "8.2",
+        "10.6",
+        "-12.7",
+    ),
     "Amps": ("0", "0.02", "1.2", "35", "180", "700"),
     "Ohms": ("0.1", "0.9", "12", "80", "4000", "OL"),
 }
@@ -34,3 +49,6 @@ NOT_SO = 0.04
 
 LIARS = 0.2
 """How many people say that it is so without a look."""
+
+AT_ONCE = 0.9
+"""How often what must be done this second can be done."""

@@ -35,9 +35,9 @@ class Hands:
         self.mended = 0
         self._step = 0
 
-    def _type(self, *lines: str) -> bool:
-        """Type lines until one is taken."""
-        return any(line and not self.screen.type(line) for line in lines)
+    def _type(self, *lines: str) -> str:
+        """Type lines until one is taken, which is given back; empty if none is."""
+        return next((line for line in lines if line and not self.screen.type(line)), "")
 
     def _stuck(self) -> None:
         """Nothing that he can think of is taken: he walks away, and the walk ends."""
@@ -45,7 +45,7 @@ class Hands:
         self.reckoner.counts["stuck"] += 1
 
     def _skip(self, page: Page, words: str = "skip") -> bool:
-        taken = self._type(words)
+        taken = bool(self._type(words))
         if taken and page.kind != "repair":  # a repair that is declined is no step left half done
             self.reckoner.event("skip")
         return taken
@@ -65,7 +65,7 @@ class Hands:
         return self._skip(page, "cannot reach")
 
     def _back(self, _: Page) -> bool:
-        taken = self._type("back")
+        taken = bool(self._type("back"))
         if taken:
             self.reckoner.event("back")
         return taken
@@ -121,7 +121,7 @@ class Hands:
         return False
 
     def _note(self, _: Page) -> bool:
-        return self._type("note looked at it again")
+        return bool(self._type("note looked at it again"))
 
     def _mend(self, page: Page) -> bool:
         """He repairs what is suspected most, unasked."""

@@ -15,7 +15,7 @@ LABEL = re.compile(rf"({LABELS}): (.*)")
 WARNING = re.compile(r"(?:! )?(DANGER|WARNING|CAUTION|NOTICE): (.*)")
 CHOICE = re.compile(r"  +(\w+)  (.*)")
 SHARE = re.compile(r"  +<?(\d+) %  (.*)")
-HEADING = re.compile(r"(Tell|Do now|Set|Repair|Prove it|Before that)(?: \(.*\))?$")
+HEADING = re.compile(r"(Tell|Do now|Set|Repair|Prove it|Before that|This second)(?:,.*| \(.*\))?$")
 BEFORE = re.compile(r"(?:Once more, before|Before) you go on: (.*)")
 MOVE = re.compile(r"(?:Set first|Put back): (.+?) to '([^']+)'")
 ENDS = re.compile(r"(Handed back|Out of service: .*|No way on from here)$")
@@ -35,9 +35,9 @@ class Warned:
 class Page:
     """What a person takes from a page.
 
-    `kind` is the heading in one word: tell, do, set, repair, prove, before, end, nothing. `step` is what is asked, in
-    words; `first` is what to set first and `standing` what is still to be put back, as (what, value), `unsaid` that of
-    which nobody has said how it stands.
+    `kind` is the heading in one word: tell, do, set, repair, prove, now, before, end, nothing. `step` is what is asked;
+    `first` is what to set first and `standing` what is still to be put back, as (what, value), `unsaid` that of which
+    nobody has said how it stands.
     """
 
     lines: tuple[str, ...]
@@ -76,7 +76,15 @@ class Page:
         return self.said.get("Nobody has said how it stands", "").split("; ")
 
 
-KINDS = {"Tell": "tell", "Do now": "do", "Set": "set", "Repair": "repair", "Prove it": "prove", "Before that": "tell"}
+KINDS = {
+    "Tell": "tell",
+    "Do now": "do",
+    "Set": "set",
+    "Repair": "repair",
+    "Prove it": "prove",
+    "Before that": "tell",
+    "This second": "now",
+}
 
 
 def read(lines: Iterable[str]) -> Page:

@@ -8,7 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from yard.habits import MISCHIEF, NOT_SO, READINGS
+from yard.facts import BULGED
+from yard.habits import AT_ONCE, MISCHIEF, NOT_SO, READINGS
 from yard.hands import Hands
 from yard.machine import POWER, noun, usual
 from yard.page import Page, read
@@ -79,13 +80,15 @@ class Person(Hands):
 
     def _at_work(self, page: Page) -> None:
         self._step += 1
-        move = self._move(page)
+        move = self._move(page) if page.kind != "now" else ""
         if move and getattr(self, f"_{move}")(page):
             return
         if page.kind == "repair":
-            self._repairs()
+            self._repairs(page)
         elif page.kind == "set":
             self._sets(page)
+        elif page.kind == "now":
+            self._type(*(("1", "2") if self._chance.random() < AT_ONCE else ("2", "1")))
         else:
             self._does(page)
 
@@ -101,8 +104,9 @@ class Person(Hands):
         self._notices()
         answer, words = self._sees(page)
         self.reckoner.done(page)
-        if self._type(answer, answer, *(number for number, _ in page.choices), *READINGS.get(page.prompt, ()), "all"):
-            self.reckoner.found(page, words)
+        others = (*(number for number, _ in page.choices), *READINGS.get(page.prompt, ()), "all")
+        if line := self._type(answer, answer, *others):
+            self.reckoner.found(page, words if line == answer else dict(page.choices).get(line, line))
         elif not self._skip(page):
             self._stuck()
 
@@ -129,8 +133,9 @@ class Person(Hands):
         if well and (figures := re.findall(r"-?[\d.]+", good)):
             value = float(figures[0])
             shown = "OL" if "open line" in good else f"{value * (0.5 if 'under' in good else 1.01):.3g}"
-            return shown, "good"
-        return self._chance.choice(READINGS.get(page.prompt, ("1",))), "odd"
+            return shown, shown
+        shown = self._chance.choice(READINGS.get(page.prompt, ("1",)))
+        return shown, shown
 
     def _notices(self) -> None:
         """With the power off by his own hand, which he told nobody, nothing works: he sees it and puts it back."""
@@ -138,11 +143,13 @@ class Person(Hands):
             if noun(name) in POWER and value != usual(name) and name not in self.machine.told_off():
                 self.machine.do(name, usual(name))
 
-    def _repairs(self) -> None:
+    def _repairs(self, page: Page) -> None:
         if self._chance.random() < 0.25 and self._type("no", "2"):
             return
         if self._type("done", "1"):
             self.mended += 1
             self.reckoner.event("repair")
+            if re.search(r"[Ff]it (a )?(new )?battery", page.step):
+                self.machine.facts.discard(BULGED)
         else:
             self._stuck()

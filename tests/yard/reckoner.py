@@ -10,7 +10,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass, field
 
-from yard.facts import facts_of
+from yard.facts import barred, facts_of, seen
 from yard.kinds import KINDS, LEVELS, START_MEANS, START_SAYS, Kind, cranks
 from yard.machine import HURTS, Machine, noun, usual
 from yard.page import Page, Warned
@@ -86,10 +86,10 @@ class Reckoner:
             self._pending = []
 
     def found(self, page: Page, answer: str) -> None:
-        """A reading that says something about danger."""
-        if re.search(r"place of the (main )?link", page.step):
-            facts = self.machine.facts
-            (facts.add if "bright" in answer or "full" in answer else facts.discard)("short behind the link")
+        """A reading, as typed or in the words of the choice."""
+        there, over = seen(page.step, answer)
+        self.machine.facts |= there
+        self.machine.facts -= over
 
     def says(self, step: str, answers: list[str]) -> None:
         """What a person answers to a question about the machine."""
@@ -159,8 +159,8 @@ class Reckoner:
         live = "off" not in (after["lead"], after["isolator"])
         if page.kind == "do" and page.step.startswith("Turn the engine") and live:
             self._alarm("barred with power on", page)
-        if moves.get("link") == "in" and "short behind the link" in self.machine.facts:
-            self._alarm("link in on a short", page)
+        for act, fact in barred(self.machine.facts, _acts(page, moves, self.machine)):
+            self._alarm(f"asked for: {act}, with {fact}", page)
 
     def _goes_back(self, page: Page) -> None:
         """The machine goes back to its owner: nothing that can hurt may be left off, out, on or bridged."""
@@ -176,6 +176,18 @@ def _in_full(warned: list[Warned]) -> bool:
     """Whether START is said with hazard, harm and what to do."""
     grave = [w.text for w in warned if w.word in LEVELS[2:] and len(w.text.split()) >= FULL]
     return any(re.search(START_SAYS, text) and re.search(START_MEANS, text) for text in grave)
+
+
+def _acts(page: Page, moves: dict[str, str], machine: Machine) -> set[str]:
+    """What a page asks for, of what a fact can forbid."""
+    acts = {
+        "START": cranks(page, moves, machine) or moves.get("button") == "pressed",
+        "link in": moves.get("link") == "in",
+        "jump": moves.get("booster") == "on",
+        "charge": page.kind == "repair" and bool(re.search(r"[Cc]harge it", page.step)),
+        "load test": page.kind in ("do", "prove") and page.step.startswith("Load test"),
+    }
+    return {act for act, asked in acts.items() if asked}
 
 
 def _first(page: Page) -> list[tuple[str, str]]:

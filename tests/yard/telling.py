@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 
 from yard.machine import noun
 from yard.page import Page
@@ -12,6 +13,11 @@ FIXED = (("have you at hand", "all"),)
 
 QUIET = 0.7
 """How many machines stand down, level and quiet."""
+
+CALM = re.compile(
+    r"nothing of the kind|no smell|^neither|^mild|as it must be|^sound|nobody is|out: |: no$|^gone|^clear"
+)
+"""Answers of somebody on whose machine nothing is dangerous."""
 
 
 def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, str]]:
@@ -29,6 +35,8 @@ def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, 
         return [("12 V" if circuit % 2 == 0 else "24 V", "")]
     if "How does the machine stand" in page.step:
         return [page.choices[-1] if chance.random() < QUIET else chance.choice(page.choices)]
+    if (calm := [row for row in page.choices if CALM.search(row[1])]) and chance.random() < QUIET:
+        return [calm[-1], *page.choices]
     unsure = [("not sure", ""), ("skip", "")]
     if chance.random() < 0.3:
         return [*unsure, *page.choices]

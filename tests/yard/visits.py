@@ -62,7 +62,7 @@ class Visitor(Hands):
             if page.kind == "tell":
                 self._tells(page)
             elif not back:
-                back = self._type("park")
+                back = bool(self._type("park"))
                 self.screen.come_back()
             else:
                 return page
