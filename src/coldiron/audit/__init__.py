@@ -15,6 +15,7 @@ from coldiron.audit.cautions import cautions
 from coldiron.audit.chains import chains
 from coldiron.audit.chances import chances
 from coldiron.audit.codes import codes
+from coldiron.audit.dangers import dangers
 from coldiron.audit.facts import facts
 from coldiron.audit.hazards import hazards
 from coldiron.audit.joins import joins
@@ -34,6 +35,7 @@ Audit = Callable[[Book], tuple[Problem, ...]]
 
 AUDITS: tuple[Audit, ...] = (
     hazards,
+    dangers,
     cautions,
     beginnings,
     joins,

@@ -5,11 +5,14 @@ The whole language, as BNF:
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
     line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | trait | chain
-              | complaint | question | answer | check | code | caution | function | rule | case ; as its block has it
+              | complaint | question | answer | check | code | caution | danger | function | rule
+              | case                       ; as its block has it
     comment   = "#" any                ; at the start of a line or after a blank
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "trait"
-                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "function" | "rule" | "case" ) id
-    setting   = name | "values" list | "normal" word | takes
+                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "danger" | "function" | "rule"
+                | "case" ) id
+    setting   = name | "values" list | "normal" word | "springs" word "to" word | "confirm" word "meaning" text
+              | takes
     kit       = name
     area      = name | takes
     point     = name | "area" id
@@ -32,7 +35,8 @@ The whole language, as BNF:
     trait     = name | "ask" text | "how" text | takes | "answer" id [ "meaning" text ] | because | source
     chain     = "cause" faults | "victim" faults | "chance" chance | because | source
     complaint = name | "sees" check id
-    question  = "ask" text | "stage" ( "safety" | "history" ) | "topic" id | takes | "several"
+    question  = "ask" text | "stage" ( "safety" | "before" | "history" ) | "before" step | "topic" id | takes
+              | "several"
               | "answer" id [ "meaning" text ] | because | source
     answer    = warns | "shift" faults "times" number
     check     = "each" list | "ask" text | "how" text | "reads" reads | "state" id value { "," id value } | takes
@@ -47,6 +51,11 @@ The whole language, as BNF:
     caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
               | "type" text | "due" due | "until" list | source
     due       = [ "before" ] ( "setting" id value | "check" check | "area" id | "repair" faults | "start" )
+    danger    = name | "told" "by" signs | "bars" step | "lifted" "by" signs [ "after" "repair" faults ] | "now" text
+              | warns | because | source
+    signs     = sign { "and" sign }
+    sign      = "history" id ( id | "not" "known" ) | "complaint" id | check id
+    step      = "setting" id value { "," id value } | "check" check | "repair" faults | "all"
     function  = name | "ask" text | "how" text | "has" ( "any" id | part ) | "if" "fitted"
               | "reads" ( "volts" | "amps" | "ohms" )
               | "good" "from" number [ unit ] "to" number [ unit ] [ "on" number "V" | "per battery" ]
@@ -269,6 +278,20 @@ expect = (
     | _form("told", _key("told") - text)
 ).set_name("first, among, not, held, next, warned or told")
 
+sign = (
+    _form("history not known", _key("history") + ident + _key("not known"))
+    | _form("history", _key("history") - ident - ident.copy().set_name("an answer, or 'not known'"))
+    | _form("complaint", _key("complaint") - ident)
+    | _form("finding", check - ident)
+).set_name("a check and its finding, 'history' and an answer, or 'complaint' and one")
+signs = sign - (_form("and", _key("and")) - sign)[...]
+step = (
+    (_form("setting", _key("setting") - ident - value_word) - (_comma - setting_value)[...])
+    | _form("check", _key("check") - check)
+    | _form("repair", _key("repair") - faults)
+    | _form("all", _key("all"))
+).set_name("setting, check, repair or all")
+
 owner = _word(
     rf"any[ \t]+{ID}(?![A-Za-z0-9_.-])|(?!any(?![a-z0-9_])){ID}(?![A-Za-z0-9_.-])", "a part, or any kind of part"
 )
@@ -283,12 +306,14 @@ _times = _form("times", faults - _key("times") - number)
 RESTS: Mapping[str, pp.ParserElement] = {
     **dict.fromkeys(
         (
-            "name ask how because source repair proof damages hazard harm avoid about type says otherwise".split()  # noqa: SIM905
+            "name ask how because source repair proof damages hazard harm avoid about type says otherwise now".split()  # noqa: SIM905
         ),
         _text,
     ),
     **dict.fromkeys(("values", "ends", "kit", "warns", "uses", "until", "each"), _list),
-    **dict.fromkeys(("normal",), _form("word", value_word)),
+    "normal": _form("word", value_word),
+    "springs": _form("springs", value_word - _key("to") - value_word),
+    "confirm": _form("word", value_word) - meaning,
     **dict.fromkeys(("area", "topic", "good", "circuit", "complaint"), _id),
     "takes": minutes,
     "waits": hours - pp.Optional(_text),
@@ -314,7 +339,11 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "victim": _faults,
     "chance": chance,
     "sees": _form("finding", check - ident),
-    "stage": _form("word", _one("safety", "history")),
+    "stage": _form("word", _one("safety", "before", "history")),
+    "before": step,
+    "told": _key("by") - signs,
+    "bars": step,
+    "lifted": _key("by") - signs - pp.Optional(_form("after repair", _key("after repair") - faults)),
     "several": pp.Empty(),
     "answer": _id - pp.Optional(meaning),
     "shift": _times,

@@ -17,6 +17,8 @@ _LABELS = {
     "renews": "renews the part",
     "if": "if fitted",
     "keeps": "keeps out of service",
+    "told": "told by",
+    "lifted": "lifted by",
 }
 
 _BARE = frozenset(
@@ -35,11 +37,13 @@ _PATTERNS = {
     "joining": "{0} to {1}",
     "leaks": "{0} to {1}",
     "times": "{0} times {1}",
+    "springs": "{0} to {1}",
     "shift": "shift {0} times {1}",
     "prefer": "prefer {0} times {1}",
     "require": "require {0} before {1}",
     "find": "find {0} on {1}",
     "taken": "{0} taken",
+    "history not known": "history {0} not known",
     "above check": "{0} above {1}",
     "below check": "{0} below {1}",
     "reads at": "{0} at {1} to {2}",
@@ -88,7 +92,7 @@ def rest_text(statement: Statement) -> str:
     """Return what stands behind the keyword of a statement."""
     texts = [phrase_text(phrase) for phrase in statement.phrases]
     keyword = statement.keyword.text
-    if keyword == "state":
+    if keyword in ("state", "bars", "before"):
         return ", ".join(texts)
     if keyword != "part":
         return " ".join(texts)

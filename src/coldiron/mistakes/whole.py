@@ -55,6 +55,11 @@ _FUNCTION = (
     "  otherwise Look at its fuse.\n  until     No work in the dark.\n"
     "  because   A lamp that was dead may be dead again.\n  source    common practice\n"
 )
+_DANGER = (
+    "danger {id}\n  name      the lamp is dark\n  told by   lamp_glow dark\n{more}"
+    "  now       Key off.\n  because   It may be hot.\n  source    common practice\n"
+)
+_BARS = "  bars      setting key start\n"
 
 
 def _check(name: str = "lamp_volts", state: str = "key off", findings: str = _FINDINGS, more: str = "") -> str:
@@ -72,6 +77,44 @@ WHOLE: tuple[Mistake, ...] = (
         "",
         "the check 'lamp_glow' turns the key to START and no caution is due before it",
         edits=(("before setting key start", "before check rest_volts"), ("check lamp_glow", "check «lamp_glow»")),
+    ),
+    Mistake(
+        "danger-bars-nothing",
+        "the danger '{word}' bars nothing: say what must not be done while it stands",
+        _DANGER.format(id="«dark»", more="  lifted by rest_volts live\n"),
+        "the danger 'dark' bars nothing: say what must not be done while it stands",
+    ),
+    Mistake(
+        "danger-unlifted",
+        "nothing lifts the danger '{word}': say what must be found for it to be over",
+        _DANGER.format(id="«dark»", more=_BARS),
+        "nothing lifts the danger 'dark': say what must be found for it to be over",
+    ),
+    Mistake(
+        "danger-unlifted-on",
+        "on the circuit '{circuit}' nothing can lift the danger '{word}': none of those checks can be made there",
+        _SPARE
+        + _OTHER
+        + _check("spare_glow", "key on").replace(
+            "volts at key_out to battery_negative", "volts at spare_lamp.ground to key_out"
+        )
+        + "\n"
+        + _DANGER.format(id="«dark»", more=_BARS + "  lifted by spare_glow live\n"),
+        "on the circuit 'lamp_12' nothing can lift the danger 'dark': none of those checks can be made there",
+        alone=False,
+    ),
+    Mistake(
+        "danger-bars-its-lift",
+        "the danger '{word}' bars the check '{check}', which would lift it",
+        _DANGER.format(id="dark", more="  bars      check rest_volts\n  «lifted» by rest_volts live\n"),
+        "the danger 'dark' bars the check 'rest_volts', which would lift it",
+    ),
+    Mistake(
+        "never-put",
+        "the question '{word}' is never put: no 'before' line, and it lifts no danger",
+        "question «smell»\n  ask     Does it smell?\n  stage   before\n  topic   standing\n  takes   1 minutes\n"
+        "  answer  yes\n  answer  no\n  because It tells.\n  source  common practice\n",
+        "the question 'smell' is never put: no 'before' line, and it lifts no danger",
     ),
     Mistake(
         "battery-uncautioned",
