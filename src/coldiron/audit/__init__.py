@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from coldiron.audit.actions import actions
 from coldiron.audit.bands import bands
 from coldiron.audit.beginnings import beginnings
 from coldiron.audit.cases import cases
@@ -35,6 +36,7 @@ Audit = Callable[[Book], tuple[Problem, ...]]
 
 AUDITS: tuple[Audit, ...] = (
     hazards,
+    actions,
     dangers,
     cautions,
     beginnings,

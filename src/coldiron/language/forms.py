@@ -122,6 +122,14 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "until": MANY_NEEDED,
         "source": TEXT_NEEDED,
     },
+    "action": {
+        **NAMED,
+        "when": MANY,
+        "says": MANY,
+        "needs": MANY,
+        "stands": MANY,
+        **GROUNDED,
+    },
     "danger": {
         **NAMED,
         "told": MANY_NEEDED,
