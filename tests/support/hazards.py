@@ -234,14 +234,14 @@ def _stays(book: Book) -> frozenset[str]:
 
 
 def each_step(book: Book) -> set[str]:
-    """The cautions of one step alone: those that say `once`, and those before a value that is only held."""
-    held = {(name, setting.springs[0]) for name, setting in book.settings.items() if setting.springs}
-    return {
-        name
-        for name, caution in book.cautions.items()
-        if "once" in caution.until
-        or any(due.what == "setting" and (due.name, due.value) in held for due in caution.due)
-    }
+    """The cautions of one step alone: those that say `once`, and those before a value only held, until it is let go."""
+    found = {name for name, caution in book.cautions.items() if "once" in caution.until}
+    for name, setting in book.settings.items():
+        for caution in book.cautions.values() if setting.springs else ():
+            before = [due for due in caution.due if (due.what, due.name) == ("setting", name)]
+            if name in caution.until and any(due.value == setting.springs[0] for due in before):
+                found.add(caution.id)
+    return found
 
 
 def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -> bool:

@@ -93,12 +93,16 @@ def _sorted_out(book: Book) -> Dues:
                 dues.start.append(rank)
             else:
                 (dues.checks if due.what == "check" else dues.areas).setdefault(due.name, []).append(rank)
-    held = {(name, setting.held) for name, setting in book.settings.items() if setting.held}
-    at_held = [rank for pair in held for rank in dues.settings.get(pair, ())]
-    dues.each_step = frozenset(
-        [*(ids[rank] for rank in at_held), *(name for name in ids if ONCE in cautions[name].until)]
-    )
+    held = {name: setting.held for name, setting in book.settings.items() if setting.held}
+    dues.each_step = frozenset(name for name in ids if _belongs_to_a_step(cautions[name], held))
     return dues
+
+
+def _belongs_to_a_step(caution: Caution, held: Mapping[str, str]) -> bool:
+    """Whether it says so, or stands before a value that is only held and ends with that setting."""
+    return ONCE in caution.until or any(
+        due.what == "setting" and held.get(due.name) == due.value and due.name in caution.until for due in caution.due
+    )
 
 
 def _covers(ref: FaultRef | None, fault: str, kind: str) -> bool:
