@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import sys
 from pathlib import Path
 from typing import TextIO
 
@@ -13,6 +12,8 @@ from coldiron.consult.plain import run
 from coldiron.consult.session import Consultation
 from coldiron.consult.transcript import split, typed
 from coldiron.model import Book
+from coldiron.plaintext import one_line
+from coldiron.terminal import ask, is_one, tell
 
 DEMO = "02"
 """The recorded job that `find --demo` shows begins with this number."""
@@ -27,7 +28,7 @@ def replay(book: Book, path: Path) -> int:
     try:
         text = path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        print(f"{path} cannot be read: {error}", file=sys.stderr)  # noqa: T201 - it is a command's own message
+        tell(f"{one_line(str(path))} cannot be read: {one_line(str(error))}", error=True)
         return 2
     play(book, text)
     return 0
@@ -59,9 +60,7 @@ class _Paced(io.StringIO):
     """Typed lines that wait for the reader to press Enter before each."""
 
     def readline(self, size: int | None = -1, /) -> str:  # type: ignore[override]  # its stub asks for bytes
-        sys.stdout.write("[Enter for the next step] ")
-        sys.stdout.flush()
-        if not sys.stdin.readline():
+        if not ask("[Enter for the next step] "):
             return ""
         return super().readline(-1 if size is None else size)
 
@@ -70,10 +69,10 @@ def demo(book: Book) -> int:
     """Show the recorded demonstration, a step at each Enter on a terminal, all at once elsewhere."""
     path = next(iter(sorted(folder().glob(f"{DEMO}_*.txt"))), None)
     if path is None:
-        print("No recorded jobs are installed.", file=sys.stderr)  # noqa: T201 - it is a command's own message
+        tell("No recorded jobs are installed.", error=True)
         return 2
     text = path.read_text(encoding="utf-8")
-    if not (sys.stdin and sys.stdin.isatty() and sys.stdout.isatty()):
+    if not is_one():
         play(book, text)
         return 0
     title, answers = recorded(text)
