@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import ast
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from support.imports import imported
 
 PACKAGE = Path(__file__).parents[1] / "src" / "coldiron"
 FILES = sorted(PACKAGE.rglob("*.py"))
@@ -47,18 +48,6 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
 }
 """What each package may use of the others; packages not named here are the outermost."""
-
-
-def imported(path: Path) -> set[str]:
-    """All modules a file imports, anywhere in it."""
-    found: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            found.update(name.name for name in node.names)
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            found.add(node.module)
-            found.update(f"{node.module}.{name.name}" for name in node.names)
-    return found
 
 
 def rooms(modules: set[str]) -> set[str]:

@@ -34,6 +34,6 @@ def test_a_book_is_judged_as_a_whole_once_its_text_has_no_errors(tmp_path: Path)
     """Before that, what the audit says would follow from the errors."""
     path = tmp_path / "a.rules"
     path.write_bytes(b"kit gauge\n  name pressure gauge\n")
-    assert [problem.kind for problem in judged(tmp_path)[1]] == ["unused"]
+    assert [problem.kind for problem in judged(tmp_path)[1]] == ["no-beginning", "no-beginning", "unused"]
     path.write_bytes(b"kit gauge\n  name pressure gauge\nkit clamp\n  nmae x\n")
     assert [problem.kind for problem in judged(tmp_path)[1]] == ["unknown-line"]

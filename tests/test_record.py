@@ -210,4 +210,4 @@ def test_records_and_problems_stand_at_the_bottom() -> None:
     for name in ("record", "source", "model", "problem"):
         lines = (folder / f"{name}.py").read_text(encoding="utf-8").split("\n")
         own = {line.split()[1] for line in lines if line.strip().startswith(("from coldiron", "import coldiron"))}
-        assert own <= {"coldiron.record", "coldiron.source"}
+        assert own <= {"coldiron.record", "coldiron.source", "coldiron.problem"}

@@ -8,15 +8,17 @@
         c = c.answer(c.next.id, input(c.next.text + " "))
     print(c.verdict)
 
-`load_book` gives the book and its problems; `Consultation` is one job on one machine, an immutable value. Answers that
-cannot be taken raise `AnswerError`, which changes nothing. Everything else in the package is the inside.
+`load_book` gives the book and its problems, those of the book as a whole included; one with an error among them is not
+worked with: `Consultation` raises `BookError`, which names the place. `Consultation` is one job on one machine, an
+immutable value. Answers that cannot be taken raise `AnswerError`, which changes nothing. Everything else in the package
+is the inside.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldiron.consult.question import AnswerError, Question
+from coldiron.consult.question import AnswerError, BookError, Question
 from coldiron.consult.session import Consultation
 
 if TYPE_CHECKING:
@@ -25,19 +27,22 @@ if TYPE_CHECKING:
     from coldiron.model import Book
     from coldiron.problem import Problem
 
-__all__ = ["AnswerError", "Consultation", "Question", "__version__", "load_book"]
+__all__ = ["AnswerError", "BookError", "Consultation", "Question", "__version__", "load_book"]
 
 __version__ = "0.1.0"
 
 
 def load_book(path: Path | str | None = None) -> tuple[Book, tuple[Problem, ...]]:
-    """The book in a folder of rule files (or in one file), and everything that is wrong in them.
+    """The book in a folder of rule files (or in one file), and everything that is wrong in them or with it as a whole.
+
+    A path that is not there and a folder without rules are problems too; each has a place. Nothing is raised for what
+    stands in the files, or for files that cannot be read.
 
     Args:
         path: the folder; the shipped book if left out.
     """
     from pathlib import Path  # noqa: PLC0415 - only here
 
-    from coldiron.language.load import load  # noqa: PLC0415 - the package itself needs no files
+    from coldiron import books  # noqa: PLC0415 - the package itself needs no files
 
-    return load(Path(path) if path is not None else None)
+    return books.load(Path(path) if path is not None else None)

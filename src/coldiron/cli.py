@@ -252,8 +252,7 @@ def _book_check(arguments: argparse.Namespace) -> int:
     from coldiron.checkup import judged, report
 
     tell(report(arguments.path))
-    _, problems = judged(arguments.path)
-    return BOOK if any(problem.weight == "error" for problem in problems) else DONE
+    return BOOK if judged(arguments.path)[0].broken else DONE
 
 
 def _book_prove(arguments: argparse.Namespace) -> int:
@@ -266,10 +265,10 @@ def _book_prove(arguments: argparse.Namespace) -> int:
 
 def _book(path: Path | None) -> Book | None:
     """The book to use. One with errors is not used: what is wrong with it is told on stderr."""
-    from coldiron.language.load import load
+    from coldiron import books
 
-    book, problems = load(path, _say_building)
-    if not any(problem.weight == "error" for problem in problems):
+    book, _ = books.load(path, _say_building)
+    if not book.broken:
         return book
     from coldiron.checkup import report
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
+from coldiron.problem import Problem
 from coldiron.record import dataclass, field
 from coldiron.source import NOWHERE, Place
 
@@ -38,6 +39,10 @@ LARGEST_SPN = 2**19 - 1
 
 LARGEST_FMI = 2**5 - 1
 """The number of how it is wrong (FMI) has 5 bits."""
+
+ONCE, DAY = "once", "day"
+ENDS = (ONCE, DAY)
+"""What may stand alone behind `until` of a caution: this one step, or until a new day."""
 
 UNITS: Mapping[str, str] = {"volts": "V", "amps": "A", "ohms": "ohm"}
 """The unit of a reading, by quantity. The other quantities are answered by choosing a finding."""
@@ -184,8 +189,9 @@ class Shows:
 class FaultKind:
     """One way a kind of part fails.
 
-    `odds` is a relative weight; `shows_now` is below 1 if it comes and goes; with `renews` the repair fits a new part,
-    which has none of the part's other faults either.
+    `minutes` are hands-on ones; `waits` are hours in which nobody works, at least and at most, and `waiting` says what
+    for. `odds` is a relative weight; `shows_now` is below 1 if it comes and goes; with `renews` the repair fits a new
+    part, which has none of the part's other faults either.
     """
 
     id: str
@@ -202,6 +208,8 @@ class FaultKind:
     renews: bool = False
     source: str = ""
     place: Place = NOWHERE
+    waits: tuple[float, float] = (0.0, 0.0)
+    waiting: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -466,8 +474,9 @@ class Due:
 class Caution:
     """A hazard with its consequence and how to avoid it.
 
-    `type` is the word for the state seen, typed to acknowledge a DANGER or WARNING. `until` are settings whose change
-    ends the acknowledgement; parking always does.
+    `type` is the word for the state seen, typed to acknowledge a DANGER or WARNING. `until` says what ends the
+    acknowledgement: `once` (it holds for this one step), `day` (until a new day), or settings and questions whose
+    change ends it. A repair, a new day, another person and parking always do.
     """
 
     id: str
@@ -631,7 +640,10 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Everything loaded from the rule files. All mappings are by id, in the order of the files."""
+    """Everything loaded from the rule files. All mappings are by id, in the order of the files.
+
+    `broken` holds every error that was found in them: a book that has any is not used for a job.
+    """
 
     hash: str
     settings: Mapping[str, Setting]
@@ -655,3 +667,4 @@ class Book:
     parts: Mapping[str, Part]
     faults: Mapping[str, Fault]
     traits: Mapping[str, Trait] = field(default_factory=dict)
+    broken: tuple[Problem, ...] = ()

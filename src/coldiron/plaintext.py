@@ -7,6 +7,7 @@ another order than they stand in, is replaced before it is drawn.
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -76,6 +77,7 @@ def columns(text: str) -> int:
     return sum(_columns(character) for character in text)
 
 
+@lru_cache(maxsize=4096)
 def _columns(character: str) -> int:
     if unicodedata.category(character) in MARKS or "\u1160" <= character <= "\u11ff":
         return 0

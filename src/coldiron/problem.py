@@ -39,6 +39,11 @@ class Problem:
         return f"{self.place}: {self.sentence}"
 
 
+def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Return those of some problems that keep what they are about out of use."""
+    return tuple([one for one in problems if one.weight == "error"])
+
+
 def slips(one: str, other: str, limit: int = NEAR) -> int:
     """Count the slips between two words: a letter more, less, wrong, or two swapped; `limit + 1` if there are more.
 

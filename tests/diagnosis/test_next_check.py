@@ -255,16 +255,17 @@ def test_a_choice_planned_to_the_end_is_that_of_the_planner_on_plain_numbers(see
     assert spent == pytest.approx(policy.expected_cost, rel=1e-3)
 
 
-def test_several_faults_read_like_the_one_that_moves_a_check_furthest() -> None:
-    """For choosing only: the pair of a and c reads like a where a shows, like c where c shows."""
+def test_a_glance_takes_several_faults_for_the_one_that_moves_a_check_furthest() -> None:
+    """For the shortlist only: the pair of a and c reads like a where a shows, like c where c shows."""
     model = FaultModel(odds=dict.fromkeys("ac", 1.0), sizes=(0.5, 0.5), unknown=0.0)
     judge = Judge(model, TABLE)
     pool = judge.pool(judge.belief(Evidence()))
     at = pool.faults.index(("a", "c"))
     for check, single in (("only_a", "a"), ("only_c", "c")):
-        columns = pool.view(check).columns
+        columns = pool.glance(check).columns
         alone = pool.faults.index((single,))
         assert [column[at] for column in columns] == [column[alone] for column in columns]
+        assert [column[at] for column in pool.view(check).columns] == list(TABLE.chances(check, frozenset("ac")))
 
 
 def test_gaps_in_the_table_are_filled_with_what_is_usual() -> None:

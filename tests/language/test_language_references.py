@@ -109,7 +109,7 @@ UNKNOWN = [
     ("setting x\n  name n\n  values up, down\n  normal don\n", "there is no value of x 'don'", "down"),
     ("circuit x\n  name n\n  volts 12\n  batteries 1\n  uses suply\n", "there is no piece 'suply'", "supply"),
     (
-        "caution x\n  word NOTICE\n  hazard h\n  harm h\n  avoid a\n  due before check lampglow\n  source s\n",
+        "caution x\n  word NOTICE\n  hazard h\n  harm h\n  avoid a\n  due check lampglow\n  until day\n  source s\n",
         "there is no check 'lampglow'",
         "lamp_glow",
     ),

@@ -9,6 +9,7 @@ import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
+from functools import cache
 from pathlib import Path
 from unittest.mock import patch
 
@@ -25,6 +26,11 @@ from coldiron.jobs.store import open_store
 from support.mechanic import shipped
 from support.payloads import LONGEST_LINE, offences
 
+PARSER = cache(cli._parser)
+"""Made once, for making it takes longer than all that is done with it here."""
+
+START = Consultation(shipped())
+
 
 def written(arguments: Sequence[str], typed: str = "") -> str:
     """What a command writes to both its outputs."""
@@ -35,6 +41,7 @@ def written(arguments: Sequence[str], typed: str = "") -> str:
         contextlib.suppress(SystemExit),
         patch.object(sys, "stdin", io.StringIO(typed)),
         patch.object(cli, "_book", lambda _: shipped()),
+        patch.object(cli, "_parser", PARSER),
     ):
         cli.main(arguments)
     return out.getvalue()
@@ -74,18 +81,27 @@ def each(text: str, folder: Path) -> Iterator[tuple[str, str]]:
     yield "a path", written(["find", "--answers", str(named)]) + written(["find", "--replay", str(named)])
     with patch.dict(os.environ, {"COLDIRON_HOME": str(script / nameable(text))}):
         yield "the environment", written(["jobs"])
-    yield "a title", _plain(text, ())
-    yield (
-        "typed lines",
-        _plain("roller", (text, f"why {text}", f"change raised {text}", f"note {text}", "note", "change")),
-    )
+    yield "a title", _title(text)
     yield "a page", _page(text)
 
 
-def _plain(title: str, lines: Sequence[str]) -> str:
+def _title(text: str) -> str:
     out = io.StringIO()
-    driver = JobDriver(title, Consultation(shipped()), earlier=(title,), said=(title,))
-    run(driver, keep_nothing, io.StringIO("".join(f"{saveable(line)}\n" for line in ("none", *lines))), out)
+    show(JobDriver(text, START, earlier=(text,), said=(text,)).page(), out)
+    return out.getvalue()
+
+
+def _typed(texts: Sequence[str]) -> str:
+    """What is written where each text is typed, and asked for, explained and noted; a page at the beginning only."""
+    words = ("", "why ", "what ", "change raised ", "note ")
+    out = io.StringIO()
+    typed = "".join(f"{word}{text}\n" for text in map(saveable, texts) for word in words[:-1])
+    run(
+        JobDriver("roller", START),
+        keep_nothing,
+        io.StringIO(typed + "".join(f"note {saveable(text)}\n" for text in texts[:3])),
+        out,
+    )
     return out.getvalue()
 
 
@@ -103,6 +119,7 @@ def _page(text: str) -> str:
 
 def together(texts: Sequence[str], folder: Path) -> Iterator[tuple[str, str]]:
     """Outputs with many texts in them: the list of jobs, jobs resumed, rule files judged, recordings, events."""
+    yield "typed lines", "".join(_typed(texts[at : at + 50]) for at in range(0, len(texts), 50))
     home = folder / "home"
     with patch.dict(os.environ, {"COLDIRON_HOME": str(home)}):
         with open_store(home / FILE) as store:

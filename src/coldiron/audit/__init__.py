@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coldiron.audit.bands import bands
+from coldiron.audit.beginnings import beginnings
 from coldiron.audit.cases import cases
 from coldiron.audit.cautions import cautions
 from coldiron.audit.chains import chains
@@ -34,6 +35,7 @@ Audit = Callable[[Book], tuple[Problem, ...]]
 AUDITS: tuple[Audit, ...] = (
     hazards,
     cautions,
+    beginnings,
     joins,
     leaks,
     reach,

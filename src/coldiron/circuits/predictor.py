@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from math import prod
 from pathlib import Path
 
@@ -76,6 +77,11 @@ class Predictor:
     def levels(self, check: str, faults: frozenset[str]) -> tuple[tuple[float, ...], ...]:
         """The same by level of severity, one row for each; `chances` is their mean."""
         return tuple([self._row(check, (value,)) for value in self.values(check, faults)])
+
+    def at_once(self, check: str) -> Hashable:
+        """The same for checks that are read in the same solution."""
+        record = self.machine.book.checks[check]
+        return check if record.reads.quantity in ONE_BY_ONE else frozenset(record.state.items())
 
     def _row(self, check: str, values: store.Values) -> tuple[float, ...]:
         row = self._rows.get((check, values))

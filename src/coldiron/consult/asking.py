@@ -33,7 +33,7 @@ from coldiron.consult.state import (
     kit_choices,
     story_choices,
 )
-from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, Finding, Function, Trait
+from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, FaultKind, Finding, Function, Trait
 from coldiron.record import replace
 
 NOT_KNOWN = (NOT_SURE[0], "nobody knows, or it is none of these")
@@ -248,6 +248,14 @@ def _figure(value: float) -> str:
     return f"{value:.4g}"
 
 
+def waiting(fault: FaultKind) -> str:
+    """Say how many hours a repair waits and for what, as in "4 to 12 h on charge"; nothing where it does not wait."""
+    low, high = fault.waits
+    if not high:
+        return ""
+    return f"{low:g}{f' to {high:g}' if high > low else ''} h {fault.waiting}".rstrip()
+
+
 def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
     """The repair the evidence now supports."""
     return Question(
@@ -257,6 +265,7 @@ def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
         choices=("done", "no"),
         meanings=("the repair is done", "not this one, or not now: go on checking"),
         minutes=fault.what.minutes,
+        waits=waiting(fault.what),
         cautions=tuple(due),
         how=fault.what.proof,
         why=f"{in_100(chance)} by the evidence so far.",

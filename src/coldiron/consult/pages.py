@@ -128,6 +128,8 @@ def _may_be_gone(consultation: Consultation, name: str) -> bool:
 
 def _heading(asked: Question) -> str:
     minutes = f" (about {asked.minutes:.0f} min)" if asked.minutes >= 1 else ""
+    if asked.waits:
+        minutes = f" ({asked.minutes:.0f} min of work, {asked.waits})"
     first = {"intake": "Tell", "check": "Do now", "repair": "Repair", "proof": "Prove it", "caution": "Before that"}
     return first[asked.kind] + minutes
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from coldiron.model import Caution
+from coldiron.problem import Problem
 from coldiron.record import dataclass
 
 QuestionKind = Literal["intake", "check", "caution", "repair", "proof"]
@@ -19,7 +20,8 @@ class Question:
     a typed reading has no choices and a `unit` (V, A, ohm). `how` says where the probes go, `changes` what to set on
     the machine first, `good` what a sound machine would show, `why` why this is asked now. `cautions` are in force for
     this step; a question of kind `caution` shows those due together and asks for the typed word of the first, and
-    `step` is then the id of the check or repair that it stands before.
+    `step` is then the id of the check or repair that it stands before. A repair takes `minutes` of work, and
+    `waits` says how long nobody works, and for what.
     """
 
     id: str
@@ -36,6 +38,7 @@ class Question:
     why: str = ""
     several: bool = False
     step: str = ""
+    waits: str = ""
 
 
 class AnswerError(ValueError):
@@ -55,3 +58,12 @@ class AnswerError(ValueError):
         self.could_be = could_be
         self.text = text
         self.place = place
+
+
+class BookError(ValueError):
+    """A book with errors in it, which no job is worked with; `problems` are the errors, each with its place."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        said = "an error" if len(problems) == 1 else f"{len(problems)} errors, the first"
+        super().__init__(f"The book is not used; it has {said}: {problems[0]}")
+        self.problems = problems

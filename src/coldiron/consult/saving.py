@@ -88,10 +88,10 @@ def book_of_text(text: str) -> Book:
     """The book that `book_text` has kept."""
     import json  # noqa: PLC0415 - only where a job was begun with another book
 
-    from coldiron.language.load import build_files  # noqa: PLC0415 - only where a job was begun with another book
+    from coldiron import books  # noqa: PLC0415 - only where a job was begun with another book
 
     files = [RuleFile(name, name, content.encode()) for name, content in json.loads(text).items()]
-    return build_files(files)[0]
+    return books.of_files(files)[0]
 
 
 def new_job(name: str, book: Book, book_path: Path | None) -> SavedJob:
@@ -175,5 +175,8 @@ def book_changes(store: Store, begun_with: str, consultation: Consultation) -> t
         return (opening,)
     from coldiron.consult.differences import differences  # noqa: PLC0415 - likewise
 
-    before = Consultation(book_of_text(kept), consultation.steps)
+    old = book_of_text(kept)
+    if old.broken:
+        return (opening, f"Nothing of it is used: it has errors by what is checked now. The first: {old.broken[0]}.")
+    before = Consultation(old, consultation.steps)
     return (opening, *(differences(before, consultation) or ("It comes to the same with the present one.",)))

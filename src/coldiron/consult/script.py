@@ -83,6 +83,7 @@ def question_event(asked: Question | None) -> dict[str, Any]:
         "choices": list(asked.choices),
         "unit": asked.unit,
         "minutes": asked.minutes,
+        **({"waits": asked.waits} if asked.waits else {}),
         "cautions": [{"id": c.id, "word": c.word, "hazard": c.hazard, "avoid": c.avoid} for c in asked.cautions],
     }
 

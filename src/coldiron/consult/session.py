@@ -28,7 +28,7 @@ from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, may_be_gone
 from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
-from coldiron.consult.question import AnswerError, Question
+from coldiron.consult.question import AnswerError, BookError, Question
 from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
@@ -45,9 +45,14 @@ class Consultation:
         book: the shop's knowledge, from `load_book`.
         steps: a log to go on from.
         before: the circuit of this machine on an earlier job, which is then offered before anything is asked of it.
+
+    Raises:
+        BookError: the book has errors in it.
     """
 
     def __init__(self, book: Book, steps: Iterable[Step] = (), before: str = "") -> None:
+        if book.broken:
+            raise BookError(book.broken)
         self.book = book
         self.steps: tuple[Step, ...] = tuple(steps)
         self.before = before

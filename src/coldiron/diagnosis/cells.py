@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from math import log
 
 from coldiron.diagnosis.descent import FaultSet
-from coldiron.diagnosis.evidence import Levelled, Table
+from coldiron.diagnosis.evidence import Grouped, Levelled, Table
 from coldiron.diagnosis.faults import FaultModel
 
 IMPOSSIBLE = float("-inf")
@@ -51,6 +51,10 @@ class Cells:
             self.asked += 1
             row = rows[faults] = self._table.chances(check, frozenset(faults))
         return row
+
+    def at_once(self, check: str) -> Hashable:
+        """The same for checks whose rows are worked out together; None where nothing is worked out."""
+        return self._table.at_once(check) if isinstance(self._table, Grouped) else check
 
     def logs(
         self, check: str, finding: int, sets: Iterable[FaultSet]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from typing import Protocol, runtime_checkable
 
 from coldiron.record import dataclass, field
@@ -25,6 +25,15 @@ class Levelled(Protocol):
 
     def levels(self, check: str, faults: frozenset[str], /) -> tuple[tuple[float | None, ...], ...]:
         """One row of chances for each level of severity, equally likely; none where the level does not matter."""
+        ...
+
+
+@runtime_checkable
+class Grouped(Protocol):
+    """A table that also knows which checks it works out at once."""
+
+    def at_once(self, check: str, /) -> Hashable:
+        """The same for checks whose rows under a set are worked out together; None where nothing is worked out."""
         ...
 
 

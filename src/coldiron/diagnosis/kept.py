@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from coldiron.diagnosis.evidence import Levelled, Table
+from coldiron.diagnosis.evidence import Grouped, Levelled, Table
 from coldiron.folders import prune
 from coldiron.model import COMPLAINT
 
@@ -70,6 +70,10 @@ class KeptTable:
     def levels(self, check: str, faults: frozenset[str]) -> tuple[Row, ...]:
         """The rows by level of severity, as the table behind says them; none where it knows no levels."""
         return self._levelled.levels(check, faults) if self._levelled else ()
+
+    def at_once(self, check: str) -> Hashable:
+        """What the table behind says of it; each check for itself where it says nothing."""
+        return self._table.at_once(check) if isinstance(self._table, Grouped) else check
 
     def keep_opening(self, complaint: str) -> None:
         """Keep the rows of the complaint that were asked for so far: the first judgement on it needs no others."""

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from math import log2
 from operator import mul
 
 from coldiron.diagnosis.belief import Belief, Hypothesis
 from coldiron.diagnosis.descent import FaultSet
 from coldiron.diagnosis.faults import FaultModel
-from coldiron.diagnosis.rough import Chances, Rough
+from coldiron.diagnosis.rough import Chances, Entry, Rough
 from coldiron.record import dataclass
 
 SOUND_PART = "."
 """Stands for no part: nothing is wrong any more."""
 
-NEARLY_ALL = 0.995
+NEARLY_ALL = 0.99
 """Hypotheses beyond those that hold so much of the probability are left out of the choice."""
 
 
@@ -55,18 +55,34 @@ class Pool:
         self.weights = [h.chance / total for _, h in entries]
         self.spans = _spans(self.parts)
         self._open = self._spread(self.weights)
+        self._glances: dict[str, View] = {}
         self._views: dict[str, View] = {}
         self._shown = [rough.number(h.shown) for _, h in entries]
+        self._several = rough.several(self._shown)
+
+    def glance(self, check: str) -> View:
+        """The view of a check, near enough for a shortlist. It is kept."""
+        known = self._glances.get(check)
+        if known is None:
+            known = self._glances[check] = self._new_view(self._rough.near(check, self._shown))
+        return known
 
     def view(self, check: str) -> View:
         """What a check shows under each hypothesis, and the most that it may tell. It is kept."""
         known = self._views.get(check)
         if known is None:
-            known = self._views[check] = self._new_view(check)
+            known = self._views[check] = self._new_view(self._rough.whole(check, self._shown))
         return known
 
-    def _new_view(self, check: str) -> View:
-        entries = self._rough.rows(check, self._shown)
+    def work(self, check: str, done: set[Hashable]) -> int:
+        """How many sets have to be worked out for the view of a check, beside what is `done`; and what it does."""
+        group = self._rough.at_once(check)
+        if group is None or group in done:
+            return 0
+        done.add(group)
+        return self._several
+
+    def _new_view(self, entries: Sequence[Entry]) -> View:
         if entries.count(entries[0]) == len(entries):  # as most do: it tells nothing
             return View(tuple([(chance,) * len(entries) for chance in entries[0][0]]), 0.0)
         rows, doubts = zip(*entries, strict=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 
 from coldiron.diagnosis.offers import Offer, State, Ways
 from coldiron.diagnosis.pool import Pool, View, both
@@ -13,6 +13,9 @@ NOTHING = 1e-9
 
 LEADING = 12
 """How many checks are ranked exactly; the others cannot be better than the last of them."""
+
+WORKED_OUT = 100
+"""So many times a set of several faults is worked out for one ranking at the most, unless no check told anything."""
 
 PAIRS = 6
 """How many pairs of checks in one state are weighed together at the most."""
@@ -35,29 +38,56 @@ class Ranked:
 
 
 def rank(pool: Pool, offers: Sequence[Offer], ways: Ways) -> list[Ranked]:
-    """The leading checks that tell anything, best first, equal ones by id."""
+    """The leading checks that tell anything, best first, equal ones by id.
+
+    Which lead is seen at a glance, which takes a check for more or for less than it is. So the first of them are worked
+    out, and none that was not is in the list.
+    """
     if not pool.weights:
         return []
-    hoped = [_hoped(pool, offer, ways.reach(offer)) for offer in offers]
+    hoped = [_hoped(offer, pool.glance(offer.check), ways.reach(offer)) for offer in offers]
     hoped = sorted((entry for entry in hoped if entry.bits > NOTHING), key=_order)
+    allowance = Allowance(pool)
+    whole: dict[str, Ranked] = {}
     known: dict[str, Ranked] = {}
     for entry in hoped:
         if len(known) >= LEADING and entry.score < sorted(known.values(), key=_order)[LEADING - 1].score:
             break
-        exact = _scored(entry, pool.bits(entry.view.columns))
+        if not allowance.covers(entry.offer.check) and known:
+            continue
+        full = _hoped(entry.offer, pool.view(entry.offer.check), ways.reach(entry.offer))
+        whole[entry.offer.check] = full
+        exact = _scored(full, pool.bits(full.view.columns))
         if exact.bits > NOTHING:
             known[entry.offer.check] = exact
-    _weigh_together(pool, hoped, known, ways)
+    _weigh_together(pool, [whole.get(entry.offer.check, entry) for entry in hoped], known, ways, allowance)
     return sorted(known.values(), key=_order)[:LEADING]
+
+
+class Allowance:
+    """How much may still be worked out for one ranking: the same for the same pool, whatever is at hand already."""
+
+    def __init__(self, pool: Pool) -> None:
+        self._pool = pool
+        self._done: set[Hashable] = set()
+        self._left = WORKED_OUT
+
+    def covers(self, *checks: str) -> bool:
+        """Whether the views of these checks may be worked out; then that is counted as done."""
+        done = self._done.copy()
+        work = sum([self._pool.work(check, done) for check in checks])
+        if work > self._left:
+            return False
+        self._done, self._left = done, self._left - work
+        return True
 
 
 def _order(entry: Ranked) -> tuple[float, str]:
     return -round(entry.score, 9), entry.offer.check
 
 
-def _hoped(pool: Pool, offer: Offer, reach: float) -> Ranked:
-    """An offer with the most that it may tell, which is quick to work out."""
-    view = pool.view(offer.check)
+def _hoped(offer: Offer, view: View, reach: float) -> Ranked:
+    """An offer with the most that it may tell by a view, which is quick to work out."""
     minutes = max(reach + offer.minutes, 0.01)
     return Ranked(offer, view, view.most, minutes, view.most * offer.prefer / minutes)
 
@@ -66,7 +96,9 @@ def _scored(entry: Ranked, bits: float) -> Ranked:
     return replace(entry, bits=bits, score=bits * entry.offer.prefer / entry.minutes)
 
 
-def _weigh_together(pool: Pool, hoped: Sequence[Ranked], known: dict[str, Ranked], ways: Ways) -> None:
+def _weigh_together(
+    pool: Pool, hoped: Sequence[Ranked], known: dict[str, Ranked], ways: Ways, allowance: Allowance
+) -> None:
     """Raise the score of a check if doing another in the same state makes reaching that state pay."""
     pairs = sorted(
         ((_hope(one, other), one, other) for one, other in _neighbours(hoped, ways)),
@@ -76,9 +108,12 @@ def _weigh_together(pool: Pool, hoped: Sequence[Ranked], known: dict[str, Ranked
     for hope, one, other in pairs[:PAIRS]:
         if hope <= best:
             break
-        bits = pool.bits(both(one.view.columns, other.view.columns))
+        if not allowance.covers(one.offer.check, other.offer.check):
+            continue
+        first, second = (pool.view(entry.offer.check) for entry in (one, other))
+        bits = pool.bits(both(first.columns, second.columns))
         score = bits * one.offer.prefer / (one.minutes + other.offer.minutes)
-        exact = known.get(one.offer.check) or _scored(one, pool.bits(one.view.columns))
+        exact = known.get(one.offer.check) or _scored(replace(one, view=first), pool.bits(first.columns))
         if score > exact.score and exact.bits > NOTHING:
             known[one.offer.check] = replace(exact, score=score, along=other.offer.check)
             best = max(best, score)

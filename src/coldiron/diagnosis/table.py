@@ -6,7 +6,7 @@ to eyes, ears and hands is declared, and overrides the solved value for that fau
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from typing import Protocol
 
 from coldiron.circuits.machine import Machine
@@ -35,6 +35,10 @@ class Solved(Protocol):
 
     def levels(self, check: str, faults: frozenset[str]) -> tuple[tuple[float, ...], ...]:
         """The same for each level of severity that the faults may have, equally likely."""
+        ...
+
+    def at_once(self, check: str) -> Hashable:
+        """The same for checks that are solved together."""
         ...
 
 
@@ -96,6 +100,12 @@ class BookTable:
         if all(row == rows[0] for row in rows):
             return ()
         return tuple([misread(self._declared_too(record, row, telling), record.wrong) for row in rows])
+
+    def at_once(self, check: str) -> Hashable:
+        """The same for checks that one solution of the circuit answers; None where eyes do and nothing is solved."""
+        if check == COMPLAINT:
+            return check
+        return None if self._book.checks[check].reads.quantity == "eye" else self._solved.at_once(check)
 
     def shown(self, check: Check, faults: frozenset[str]) -> Chances:
         """The same if nothing is misread."""

@@ -13,15 +13,28 @@ import os
 from coldiron import __version__
 from coldiron.folders import cache_folder, prune
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+FOLDERS = ("", "language", "language/build", "mistakes", "audit")
+"""The folders of this package whose code says what a kept book is and what is wrong with it: its reading and its audit.
+
+Whatever an audit comes to use belongs here too, or an older judgement would be believed; a test compares.
+"""
+
+TEXT = FOLDERS[:-1]
+"""Those that make a syntax tree of a file: no audit has a say in it."""
+
 MOST_KEPT = {"book": 8, "tree": 400, "seen": 16}
 """How many cache files of each sort stay; the oldest go first."""
 
 
-def code_stamp() -> str:
-    """Return a text that changes with this program: its version, and size and time of the files that make a book."""
+def code_stamp(folders: Sequence[str] = FOLDERS) -> str:
+    """Return a text that changes with this program: its version, and size and time of the code in some folders."""
     package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
     marks = [__version__]
-    for folder in ("", "language", "language/build", "mistakes"):
+    for folder in folders:
         try:
             with os.scandir(os.path.join(package, folder)) as entries:
                 found = [(entry.name, entry.stat()) for entry in entries if entry.name.endswith(".py")]

@@ -49,6 +49,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "renews": ONE,
         "repair": TEXT_NEEDED,
         "takes": ONE_NEEDED,
+        "waits": ONE,
         "proof": TEXT_NEEDED,
         "damages": TEXT,
         "warns": MANY,
@@ -117,7 +118,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "avoid": TEXT_NEEDED,
         "type": TEXT,
         "due": MANY,
-        "until": MANY,
+        "until": MANY_NEEDED,
         "source": TEXT_NEEDED,
     },
     "function": {
@@ -154,7 +155,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
 
 SMALL_WORDS: tuple[str, ...] = (
     *("any", "at", "by", "from", "is", "not", "of", "or", "and", "to", "through", "times", "with", "when", "then"),
-    *("odd", "taken", "above", "below", "part", "before", "after"),
+    *("odd", "taken", "above", "below", "part", "before", "after", "once", "day"),
 )
 """Words of the language that no entry may have as its id."""
 

@@ -18,7 +18,8 @@ The whole language, as BNF:
     kind      = name | "acts as" word | "ends" list | "value" id number [ unit ] | "fault" id
     fault     = name | "odds" number | effect | "shows" check id chance | "comes and goes" chance | "repair" text
               | "renews" "the" "part"
-              | takes | "proof" text | "damages" text | warns | source
+              | takes | "waits" number [ "to" number ] "hours" [ text ]
+              | "proof" text | "damages" text | warns | source
     effect    = "becomes" ( "open" | "closed" | "locked" | "slipping" ) [ "at" id ]
               | "adds" range [ "at" id ] | "leaks" id "to" point "through" range
               | "sets" id "to" range | "scales" id "by" range
@@ -148,6 +149,8 @@ text = _word(r"\S.*\S|\S", "a text")
 listed = _listed(value_word)
 _minutes = pp.Regex(r"minutes?(?![A-Za-z0-9_])").suppress().set_name("'minutes'")
 minutes = _form("minutes", number - _minutes)
+_hours = pp.Regex(r"hours?(?![A-Za-z0-9_])").suppress().set_name("'hours'")
+hours = _form("hours", number - pp.Optional(_key("to") - number) - _hours)
 chance = _form("chance", number + _key("in") - number).set_name("a chance, such as 4 in 100")
 
 
@@ -288,6 +291,7 @@ RESTS: Mapping[str, pp.ParserElement] = {
     **dict.fromkeys(("normal",), _form("word", value_word)),
     **dict.fromkeys(("area", "topic", "good", "circuit", "complaint"), _id),
     "takes": minutes,
+    "waits": hours - pp.Optional(_text),
     "acts": _key("as") - _id,
     "value": value,
     "odds": _number,

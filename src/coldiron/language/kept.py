@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from coldiron.language.tree import Tree
     from coldiron.problem import Problem
 
-_DERIVED = ("parts", "faults")
-"""Mappings that follow from the others."""
+_APART = ("hash", "broken", "parts", "faults")
+"""What is no mapping of its own: it follows from the mappings, from the problems, or is one text."""
 
 
 class Later(Mapping[str, "Any"]):
@@ -79,7 +79,7 @@ class Later(Mapping[str, "Any"]):
 def _sections() -> list[tuple[str, str]]:
     """Name and annotation of every mapping of a book that is kept."""
     entries = codec.fields_of(Book)
-    return [(name, kind) for name, kind in entries if name != "hash" and name not in _DERIVED]
+    return [(name, kind) for name, kind in entries if name not in _APART]
 
 
 def book_to(book: Book, problems: tuple[Problem, ...]) -> bytes:
@@ -94,8 +94,9 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     made = {name: _later(kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
     parts = Later(lambda: parts_of(made["pieces"]))
     faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
-    book = Book(json.loads(first), **made, parts=parts, faults=faults)
-    return book, codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
+    problems: tuple[Problem, ...] = codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
+    broken = problem.errors(problems)
+    return Book(json.loads(first), **made, parts=parts, faults=faults, broken=broken), problems
 
 
 def _later(kind: str, line: bytes) -> Later:

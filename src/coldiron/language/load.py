@@ -11,6 +11,10 @@ import os
 
 from coldiron.language import cache, kept
 from coldiron.language.files import RuleFile, marks, rule_files, shipped
+from coldiron.model import Book
+from coldiron.problem import errors
+from coldiron.record import replace
+from coldiron.source import Place
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -18,13 +22,17 @@ if TYPE_CHECKING:
     from os import PathLike
 
     from coldiron.language.tree import Tree
-    from coldiron.model import Book
     from coldiron.problem import Problem
 
     Loaded = tuple[Book, tuple[Problem, ...]]
+    Judge = Callable[[Book], tuple[Problem, ...]]
 
 
-def load(path: str | PathLike[str] | None = None, building: Callable[[], None] | None = None) -> Loaded:
+def load(
+    path: str | PathLike[str] | None = None,
+    building: Callable[[], None] | None = None,
+    judge: Judge | None = None,
+) -> Loaded:
     """Return the book of a folder (or of one file) and its problems; without a path, the shipped book.
 
     Entries with an error are left out of the book. A folder or file that cannot be read is a problem too.
@@ -32,12 +40,14 @@ def load(path: str | PathLike[str] | None = None, building: Callable[[], None] |
     Args:
         path: of the folder or file.
         building: called before files are parsed, which takes seconds; not for a book that is in the cache.
+        judge: what looks at the book as a whole; its code lies in `cache.FOLDERS`, and its problems are kept as well.
     """
-    root, stamp = os.fspath(path or shipped()), cache.code_stamp()
+    root = os.fspath(path or shipped())
+    stamp = cache.code_stamp() + ("\njudged" if judge else "")
     marked = marks(root)
     seen = cache.key(stamp, os.fsencode(marked)) if marked else ""
     data = _seen(seen) if seen else None
-    return kept.book_from(data) if data is not None else _read(root, stamp, seen, building)
+    return kept.book_from(data) if data is not None else _read(root, stamp, seen, building, judge)
 
 
 def _seen(seen: str) -> bytes | None:
@@ -46,17 +56,17 @@ def _seen(seen: str) -> bytes | None:
     return None if name is None else cache.get("book", name.decode())
 
 
-def _read(root: str, stamp: str, seen: str, building: Callable[[], None] | None) -> Loaded:
+def _read(root: str, stamp: str, seen: str, building: Callable[[], None] | None, judge: Judge | None) -> Loaded:
     """The book by the content of its files, from the cache or built; where it is kept is noted by their marks."""
     files, problems = rule_files(root)
     if problems:
         book, found = build_files(files)
-        return book, (*problems, *found)
+        return _marked(book, (*problems, *found))
     name = cache.key(stamp, *_parts(files))
     data = cache.get("book", name)
     if data is None and building is not None:
         building()
-    loaded = build_files(files, stamp) if data is None else kept.book_from(data)
+    loaded = build_files(files, judge, trees=True) if data is None else kept.book_from(data)
     if data is None:
         cache.put("book", name, kept.book_to(*loaded))
     if seen:
@@ -64,19 +74,42 @@ def _read(root: str, stamp: str, seen: str, building: Callable[[], None] | None)
     return loaded
 
 
-def build_files(files: Iterable[RuleFile], stamp: str | None = None) -> Loaded:
-    """Build the book of some files; with a stamp of the code, files read before come from the cache."""
+def build_files(files: Iterable[RuleFile], judge: Judge | None = None, *, trees: bool = False) -> Loaded:
+    """Build the book of some files, and judge it as a whole where every entry of it is sound.
+
+    Args:
+        files: of the book.
+        judge: as for `load`.
+        trees: take what was read before from the cache.
+    """
     from coldiron.language.build.book import build  # noqa: PLC0415 - the parser is needed only without a cache
     from coldiron.language.validate import validate  # noqa: PLC0415 - likewise the validator
 
     files = list(files)
-    trees = [read_file(file, stamp) for file in files]
-    book, found = build((tree for tree, _ in trees), book_hash(files))
-    problems = [problem for _, problems in trees for problem in problems]
+    stamp = cache.code_stamp(cache.TEXT) if trees else None
+    read = [read_file(file, stamp) for file in files]
+    book, found = build((tree for tree, _ in read), book_hash(files))
+    problems = [problem for _, problems in read for problem in problems]
     problems += [*found, *validate(book)]
     order = {file.shown: at for at, file in enumerate(files)}
     problems.sort(key=lambda one: (order.get(one.place.file, -1), one.place.line, one.place.column))
-    return book, tuple(problems)
+    if files and not problems and not any(getattr(book, name) for name in Book.__match_args__[1:]):
+        problems.append(_nothing_in(files[0]))
+    if judge is not None and not errors(problems):
+        problems += judge(book)
+    return _marked(book, tuple(problems))
+
+
+def _nothing_in(file: RuleFile) -> Problem:
+    from coldiron.mistakes import mistake  # noqa: PLC0415 - the wording is needed only when something is wrong
+
+    return mistake("no-entries", Place(file.shown, 1, 1, 1))
+
+
+def _marked(book: Book, problems: tuple[Problem, ...]) -> Loaded:
+    """A book that says of itself what is wrong with it, with all its problems."""
+    broken = errors(problems)
+    return (replace(book, broken=broken) if broken else book), problems
 
 
 def read_file(file: RuleFile, stamp: str | None = None) -> tuple[Tree, tuple[Problem, ...]]:

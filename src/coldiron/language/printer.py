@@ -63,6 +63,8 @@ def phrase_text(phrase: Phrase) -> str:
         return " ".join([*form.split()[1:], _figures(words)])
     if form == "has":
         return f"{words[0]} {', '.join(words[1:])}"
+    if form == "hours":
+        return f"{_figures(words)} hours"
     if form == "band":
         return f"from {_figures(words)}"
     if form == "closed when":

@@ -13,6 +13,12 @@ DISK: tuple[Mistake, ...] = (
     ),
     Mistake("no-such-book", "there is no folder or file of this name", "", "there is no folder or file of this name"),
     Mistake("empty-book", "there is no rule file (*.rules) here", "", "there is no rule file (*.rules) here"),
+    Mistake(
+        "no-entries",
+        "nothing stands in the rule files here",
+        "",
+        "nothing stands in the rule files here",
+    ),
     Mistake("unreadable", "this cannot be read: {why}", "", "this cannot be read: it is no plain file"),
     Mistake(
         "too-many-files",
@@ -129,7 +135,7 @@ FORM: tuple[Mistake, ...] = (
         "none-of-these",
         "'{found}' is none of the words that can stand here",
         "caution hot\n  word    «Danger»\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
-        "  type    cold\n  source  common practice",
+        "  type    cold\n  until   once\n  source  common practice",
         "'Danger' is none of the words that can stand here",
     ),
     Mistake(

@@ -48,6 +48,13 @@ MEANING: tuple[Mistake, ...] = (
         "'takes' stands twice in this area",
     ),
     Mistake(
+        "end-alone",
+        "'{word}' says it all: nothing else stands behind 'until' with it",
+        "caution hot\n  word    NOTICE\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
+        "  due     before start\n  until   key, «once»\n  source  common practice",
+        "'once' says it all: nothing else stands behind 'until' with it",
+    ),
+    Mistake(
         "duplicate",
         "{what} '{word}' is declared twice",
         "kit «meter»\n  name test meter",

@@ -15,7 +15,7 @@ _RULE = "rule {id}\n  when    {when}\n  then    {then}\n  because It saves a wal
 _PART = "piece tail\n  name    tail wire\n  ends    key_out\n  part    "
 _CAUTION = (
     "caution hot\n  word    {word}\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
-    "{more}  source  common practice"
+    "{more}  until   once\n  source  common practice"
 )
 _LEAKING = (
     "point lug\n  name    loose lug\n  area    dash\n\n"
@@ -28,6 +28,11 @@ _LEAKING = (
 _CASE = (
     "case one\n  name      one lamp, no light\n  circuit   lamp_12\n  complaint dark\n"
     "  {line}\n  expect    among lamp.blown\n  source    common practice"
+)
+_WINTER = (
+    "case flat_after_winter\n  name      lamp dark after the winter\n  circuit   lamp_12\n  complaint dark\n"
+    "  given     stood months\n  given     rest_volts 11.4 V\n  expect    first battery.flat\n"
+    "  source    common practice, no source\n"
 )
 _CODE = (
     "code {id}\n  name    battery volts\n  spn     168\n  fmi     {fmi}\n  says    Too few volts.\n  topic   standing\n"
@@ -105,6 +110,17 @@ WHOLE: tuple[Mistake, ...] = (
         "the caution '{word}' never comes up: no 'due' line, and nothing warns of it",
         _CAUTION.format(word="NOTICE", more="").replace("hot", "«hot»", 1),
         "the caution 'hot' never comes up: no 'due' line, and nothing warns of it",
+    ),
+    Mistake(
+        "no-beginning",
+        "no job can begin with this book: it has no {what}",
+        "",
+        "no job can begin with this book: it has no complaint",
+        edits=(
+            ("setting key\n", "setting «key»\n"),
+            ("complaint dark\n  name    lamp stays dark\n  sees    lamp_glow dark\n", ""),
+            (_WINTER, ""),
+        ),
     ),
     Mistake(
         "end-unreached",

@@ -16,8 +16,8 @@ def proved(path: str | os.PathLike[str] | None = None) -> tuple[str, bool]:
 
     A book with errors of its own is not proved: the errors are returned.
     """
-    book, problems = checkup.judged(path)
-    if any(problem.weight == "error" for problem in problems):
+    book, _ = checkup.judged(path)
+    if book.broken:
         return checkup.report(path), False
     yard = Yard(book, Path(cache_folder()))
     found = prove(yard)

@@ -97,7 +97,21 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
         lines.line("renews") is not None,
         lines.text("source"),
         lines.place,
+        *_waits(lines),
     )
+
+
+def _waits(lines: Lines) -> tuple[tuple[float, float], str]:
+    """Return the hours that a repair waits, at least and at most, and what for; none without a `waits` line."""
+    line = lines.line("waits")
+    if line is None:
+        return (0.0, 0.0), ""
+    words = line.phrases[0].words
+    hours = [lines.number(line, word, 0.1, 1_000, "hours") for word in words]
+    if len(hours) == 2 and hours[0] >= hours[1]:
+        lines.report("turned-range", line, words[0], low=words[0].text, high=words[1].text)
+    text = line.find("text")
+    return (hours[0], hours[-1]), text.words[0].text if text else ""
 
 
 def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> Effect:

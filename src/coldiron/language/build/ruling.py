@@ -8,6 +8,7 @@ from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement
 from coldiron.model import (
     CODE,
+    ENDS,
     Case,
     Caution,
     Conclusion,
@@ -35,10 +36,25 @@ def caution(lines: Lines) -> Caution:
         lines.text("avoid"),
         lines.text("type"),
         tuple(_due(lines, line) for line in lines.lines("due")),
-        lines.listed("until", "setting"),
+        _until(lines),
         lines.text("source"),
         lines.place,
     )
+
+
+def _until(lines: Lines) -> tuple[str, ...]:
+    """Return what ends the acknowledgement of a caution: `once` or `day` alone, or settings and questions."""
+    declared = lines.declared
+    allowed = (*ENDS, *declared.of("setting"), *declared.of("question"))
+    found = lines.listed("until")
+    for line in lines.lines("until"):
+        for word in line.phrases[0].words:
+            known = word.text in ENDS or declared.has("setting", word.text) or declared.has("question", word.text)
+            if not known:
+                lines.scope.unknown("end of a caution", word.text, lines.at(line, word), allowed)
+            if word.text in ENDS and len(found) > 1:
+                lines.report("end-alone", line, word, word=word.text)
+    return found
 
 
 def _due(lines: Lines, line: Statement) -> Due:

@@ -1,0 +1,28 @@
+"""What people do at a machine beside what they are told, and what they read on a meter."""
+
+from __future__ import annotations
+
+MISCHIEF = {
+    "skip": 6,
+    "skip_in_the_middle": 3,
+    "not_sure": 4,
+    "cannot_reach": 3,
+    "back": 3,
+    "change": 3,
+    "park": 2,
+    "kill": 2,
+    "person": 2,
+    "cranks_himself": 2,
+    "note": 1,
+    "mend": 3,
+}
+"""How often, of a hundred pages of work, he does something else than the step."""
+
+AFTER = ("skip", "not_sure", "mend", "back", "change", "park", "kill", "person")
+"""What a walk can be about: what comes right after it."""
+
+READINGS = {
+    "Volts": ("0.02", "0.4", "3.1", "8.2", "10.6", "11.8", "12.6", "24.9", "-12.7"),
+    "Amps": ("0", "0.02", "1.2", "35", "180", "700"),
+    "Ohms": ("0.1", "0.9", "12", "80", "4000", "OL"),
+}

@@ -1,0 +1,130 @@
+"""A page read as a person reads it: what is asked, what to set first, what stands off, what warns, what to type."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+LABELS = (
+    "Where and how|Proof|Set first|Good|If it is not that|Fitted|Why now|To be put back|Not known|Because|Not excluded"
+    "|It may have hurt|Mind|A controller says|Shown|Open|Fails|Repaired|Minutes by the book|Noted on an earlier job"
+)
+LABEL = re.compile(rf"({LABELS}): (.*)")
+WARNING = re.compile(r"! ([A-Z]{4,}): (.*)")
+CHOICE = re.compile(r"  +(\w+)  (.*)")
+SHARE = re.compile(r"  +<?(\d+) %  (.*)")
+HEADING = re.compile(r"(Tell|Do now|Repair|Prove it|Before that)(?: \(.*\))?$")
+BEFORE = re.compile(r"Before you go on: (.*)")
+ENDS = re.compile(r"(Handed back|Out of service: .*|No way on from here)$")
+TYPE = re.compile(r"Type '([^']+)'")
+STARTS = re.compile(r"Suspects:$|What the evidence says$|Saved \(|Several: |OL is an answer|Parked\.")
+
+
+@dataclass(frozen=True)
+class Warned:
+    """One warning: its signal word, and all that it says."""
+
+    word: str
+    text: str
+
+
+@dataclass
+class Page:
+    """What a person takes from a page.
+
+    `kind` is the heading in one word: tell, do, repair, prove, before, end, nothing. `step` is what is asked, in words;
+    `first` is what to set first and `standing` what is still to be put back, as (what, value).
+    """
+
+    lines: tuple[str, ...]
+    kind: str = "nothing"
+    step: str = ""
+    said: dict[str, str] = field(default_factory=dict)
+    warned: list[Warned] = field(default_factory=list)
+    choices: list[tuple[str, str]] = field(default_factory=list)
+    suspects: list[str] = field(default_factory=list)
+    word: str = ""
+    prompt: str = ""
+
+    @property
+    def words(self) -> str:
+        """What is to be done: the step, and where and how."""
+        how = self.said.get("Where and how", "")
+        return f"{self.step} {how}".strip()
+
+    @property
+    def first(self) -> list[tuple[str, str]]:
+        """What is to be set first."""
+        found = (part.rpartition(": ") for part in self.said.get("Set first", "").split("; "))
+        return [(name, value.strip(".")) for name, _, value in found if name]
+
+    @property
+    def standing(self) -> list[tuple[str, str]]:
+        """What the page says is still to be put back."""
+        found = re.findall(r"([^;]+?) \(([^()]*)\)(?:; |$)", self.said.get("To be put back", ""))
+        return [(name.strip(), value) for name, value in found]
+
+
+KINDS = {"Tell": "tell", "Do now": "do", "Repair": "repair", "Prove it": "prove", "Before that": "tell"}
+
+
+def read(lines: Iterable[str]) -> Page:
+    """A page from its lines."""
+    all_lines = tuple(lines)
+    page = Page(all_lines)
+    if all_lines and all_lines[-1].endswith(" >"):
+        page.prompt = all_lines[-1].removesuffix(" >")
+        all_lines = all_lines[:-1]
+    in_step = False
+    for item in _items(all_lines):
+        in_step = _take(page, item, in_step=in_step)
+    return page
+
+
+def _take(page: Page, item: str, *, in_step: bool) -> bool:
+    """Write down one item of a page; whether what follows without a label belongs to the step."""
+    if (found := HEADING.match(item)) and not page.step:
+        page.kind = KINDS[found[1]]
+        return True
+    if found := BEFORE.match(item):
+        page.kind, page.step = "before", found[1]
+    elif found := ENDS.match(item):
+        page.kind, page.step = "end", found[1]
+    elif found := WARNING.match(item):
+        page.warned.append(Warned(found[1], found[2]))
+    elif found := LABEL.match(item):
+        page.said[found[1]] = found[2]
+    elif found := SHARE.match(item):
+        page.suspects.append(found[2])
+    elif found := CHOICE.match(item):
+        page.choices.append((found[1], found[2]))
+    elif found := TYPE.match(item):
+        page.word = found[1]
+    elif in_step:
+        page.step = f"{page.step} {item}".strip()
+        return True
+    return False
+
+
+def _items(lines: tuple[str, ...]) -> list[str]:
+    """The paragraphs of a page, each on one line."""
+    items: list[str] = []
+    fresh = True
+    for line in lines[1:]:
+        if not line.strip():
+            fresh = True
+            continue
+        if fresh or _opens(line) or (items and HEADING.match(items[-1])):
+            items.append(line)
+        else:
+            items[-1] = f"{items[-1]} {line.strip()}"
+        fresh = False
+    return items
+
+
+def _opens(line: str) -> bool:
+    starts = (LABEL, WARNING, SHARE, HEADING, BEFORE, ENDS, TYPE, STARTS)
+    if any(pattern.match(line) for pattern in starts):
+        return True
+    return bool(CHOICE.match(line)) and len(line) - len(line.lstrip()) <= 4

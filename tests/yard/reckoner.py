@@ -1,0 +1,169 @@
+"""What is wrong with a page, by the machine as it really stands and by what its step does to people.
+
+A warning is heard while nothing has ended it: a repair, a night, another person, a new run of the program, the thing
+itself moved. START is said at every step that holds it: in full first, and in one line while the stretch is unbroken.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass, field
+
+from yard.kinds import KINDS, LEVELS, START_MEANS, START_SAYS, Kind, cranks
+from yard.machine import Machine, noun, usual
+from yard.page import Page, Warned
+
+FULL = 25
+"""Words from which a warning says hazard, harm and what to do."""
+
+BREAKS = frozenset(("repair", "skip", "park", "resume", "person", "back", "change"))
+"""What ends a stretch of STARTs."""
+
+FORGETS = frozenset(("repair", "park", "resume", "person"))
+"""What ends every warning heard."""
+
+GONE_BACK = r"owner has it|[Hh]anded back|Out of service"
+
+
+@dataclass
+class Reckoner:
+    """Reads every page that comes, and writes down what is wrong with it."""
+
+    machine: Machine = field(default_factory=Machine)
+    alarms: list[tuple[str, str]] = field(default_factory=list)
+    counts: Counter[str] = field(default_factory=Counter)
+    facts: set[str] = field(default_factory=set)
+    _heard: set[str] = field(default_factory=set)
+    _pending: list[Warned] = field(default_factory=list)
+    _read: list[Warned] = field(default_factory=list)
+    _last: str = ""
+    _stretch: bool = False
+
+    def see(self, page: Page) -> None:
+        """Judge one page."""
+        self.counts["pages"] += 1
+        self._lists(page)
+        if page.kind == "before":
+            self._pending += page.warned
+            self._hear(page.warned)
+            return
+        same = page.words == self._last
+        warned = [*(self._read if same else self._pending), *page.warned]
+        self._last, self._read, self._pending = page.words, warned, []
+        moves = self.machine.moves(page.first)
+        self._kinds(page, moves, warned)
+        self._start(page, moves, warned, same=same)
+        self._stands(page, moves)
+        self._goes_back(page)
+
+    def event(self, what: str) -> None:
+        """Something happened that ends warnings: skip, repair, park, resume, person, back, change."""
+        self._last = ""
+        self._pending = []
+        if what in BREAKS:
+            self._stretch = False
+        if what in FORGETS:
+            self._heard -= {kind.name for kind in KINDS if what != "repair" or kind.word != "NOTICE"}
+
+    def done(self, page: Page) -> None:
+        """The step of a page was really done."""
+        moves = self.machine.moves(page.first)
+        for kind in KINDS:
+            if set(kind.ends) & set(moves):
+                self._heard.discard(kind.name)
+        if any(name != "key" for name in moves):
+            self._stretch = False
+        for name, value in page.first:
+            self.machine.do(name, value)
+            self.machine.tell(name, value)
+        if cranks(page, moves, self.machine):
+            self._stretch = True
+        self.machine.let_go()
+        self._last, self._pending = "", []
+
+    def found(self, page: Page, answer: str) -> None:
+        """A reading that says something about danger."""
+        if re.search(r"place of the (main )?link", page.step):
+            (self.facts.add if "bright" in answer or "full" in answer else self.facts.discard)("short behind the link")
+
+    def _alarm(self, kind: str, page: Page) -> None:
+        self.alarms.append((kind, page.step[:90]))
+
+    def _lists(self, page: Page) -> None:
+        """What the page says is to be put back, beside what the person said."""
+        listed = {name: value for name, value in page.standing if "not known" not in value}
+        for name, value in listed.items():
+            if (noun(name), value) in (("key", "start"), ("seat", "empty")):
+                self._alarm("list: START is held no more", page)
+            elif self.machine.told.get(name, usual(name)) == usual(name) and value != usual(name):
+                self._alarm("list: nobody did it", page)
+        named = {name for name, _ in page.standing}
+        if page.kind not in ("end", "nothing"):
+            for name in self.machine.told_off():
+                if name not in named and f"Put back: {name}" not in page.step:
+                    self._alarm("list: done, and not on it", page)
+
+    def _kinds(self, page: Page, moves: dict[str, str], warned: list[Warned]) -> None:
+        for kind in KINDS:
+            said = any(_says(kind, warning) for warning in warned)
+            if kind.asks(page, moves, self.machine):
+                self.counts[f"asked: {kind.name}"] += 1
+                if not said and (kind.once or kind.name not in self._heard):
+                    self._alarm(f"no warning: {kind.name}", page)
+        self._hear(warned)
+
+    def _hear(self, warned: list[Warned]) -> None:
+        self._heard |= {kind.name for kind in KINDS if any(_says(kind, warning) for warning in warned)}
+
+    def _start(self, page: Page, moves: dict[str, str], warned: list[Warned], *, same: bool) -> None:
+        if not cranks(page, moves, self.machine):
+            return
+        self.counts["START pages"] += not same
+        if any(name == "key" and value == "start" for name, value in _first(page)):
+            self.counts["START among what to set first"] += not same
+        if set(moves) - {"key"}:
+            self._stretch = False
+        said = [w for w in warned if w.word in LEVELS[2:] and re.search(START_SAYS, w.text)]
+        full = [w for w in said if len(w.text.split()) >= FULL and re.search(START_MEANS, w.text)]
+        if not said:
+            self._alarm("START: nothing said", page)
+        elif not full and not self._stretch:
+            self._alarm("START: one line where all is due", page)
+        off = [word for word in ("lead", "link", "isolator") if self._told(word, moves) not in ("on", "in")]
+        if off:
+            self._alarm("START: with the power off", page)
+
+    def _told(self, word: str, moves: dict[str, str]) -> str:
+        said = [value for name, value in self.machine.told.items() if noun(name) == word]
+        return moves.get(word) or (said[-1] if said else "on")
+
+    def _stands(self, page: Page, moves: dict[str, str]) -> None:
+        """Steps that the machine, as it really stands, makes dangerous."""
+        after = {word: moves.get(word, self.machine.value(word)) for word in ("lead", "isolator", "plug", "relay")}
+        apart = after["lead"] == "off" or "out" in (after["plug"], after["relay"])
+        if page.kind in ("do", "prove") and page.step.startswith("Ohms") and not apart:
+            self._alarm("ohms on a live circuit", page)
+        live = "off" not in (after["lead"], after["isolator"])
+        if page.kind == "do" and page.step.startswith("Turn the engine") and live:
+            self._alarm("barred with power on", page)
+        if moves.get("link") == "in" and "short behind the link" in self.facts:
+            self._alarm("link in on a short", page)
+
+    def _goes_back(self, page: Page) -> None:
+        """The machine goes back to its owner: nothing that can hurt may be left off, out, on or bridged."""
+        gives = page.kind == "end" or any(re.search(GONE_BACK, words) for _, words in page.choices)
+        if not gives or not re.search(GONE_BACK, " ".join(page.lines)):
+            return
+        self.counts["hand-backs"] += page.kind == "end"
+        for name in self.machine.left():
+            self._alarm(f"handed back: {noun(name)} {self.machine.real[name]}", page)
+
+
+def _first(page: Page) -> list[tuple[str, str]]:
+    return [(noun(name), value) for name, value in page.first]
+
+
+def _says(kind: Kind, warning: Warned) -> bool:
+    least = min(LEVELS.index(word) for word in kind.word.split("|"))
+    return LEVELS.index(warning.word) >= least and bool(re.search(kind.says, warning.text))

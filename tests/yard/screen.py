@@ -1,0 +1,54 @@
+"""The one door to the program: begin a job, see its page as lines, type a line, be killed, come back."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from coldiron import Consultation, load_book
+from coldiron.consult.drawing import draw
+from coldiron.consult.driver import JobDriver
+from coldiron.consult.lines import Driver, Reply, take
+from coldiron.model import Book
+
+WIDTH = 100
+
+
+@cache
+def shipped() -> Book:
+    """The book as it is shipped; opaque to everybody here."""
+    return load_book()[0]
+
+
+class Screen:
+    """A job at a screen eighty to a hundred columns wide.
+
+    Args:
+        book: another book than the shipped one.
+    """
+
+    def __init__(self, book: Book | None = None) -> None:
+        self._book = book or shipped()
+        self._driver = JobDriver("A machine", Consultation(self._book))
+        self.typed: list[str] = []
+
+    def lines(self) -> list[str]:
+        """The page as it stands, its title first and what is asked for last."""
+        page = self._driver.page()
+        prompt = [f"{page.prompt.label} >"] if page.prompt else []
+        return [page.title, "", *(row.text.rstrip() for row in draw(page.blocks, WIDTH)), *prompt]
+
+    def type(self, line: str) -> str:
+        """What is said to a line that changes nothing; empty if the line was taken."""
+        self.typed.append(line)
+        step: Driver | Reply = take(self._driver, line, lambda _: None)
+        if isinstance(step, Reply):
+            return " ".join(row.text for row in draw(step.blocks, WIDTH)) or "nothing"
+        assert isinstance(step, JobDriver)
+        self._driver = step
+        return ""
+
+    def come_back(self) -> None:
+        """Another run of the program goes on with the same job, from its log alone."""
+        steps = self._driver.consultation.steps
+        self.typed.append("(the program was ended and the job resumed)")
+        self._driver = JobDriver("A machine", Consultation(self._book, steps), committed=len(steps))
