@@ -24,7 +24,7 @@ from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 from support.mechanic import shipped
-from support.payloads import LONGEST_LINE, offences
+from support.payloads import LONGEST_LINE, OWN, offences
 
 PARSER = cache(cli._parser)
 """Made once, for making it takes longer than all that is done with it here."""
@@ -114,7 +114,7 @@ def _page(text: str) -> str:
     page = Page(text, blocks)
     out = io.StringIO()
     show(page, out)
-    return out.getvalue() + painted(page, (80, 24))
+    return out.getvalue() + OWN.sub("", painted(page, (80, 24)))
 
 
 def together(texts: Sequence[str], folder: Path) -> Iterator[tuple[str, str]]:

@@ -13,7 +13,7 @@ STACKED = 3
 """Combining marks on one letter: no written language needs more, and a pile of them paints over the lines around."""
 
 OWN = re.compile(r"\x1b\[(?:[0-9;]*[mHJK]|\?1049[hl]|\?25[hl])")
-"""What the program itself sends to a terminal: looks, places, clearing, the second page, the cursor."""
+"""What a drawn page itself sends to a terminal: looks, places, clearing, the second page, the cursor."""
 
 SHAPES = (
     "\x1b[2J{}\x1b[H",
@@ -74,12 +74,11 @@ def _drawn(chance: random.Random) -> int:
 
 def offences(output: str) -> list[str]:
     """What of an output a terminal could take for a command, or that hides or paints over other text."""
-    left = OWN.sub("", output)
-    found = {repr(letter) for letter in left if letter != "\n" and not letter.isprintable()}
-    found |= {repr(letter) for letter in left if letter in "\u3164\u115f\u1160\uffa0"}
-    if any(len(line) > LONGEST_LINE for line in left.split("\n")):
+    found = {repr(letter) for letter in output if letter != "\n" and not letter.isprintable()}
+    found |= {repr(letter) for letter in output if letter in "\u3164\u115f\u1160\uffa0"}
+    if any(len(line) > LONGEST_LINE for line in output.split("\n")):
         found.add("a line without end")
-    if _piled(left):
+    if _piled(output):
         found.add("a pile of marks")
     return sorted(found)
 
