@@ -107,13 +107,14 @@ def test_only_one_file_writes_to_a_terminal() -> None:
     """Whatever is shown goes through `terminal.py`, which makes it harmless.
 
     Besides it the screen hands its library what that module has made harmless, and the commands name the output for
-    errors, to tell it from the other.
+    errors, to tell it from the other; `outlets.py` sees to it that they are open and end quietly.
     """
     found = {str(path.relative_to(PACKAGE)): ways_out(path) for path in FILES}
-    allowed = {"terminal.py": OUTPUTS, "cli.py": {"stderr"}, "consult/screen.py": {"write_raw"}}
+    allowed = {"terminal.py": OUTPUTS, "cli.py": {"stderr"}, "consult/screen.py": {"write_raw"}, "outlets.py": OUTPUTS}
     left = {name: sorted(ways - allowed.get(name, set())) for name, ways in found.items()}
     assert {name: ways for name, ways in left.items() if ways} == {}
     assert "stdout" in found["terminal.py"]
+    assert ".write(" not in (PACKAGE / "outlets.py").read_text(encoding="utf-8")
     screen = ast.parse((PACKAGE / "consult" / "screen.py").read_text(encoding="utf-8"))
     calls = [node for node in ast.walk(screen) if isinstance(node, ast.Call)]
     written = [ast.unparse(call.args[0]) for call in calls if ast.unparse(call.func).endswith((".write", ".write_raw"))]

@@ -15,7 +15,7 @@ from coldiron.record import dataclass, field
 from coldiron.source import NOWHERE, Place
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
-Action = Literal["conclude", "shift", "open", "close", "leave", "avoid", "prefer", "warn", "require", "find", "advise"]
+Brings = Literal["conclude", "shift", "open", "close", "leave", "avoid", "prefer", "warn", "require", "find", "advise"]
 Test = Literal[
     "complaint", "history", "finding", "taken", "above", "below", "has", "setting", "fact", "repaired", "code", "talks"
 ]
@@ -110,6 +110,9 @@ class Setting:
     """A condition of the machine that a check may require: key position, isolator, a lead on or off.
 
     `normal` is the value the machine must be back in before it is handed over; `minutes` is what a change costs.
+    `springs` is empty, or (a value that lasts only while a step holds it, the value it springs back to). `confirm` is
+    empty, or one (value, words) for each value: such a setting stands as it was last said to stand, and each change is
+    said by itself in these words.
     """
 
     id: str
@@ -118,6 +121,17 @@ class Setting:
     normal: str
     minutes: float = 0.0
     place: Place = NOWHERE
+    springs: tuple[str, ...] = ()
+    confirm: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def held(self) -> str:
+        """The value that springs back when the step is over; empty if every value stays."""
+        return self.springs[0] if self.springs else ""
+
+    def in_words(self, value: str) -> str:
+        """What is said of it when it stands at a value."""
+        return dict(self.confirm).get(value, f"{self.name}: {value}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -409,19 +423,78 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
+class Bar:
+    """A sort of step: one that brings settings to values (all of `state` together), a check, the repair of faults, all.
+
+    `name` is a check or a template of checks. In `faults` the part `part` is the one that the danger was found at.
+    """
+
+    what: Literal["setting", "check", "repair", "all"]
+    state: Mapping[str, str] = field(default_factory=dict)
+    name: str = ""
+    faults: FaultRef | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Ask:
     """A question about the machine's state or history, put to the owner or the mechanic.
 
-    `stage` is `safety` (always first) or `history` (asked when worth its minutes). `several` allows several answers.
+    `stage` is `safety` (always first), `before` (put before the first step of the sorts in `before`) or `history`
+    (asked when worth its minutes). `several` allows several answers.
     """
 
     id: str
     ask: str
-    stage: Literal["safety", "history"]
+    stage: Literal["safety", "before", "history"]
     topic: str
     minutes: float
     answers: tuple[Answer, ...]
     several: bool
+    because: str
+    source: str
+    place: Place = NOWHERE
+    before: tuple[Bar, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """What tells of a danger, or that it is over: the finding of a check, an answer to a question, the complaint.
+
+    `name` may be a template of checks: then any check of it tells, and it is the one of the same part that lifts. An
+    answer without a `value` is one that nobody knew.
+    """
+
+    test: Literal["finding", "history", "complaint"]
+    name: str
+    value: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """What ends a danger: all of `signs`, found later than it was told; with `after`, later than such a repair too."""
+
+    signs: tuple[Sign, ...]
+    after: FaultRef | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Danger:
+    """Something found that holds until something measured says otherwise.
+
+    Each of `told` (signs that are found together) tells of it. While it stands no step of the sorts in `bars` is
+    offered or taken. `now` says what is done this second, `warns` are cautions for every step meanwhile.
+    """
+
+    id: str
+    name: str
+    told: tuple[tuple[Sign, ...], ...]
+    bars: tuple[Bar, ...]
+    lifts: tuple[Lift, ...]
+    now: str
+    warns: tuple[str, ...]
     because: str
     source: str
     place: Place = NOWHERE
@@ -492,6 +565,48 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """One thing by which a step is seen to do something: a setting it asks for, what it reads, where, with what.
+
+    setting(name, value) · reads(name=quantity) · area/kit/point(name) · renews(name=kind): the repair fits a new part
+    of that kind · repair(faults).
+    """
+
+    what: Literal["setting", "reads", "area", "kit", "point", "renews", "repair"]
+    name: str = ""
+    value: str = ""
+    faults: FaultRef | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """A step needs one of these cautions due before it, as severe as `word` or more."""
+
+    word: SignalWord
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something a step does that can hurt, whatever the step is for.
+
+    A step does it if all marks of one of `whens` hold, or one phrase of `says` stands in its text: whole words in their
+    order, with at most four others where the phrase has two dots. Such a step has every one of `needs`, and of each of
+    `stands` at least one setting at its value.
+    """
+
+    id: str
+    name: str
+    whens: tuple[tuple[Mark, ...], ...]
+    says: tuple[str, ...]
+    needs: tuple[Need, ...]
+    stands: tuple[Mapping[str, str], ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Function:
     """One thing the machine must do, or refuse to do, before it is handed back.
 
@@ -551,7 +666,7 @@ class Conclusion:
     find(name=check, value=finding, replaces=checks, about=faults) · advise(text).
     """
 
-    action: Action
+    action: Brings
     name: str = ""
     value: str = ""
     number: float = 1.0
@@ -667,4 +782,6 @@ class Book:
     parts: Mapping[str, Part]
     faults: Mapping[str, Fault]
     traits: Mapping[str, Trait] = field(default_factory=dict)
+    actions: Mapping[str, Action] = field(default_factory=dict)
+    dangers: Mapping[str, Danger] = field(default_factory=dict)
     broken: tuple[Problem, ...] = ()

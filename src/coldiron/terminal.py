@@ -48,7 +48,7 @@ def tell(text: str = "", *, error: bool = False) -> None:
     """Write a command's own words, one line or several, to the output or to where errors go.
 
     Raises:
-        BrokenPipeError: whoever read the output has left.
+        OSError: it cannot be written; whoever read it may have left.
     """
     out = sys.stderr if error else sys.stdout
     if out is not None:
@@ -59,7 +59,7 @@ def record(text: str) -> None:
     """Write one line for another program, whole however long it is.
 
     Raises:
-        BrokenPipeError: whoever read the output has left.
+        OSError: it cannot be written; whoever read it may have left.
     """
     sys.stdout.write(_held(clean(text), sys.stdout) + "\n")
 
@@ -94,11 +94,6 @@ def is_one() -> bool:
 def errors_are_seen() -> bool:
     """Whether a person reads what goes to where errors go."""
     return sys.stderr is not None and sys.stderr.isatty()
-
-
-def drop() -> None:
-    """Send what is still buffered nowhere: its reader has left, and the interpreter would complain when it ends."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def fell(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:

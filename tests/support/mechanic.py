@@ -36,6 +36,13 @@ def shipped() -> Book:
     return book
 
 
+def past_cautions(now: Consultation) -> Consultation:
+    """The job at its next step, every caution before it acknowledged."""
+    while now.next is not None and now.next.kind == "caution":
+        now = now.answer(now.next.id, now.next.choices[0])
+    return now
+
+
 @dataclass
 class Mechanic:
     """One mechanic and one machine.
@@ -111,7 +118,10 @@ class Mechanic:
     def _told(self, asked: Question) -> str:
         if self.book.questions[asked.id].stage == "safety":
             return self.story.get(asked.id, "none")
-        return self._skipped() or self.story.get(asked.id, "not sure")
+        known = self.book.questions[asked.id]
+        # What stands before a dangerous step he has looked at; unless the job says otherwise there is nothing of it.
+        plain = known.answers[-1].id if known.before or known.stage == "before" else "not sure"
+        return self._skipped() or self.story.get(asked.id, plain)
 
     def _opening(self, asked: Question) -> str:
         known = {

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from coldiron.audit.actions import actions
 from coldiron.audit.bands import bands
 from coldiron.audit.beginnings import beginnings
 from coldiron.audit.cases import cases
@@ -15,6 +16,7 @@ from coldiron.audit.cautions import cautions
 from coldiron.audit.chains import chains
 from coldiron.audit.chances import chances
 from coldiron.audit.codes import codes
+from coldiron.audit.dangers import dangers
 from coldiron.audit.facts import facts
 from coldiron.audit.hazards import hazards
 from coldiron.audit.joins import joins
@@ -34,6 +36,8 @@ Audit = Callable[[Book], tuple[Problem, ...]]
 
 AUDITS: tuple[Audit, ...] = (
     hazards,
+    actions,
+    dangers,
     cautions,
     beginnings,
     joins,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from coldiron.consult.acknowledged import Waiting, waiting
 from coldiron.consult.asking import (
     ask_caution,
     ask_check,
@@ -13,21 +14,27 @@ from coldiron.consult.asking import (
     ask_hand_back,
     ask_kit,
     ask_last_time,
+    ask_now,
     ask_page,
     ask_repair,
+    ask_set,
+    ask_stands,
     ask_story,
     ask_trait,
-    ask_undo,
     ask_volts,
 )
-from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
+from coldiron.consult.barring import asked_before, asked_before_repair, barred_check, barred_repair, barred_setting
+from coldiron.consult.cautions import before_check, before_repair, before_setting, target
+from coldiron.consult.dangers import shown_now, standing_dangers
 from coldiron.consult.describing import next_trait
 from coldiron.consult.functions import Page, as_check, functions_of, seen_by
 from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
+from coldiron.consult.reported import SET, to_confirm
 from coldiron.consult.shares import settled
-from coldiron.consult.state import HAND_BACK, State, warned_by_answers
-from coldiron.model import COMPLAINT, Ask, Caution, Check, Function
+from coldiron.consult.state import HAND_BACK, State, moves_on, warned_by_answers
+from coldiron.consult.ways_out import lifting, way_out
+from coldiron.model import COMPLAINT, Ask, Check, Function
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -60,10 +67,13 @@ def intake(state: State, before: str = "") -> Question | None:
     for asked in state.book.questions.values():
         if asked.stage == "safety" and asked.id not in state.questions:
             return ask_story(asked)
-    waiting = unacknowledged(state.book, warned_by_answers(state.book, state), state.acknowledged)
+    at_once = shown_now(state, standing_dangers(state)) if state.kit is None else None
+    if at_once:
+        return ask_now(at_once)
     opening = not state.circuit
-    if waiting and opening:
-        return ask_caution(waiting, "what you said of how the machine stands")
+    due = warned_by_answers(state.book, state) if opening else ()
+    if due and (open_ones := _waiting(state, due, "")):
+        return ask_caution(open_ones, "what you said of how the machine stands")
     if not state.circuit:
         return _machine(state, before)
     if not state.complaint:
@@ -88,8 +98,44 @@ def after_intake(judged: Judgement) -> Question | None:
     state = judged.state
     if state.handed_back:
         return None
-    asked = _repair(judged) or _proof(judged) or _hand_back(judged)
-    return asked or (None if _fails_beside_the_book(judged) else _learn(judged))
+    asked = _of_danger(judged) or _stands(judged) or _repair(judged) or _proof(judged) or _hand_back(judged)
+    if asked is None and not _fails_beside_the_book(judged):
+        asked = _learn(judged)
+    return asked or _way_out(judged, last=True)
+
+
+def _of_danger(judged: Judgement) -> Question | None:
+    """What to do this second about a danger just found, then what may tell that one is over."""
+    at_once = shown_now(judged.state, judged.dangers)
+    return ask_now(at_once) if at_once else _way_out(judged)
+
+
+def _way_out(judged: Judgement, *, last: bool = False) -> Question | None:
+    found = way_out(judged, last=last)
+    if found is None:
+        return None
+    name, why = found
+    book = judged.state.book
+    return (
+        ask_story(book.questions[name], why)
+        if name in book.questions
+        else check_question(judged, book.checks[name], why=why)
+    )
+
+
+def _waiting(state: State, due: Iterable[str], step: str, *, moves: bool = False) -> Waiting:
+    return waiting(state.book, state.acks, due, step, moves=moves)
+
+
+def _stands(judged: Judgement) -> Question | None:
+    """How the machine stands, where somebody else was at it: asked of what the steps on it move."""
+    if not judged.state.unseen:
+        return None
+    book = judged.state.book
+    states = [book.checks[name].state for name in judged.setup.machine.checks]
+    states += [function.state for function in functions_of(book, judged.state.circuit)]
+    moved = {name for state in states for name in state}
+    return ask_stands(judged.state, [name for name in book.settings if name in moved and book.settings[name].confirm])
 
 
 def _fails_beside_the_book(judged: Judgement) -> bool:
@@ -117,22 +163,27 @@ def is_proven(judged: Judgement) -> bool:
 
 def _repair(judged: Judgement) -> Question | None:
     wanted = judged.state.wanted
-    if wanted in judged.setup.machine.faults:  # the mechanic asked for it himself
+    if wanted in judged.setup.machine.faults and not barred_repair(
+        judged.state, wanted, judged.dangers
+    ):  # the mechanic asked for it himself
         return repair_question(judged, wanted)
     verdict = judged.decision.verdict
     faults = verdict.faults if verdict else _victims(judged)
-    open_ones = [fault for fault in faults if _may_be_repaired(judged.state, fault)]
+    open_ones = [fault for fault in faults if _may_be_repaired(judged, fault)]
     if not open_ones:
         return None
-    waiting = judged.held.get(open_ones[0], ())  # of a victim: a verdict is not given while one waits
-    if waiting:
-        check = preferred(judged, waiting)
+    holding_it = judged.held.get(open_ones[0], ())  # of a victim: a verdict is not given while one waits
+    if holding_it:
+        check = preferred(judged, holding_it)
         return check_question(judged, check, why=_held_reason(judged, check))
     return repair_question(judged, open_ones[0])
 
 
-def _may_be_repaired(state: State, fault: str) -> bool:
-    """Whether a repair is still worth offering: not turned down, and not done often enough already."""
+def _may_be_repaired(judged: Judgement, fault: str) -> bool:
+    """Whether a repair may be offered: not barred by a danger, not turned down, and not done often enough already."""
+    state = judged.state
+    if barred_repair(state, fault, judged.dangers):
+        return False
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
     return fault not in state.declined and done.count(fault) < OFTEN and len(done) < MOST
 
@@ -140,7 +191,7 @@ def _may_be_repaired(state: State, fault: str) -> bool:
 def _victims(judged: Judgement) -> list[str]:
     """What the fault repaired last most likely took with it: that is repaired before anything is proved."""
     state = judged.state
-    if not state.epochs[:-1] or set(state.present.taken).difference(judged.directives.required):
+    if not state.epochs[:-1] or set(state.present.taken).difference(judged.directives.required, lifting(judged)):
         return []
     repaired = state.epochs[-2].repaired
     brought = {link.victim for link in judged.setup.table.model.links if link.cause == repaired}
@@ -150,11 +201,14 @@ def _victims(judged: Judgement) -> list[str]:
 def repair_question(judged: Judgement, fault: str) -> Question:
     """The repair of a fault, or the preparation for it."""
     state = judged.state
+    first = asked_before_repair(state, fault, judged.setup.machine.checks)
+    if first:
+        return ask_story(first)
     named = state.book.faults[fault]
     due = before_repair(state.book, fault, _warned(judged))
-    waiting = unacknowledged(state.book, due, state.acknowledged)
-    if waiting:
-        return ask_caution(waiting, f"the repair of {named.name}", fault)
+    open_ones = _waiting(state, due, fault, moves=True)
+    if open_ones:
+        return ask_caution(open_ones, f"the repair of {named.name}", fault)
     return ask_repair(named, judged.belief.chance(fault), [state.book.cautions[name] for name in due])
 
 
@@ -162,6 +216,8 @@ def _proof(judged: Judgement) -> Question | None:
     if not judged.state.epochs[:-1] or _failed_proofs(judged):
         return None
     for check in _open_proofs(judged):
+        if barred_check(judged.state, check, judged.dangers):
+            return _way_out(judged, last=True)
         return check_question(judged, check, kind="proof", why="The repair is only done when this reads well.")
     return None
 
@@ -223,30 +279,51 @@ def _hand_back(judged: Judgement) -> Question | None:
     moved = {name for one in functions_of(state.book, state.circuit) for name in one.state} if left else set()
     for setting, value in state.undone:
         if setting not in moved:
-            return _undo(judged, setting, value)
+            return _put_back(judged, setting, value)
     if left:
         return _page_question(judged, left[0])
     return None if wrong else _hand_over(judged)
 
 
-def _undo(judged: Judgement, setting: str, value: str) -> Question:
+def _put_back(judged: Judgement, setting: str, value: str) -> Question | None:
+    """Put a setting back before the machine is handed over; while a danger bars that, the way out."""
+    if barred_setting(judged.state, setting, value, judged.dangers):
+        return _way_out(judged, last=True)
+    return _set(judged, setting, value)
+
+
+def _set(judged: Judgement, setting: str, value: str, step: str = "") -> Question:
+    """Put a setting to a value, for a check or back to normal; what can hurt in doing so stands before it."""
     state = judged.state
     due = before_setting(state.book, setting, value, _warned(judged))
-    waiting = unacknowledged(state.book, due, state.acknowledged)
-    name = state.book.settings[setting].name
-    return ask_caution(waiting, f"putting back {name}") if waiting else ask_undo(state, setting, value)
+    before = step or SET + setting
+    open_ones = _waiting(state, due, before, moves=True)
+    if open_ones:
+        return ask_caution(open_ones, f"{state.book.settings[setting].name} to '{value}'", before)
+    return ask_set(state, setting, value, [state.book.cautions[name] for name in due], step)
 
 
-def _page_question(judged: Judgement, page: Page) -> Question:
-    """A page of functions, or the preparation screen for it."""
+def _prepared(judged: Judgement, check: Check, words: str) -> Question | None:
+    """What comes before a step at the machine: settings that are said by themselves, then what can hurt in it."""
     state = judged.state
-    extra = tuple(_warned(judged))
+    first = asked_before(state, check, judged.setup.machine.checks)
+    if first:
+        return ask_story(first)
+    wanted = target(state.book, check, state.settings)
+    for setting, value in to_confirm(state.book, state.settings, wanted):
+        return _set(judged, setting, value, check.id)
+    due = before_check(state.book, check, state.settings, _warned(judged))
+    open_ones = _waiting(state, due, check.id, moves=moves_on(state, check))
+    return ask_caution(open_ones, words, check.id) if open_ones else None
+
+
+def _page_question(judged: Judgement, page: Page) -> Question | None:
+    """A page of functions, or the preparation screen for it; of one that a danger bars, the way out."""
     check = as_check(page)
-    waiting = unacknowledged(state.book, before_check(state.book, check, state.settings, extra), state.acknowledged)
-    if waiting:
-        words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
-        return ask_caution(waiting, words, check.id)
-    return ask_page(state, page, extra)
+    if barred_check(judged.state, check, judged.dangers):
+        return _way_out(judged, last=True)
+    words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
+    return _prepared(judged, check, words) or ask_page(judged.state, page, tuple(_warned(judged)))
 
 
 def _hand_over(judged: Judgement) -> Question:
@@ -256,9 +333,10 @@ def _hand_over(judged: Judgement) -> Question:
     warned = tuple(_warned(judged))
     cranks = () if listed else judged.setup.turning
     due = [name for check in cranks for name in before_check(state.book, check, state.settings, warned)]
-    waiting = unacknowledged(state.book, dict.fromkeys(due or warned), state.acknowledged)
-    if waiting:
-        return ask_caution(waiting, "handing it back" if listed else "starting it and showing every function")
+    open_ones = _waiting(state, dict.fromkeys(due or warned), HAND_BACK, moves=True)
+    if open_ones:
+        words = "handing it back" if listed else "starting it and showing every function"
+        return ask_caution(open_ones, words, HAND_BACK)
     return ask_hand_back(still_open(state), listed=listed)
 
 
@@ -268,6 +346,9 @@ def _learn(judged: Judgement) -> Question | None:
     Before anything was read a check comes first: one would be made anyway, and its reading leaves most of the history
     not worth asking.
     """
+    begun = judged.state.begun
+    if begun in {offer.check for offer in judged.offers}:  # something was set for it: it is read before anything else
+        return check_question(judged, judged.state.book.checks[begun], why="The machine was set for it.")
     if judged.decision.why == "held":
         check = holding(judged)
         return check_question(judged, check, why=_held_reason(judged, check))
@@ -328,17 +409,14 @@ def _minutes(minutes: float) -> str:
 
 def check_question(judged: Judgement, check: Check, kind: str = "check", why: str = "") -> Question:
     """A check, or the preparation screen for it."""
-    state = judged.state
-    extra = _warned(judged)
-    due = before_check(state.book, check, state.settings, extra)
-    waiting: tuple[Caution, ...] = unacknowledged(state.book, due, state.acknowledged)
-    if waiting:
-        return ask_caution(waiting, check.ask, check.id)
-    return ask_check(state, check, kind, why, extra)
+    return _prepared(judged, check, check.ask) or ask_check(judged.state, check, kind, why, _warned(judged))
 
 
 def _warned(judged: Judgement) -> Iterable[str]:
-    return (*warned_by_answers(judged.state.book, judged.state), *judged.directives.warned)
+    of_dangers = (name for stands in judged.dangers for name in stands.danger.warns)
+    return tuple(
+        dict.fromkeys((*warned_by_answers(judged.state.book, judged.state), *judged.directives.warned, *of_dangers))
+    )
 
 
 def _best_story(judged: Judgement) -> tuple[Ask, float] | None:
@@ -362,6 +440,6 @@ def _last_resort(judged: Judgement) -> Question | None:
     if judged.decision.why in ("unknown", "sound", "no reading"):
         return None
     for fault, chance in judged.belief.suspects:
-        if _may_be_repaired(judged.state, fault) and chance > judged.belief.unknown:
+        if _may_be_repaired(judged, fault) and chance > judged.belief.unknown:
             return repair_question(judged, fault)
     return None

@@ -21,6 +21,9 @@ class Understood:
 
 NOTHING = Understood("")
 
+MOST_DIGITS = 9
+"""Digits of the number of a choice that are looked at; there are never so many choices."""
+
 
 def bounds(band: Band, volts: int, batteries: int) -> tuple[float, float] | None:
     """The bounds of a band on a machine, or None where it does not speak of that voltage."""
@@ -65,7 +68,7 @@ def choose(text: str, choices: Iterable[tuple[str, str]]) -> str:
     exact = [key for key, meaning in pairs if wanted in (key.lower(), meaning.lower(), key.replace("_", " ").lower())]
     if exact:
         return exact[0]
-    if wanted.isdecimal() and 1 <= int(wanted) <= len(pairs):
+    if wanted.isdecimal() and len(wanted) <= MOST_DIGITS and 1 <= int(wanted) <= len(pairs):
         return pairs[int(wanted) - 1][0]
     begun = [key for key, meaning in pairs if wanted and (key.startswith(wanted) or meaning.lower().startswith(wanted))]
     if len(begun) == 1:

@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from coldiron.circuits import Machine
+from coldiron.consult.barring import barred_check
 from coldiron.consult.cautions import asked_of, guarded
 from coldiron.consult.codes import entries_of
+from coldiron.consult.dangers import Standing, standing_dangers
 from coldiron.consult.describing import shares
 from coldiron.consult.directives import within
 from coldiron.consult.grounding import Directives, SessionFacts
@@ -41,6 +43,11 @@ class Judgement:
     def __init__(self, state: State, setup: Setup) -> None:
         self.state = state
         self.setup = setup
+
+    @cached_property
+    def dangers(self) -> tuple[Standing, ...]:
+        """What was found of danger and still holds."""
+        return standing_dangers(self.state, self.setup.machine.checks)
 
     @cached_property
     def directives(self) -> Directives:
@@ -130,9 +137,11 @@ class Judgement:
         found = self.contradiction
         if found is None or found.epoch < len(self.state.epochs) - 1 or found.check in self.state.present.again:
             return ""
-        if found.check in self.directives.closed:
-            return ""
+        if found.check in self.directives.closed or found.check in {one.source for one in self.dangers}:
+            return ""  # what told of a danger is not read away because the others speak for sound
         check = self.state.book.checks.get(found.check)
+        if check is not None and barred_check(self.state, check, self.dangers):
+            return ""
         return check.id if check is not None and check.reads.quantity != "eye" else ""
 
     @cached_property
@@ -234,6 +243,8 @@ def open_checks(judged: Judgement) -> list[Check]:
     left = [checks[name] for name in judged.setup.machine.checks if name not in done]
     if state.kit is not None:
         left = [check for check in left if state.kit.issuperset(check.kit)]
+    if judged.dangers:
+        left = [check for check in left if not barred_check(state, check, judged.dangers)]
     before = {name for epoch in state.epochs[:-1] for name in epoch.taken}
     return [check for check in left if check.id not in before or not _looked_enough(judged, check)]
 

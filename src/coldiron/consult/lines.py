@@ -71,6 +71,7 @@ WORDS = (
     Word("change", "change an earlier answer"),
     Word("note", "write something down"),
     Word("done", "a repair is done"),
+    Word("others", "somebody else was at it"),
     Word("park", "stop here, go on later"),
     Word("help", "all of this in full"),
 )

@@ -6,6 +6,7 @@ import io
 from pathlib import Path
 from typing import TextIO
 
+from coldiron.bounded import UnreadableError, text_of
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import Save
 from coldiron.consult.plain import run
@@ -26,9 +27,9 @@ def keep_nothing(_: object) -> None:
 def replay(book: Book, path: Path) -> int:
     """Play a recorded consultation again; the output is the recording without its header."""
     try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        tell(f"{one_line(str(path))} cannot be read: {one_line(str(error))}", error=True)
+        text = text_of(path)
+    except UnreadableError as error:
+        tell(one_line(str(error), 600), error=True)
         return 2
     play(book, text)
     return 0

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.agenda import after_intake, intake
 from coldiron.consult.asking import (
+    ask_away,
     ask_check,
     ask_circuit,
     ask_complaint,
@@ -29,7 +30,20 @@ from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, BookError, Question
-from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
+from coldiron.consult.reported import NOT_DONE, SET
+from coldiron.consult.seeing import seen
+from coldiron.consult.state import (
+    AWAY,
+    NOT_SURE,
+    STANDS,
+    TOUCHED,
+    State,
+    answers_of,
+    is_code,
+    kit_of,
+    replay,
+    state_after,
+)
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
 
@@ -92,6 +106,8 @@ class Consultation:
         """The one thing to do now; None when the job is over or nothing more can be asked."""
         if self.state.handed_back:
             return None
+        if self.state.away:
+            return ask_away(self.state)
         opening = intake(self.state, self.before)
         if opening is not None:
             if self.setup is not None:
@@ -178,17 +194,27 @@ class Consultation:
 
     def _answer_asked(self, asked: Question, text: str, *, sure: bool) -> Consultation:
         if asked.kind == "caution":
-            if text.lower() != asked.choices[0]:
-                raise AnswerError(
-                    "caution due", f"Type '{asked.choices[0]}' once you see that it is so.", asked.choices
-                )
-            return self._with("ack", asked.id, asked.choices[0])
+            said = seen(asked, text)
+            return self._with("ack", f"{','.join(asked.acks)}@{asked.step}", said)
+        if asked.kind == "set":
+            return self._answer_set(asked, text)
         if asked.kind == "repair":
             return self._with("repair", asked.id, choose(text, zip(asked.choices, asked.meanings, strict=True)))
         named = self._circuit_named(text) if asked.id.startswith(HAS) and text not in asked.choices else ""
         if named:  # who knows the circuit need not describe the machine
             return self._with("answer", CIRCUIT, named)
         return self._with("answer", asked.id, self.canonical(asked, text, sure=sure))
+
+    def _answer_set(self, asked: Question, text: str) -> Consultation:
+        """A setting is so now, or was left as it stands: then the check that wanted it is left undone too."""
+        left = text.lower() in UNKNOWN or choose(text, zip(asked.choices, asked.meanings, strict=True)) == NOT_DONE
+        if not left:
+            return self._with("answer", asked.id, asked.choices[0])
+        if asked.step == asked.id:
+            raise AnswerError(
+                "not now", "It must be back before the machine is handed over. Type: park, if it has to wait."
+            )
+        return self._answer_unasked(asked.step, UNKNOWN[0], sure=True)
 
     def _circuit_named(self, text: str) -> str:
         """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
@@ -218,6 +244,10 @@ class Consultation:
         known = self.book.questions.get(asked.id)
         if known is not None and known.stage == "safety":
             return ",".join(_told(answers_of(known, text), text))
+        if asked.id in (AWAY, STANDS) and text.lower() in UNKNOWN:
+            return TOUCHED if asked.id == AWAY else UNKNOWN[2]
+        if asked.id == STANDS:
+            return _several(asked, text)
         if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT or NOT_SURE[0] in asked.choices):
             return text.lower()
         if known is not None:
@@ -236,21 +266,40 @@ class Consultation:
     def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:
         if name in self.book.faults:
             return self._repair_unasked(name, text)
-        if name in self.book.cautions:
+        if name in self.book.cautions or name in (AWAY, STANDS) or name.startswith(SET):
             raise AnswerError("not now", f"'{name}' is not due now.")
         question = self.question(name)
         read = name in self.book.checks or is_page(name)
         kind: StepKind = "read" if read else "answer"
-        return self._with(kind, name, self.canonical(question, text, sure=sure))
+        value = self.canonical(question, text, sure=sure)
+        if name in self.book.checks:
+            self._refuse_barred(name, value)
+        return self._with(kind, name, value)
+
+    def _refuse_barred(self, name: str, value: str) -> None:
+        """A reading that a standing danger bars is not taken, unless it tells of a danger itself or tells nothing."""
+        from coldiron.consult.barring import barred_check, refusal  # noqa: PLC0415 - only where something is given unasked
+        from coldiron.consult.dangers import tells, values_said  # noqa: PLC0415 - likewise
+
+        if self.judged is None:
+            return
+        said = values_said(self.state, name, value)
+        stands = barred_check(self.state, self.book.checks[name], self.judged.dangers)
+        if stands and said and not tells(self.book, name, said):
+            raise AnswerError("not now", refusal(stands))
 
     def _repair_unasked(self, fault: str, text: str) -> Consultation:
         if self.judged is None or fault not in self.judged.setup.machine.faults:
             raise AnswerError("not now", f"'{fault}' is no fault of this machine.")
         from coldiron.consult.agenda import repair_question  # noqa: PLC0415 - only here
+        from coldiron.consult.barring import barred_repair, refusal  # noqa: PLC0415 - likewise
 
+        stands = barred_repair(self.state, fault, self.judged.dangers)
+        if stands and text.lower() != "no":
+            raise AnswerError("not now", refusal(stands))
         due = repair_question(self.judged, fault)
         said = choose(text, (("done", "done"), ("no", "no")))
-        if due.kind == "caution" and said == "done":  # it is taken as done once its cautions are acknowledged
+        if due.kind != "repair" and said == "done":  # it is taken as done once its cautions are acknowledged
             said = "next"
         return self._with("repair", fault, said)
 
@@ -356,6 +405,25 @@ class Consultation:
         """The consultation with a note in its log."""
         return self._with("note", "", text)
 
+    def pause(self) -> Consultation:
+        """The consultation after so long a pause that a START needs its caution in full again."""
+        return self._with("pause", "", "")
+
+    def resume(self) -> Consultation:
+        """The consultation as it is gone on with: a job that was left without a word counts as parked."""
+        parked = self.state.parked or not self.steps
+        return self if parked else self.park()
+
+    def others(self) -> Consultation:
+        """The consultation after somebody else was at the machine: nothing that was told of how it stands still counts.
+
+        Raises:
+            AnswerError: nothing was done at the machine yet.
+        """
+        if not self.state.complaint:
+            raise AnswerError("not now", "Nothing was done at the machine yet. Go on with the questions.")
+        return self._with("answer", AWAY, TOUCHED)
+
     def park(self) -> Consultation:
         """The consultation parked: every acknowledgement ends."""
         return self._with("park", "", "")
@@ -370,6 +438,15 @@ class Consultation:
 def _names(circuit: Circuit) -> tuple[str, ...]:
     """What a circuit may be called where it is named outright."""
     return circuit.id, circuit.id.replace("_", " "), circuit.name.lower()
+
+
+def _several(asked: Question, text: str) -> str:
+    """The choices that a text names, by commas; the first of them says that it is none."""
+    pairs = tuple(zip(asked.choices, asked.meanings, strict=True))
+    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+    if asked.choices[0] in named and len(named) > 1:
+        raise AnswerError("not a choice", f"'{text}' says none of these and names some: which is it?")
+    return ",".join(named)
 
 
 def _told(chosen: tuple[str, ...], text: str) -> tuple[str, ...]:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeVar
 
-from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
+from coldiron.consult import acknowledged
+from coldiron.consult.acknowledged import SO, Acks
+from coldiron.consult.cautions import at_start, before_check, before_setting, target
 from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
 from coldiron.consult.functions import Page, as_check, is_page, page_named, seen_by, shown_by
 from coldiron.consult.interpret import NOTHING, Understood, choose, understand
 from coldiron.consult.question import AnswerError
-from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, standing
-from coldiron.model import CODE, COMPLAINT, Answer, Ask, Book, Check
+from coldiron.consult.reported import SET, all_normal, at_rest, left_alone, nothing_told, rest_of
+from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, folded
+from coldiron.model import CODE, COMPLAINT, Answer, Ask, Book, Check, Setting
 from coldiron.record import dataclass, field, replace
 
 if TYPE_CHECKING:
@@ -20,9 +23,13 @@ if TYPE_CHECKING:
 Known = TypeVar("Known", Ask, Book)
 
 KIT = "kit"
-UNDO = "undo."
+AWAY = "away"
+STANDS = "stands"
 HAND_BACK = "hand_back"
 NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
+
+SAME, ANOTHER_DAY, TOUCHED = "same", "day", "touched"
+"""Who comes back to a parked job: the same person on the same day; another day or person; somebody worked on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +61,10 @@ class State:
     """Everything the log says. Built by `replay`; nobody else changes it.
 
     `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
-    several circuits it has, and the one that leaves out least is taken for it.
+    several circuits it has, and the one that leaves out least is taken for it. `settings` are as told, or `NOT_TOLD`.
+    `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
+    `unseen` are whether it has to be asked who comes back, and how the machine stands now. `log` are all its steps,
+    also those taken back: what was found of danger is worked out from them.
     """
 
     book: Book
@@ -70,7 +80,11 @@ class State:
     wanted: str = ""
     declined: set[str] = field(default_factory=set)
     settings: dict[str, str] = field(default_factory=dict)
-    acknowledged: frozenset[str] = frozenset()
+    begun: str = ""
+    area: str = ""
+    away: bool = False
+    unseen: bool = False
+    acks: Acks = Acks()
     told: frozenset[str] = frozenset()
     opened: set[str] = field(default_factory=set)
     minutes: float = 0.0
@@ -78,6 +92,7 @@ class State:
     notes: list[str] = field(default_factory=list)
     parked: bool = False
     handed_back: bool = False
+    log: tuple[Step, ...] = ()
 
     @property
     def batteries(self) -> int:
@@ -92,7 +107,7 @@ class State:
 
     @property
     def undone(self) -> tuple[tuple[str, str], ...]:
-        """What is still off, out, open or fitted: (setting, value it must be put back to)."""
+        """What is still off, out, open or fitted, or not known not to be: (setting, value it must be put back to)."""
         return tuple(
             (name, setting.normal)
             for name, setting in self.book.settings.items()
@@ -102,9 +117,10 @@ class State:
 
 def replay(book: Book, steps: Iterable[Step]) -> State:
     """Fold a log to the state of its job. Never raises on a log that was accepted when it was written."""
-    state = State(book)
-    state.settings = {name: setting.normal for name, setting in book.settings.items()}
-    for step in standing(steps):
+    steps = tuple(steps)
+    state = State(book, log=steps)
+    state.settings = all_normal(book)
+    for step in folded(steps):
         _apply(state, step)
     return state
 
@@ -121,6 +137,7 @@ def state_after(state: State, step: Step) -> State:
         opened=set(state.opened),
         codes=list(state.codes),
         notes=list(state.notes),
+        log=(*state.log, step),
     )
     _apply(more, step)
     return more
@@ -134,14 +151,16 @@ def _copied(epoch: Epoch) -> Epoch:
 
 def _apply(state: State, step: Step) -> None:
     if step.kind == "park":
-        state.parked = True
-        state.acknowledged = state.told = frozenset()
+        _park(state)
         return
     state.parked = False
     if step.kind == "note":
         state.notes.append(step.value)
+    elif step.kind == "pause":
+        state.acks = acknowledged.broken(state.book, state.acks)
     elif step.kind == "ack":
-        state.acknowledged |= {step.id} & state.book.cautions.keys()
+        names, _, before = step.id.partition("@")
+        state.acks = acknowledged.given(state.book, state.acks, names.split(","), before, full=step.value != SO)
     elif step.kind == "repair":
         _repair(state, step)
     elif step.id in state.book.checks:
@@ -152,15 +171,66 @@ def _apply(state: State, step: Step) -> None:
         _intake(state, step)
 
 
+def _park(state: State) -> None:
+    state.parked = True
+    state.acks, state.told = Acks(), frozenset()
+    state.away = bool(state.complaint)
+
+
+def _back_again(state: State, value: str) -> None:
+    """Somebody comes back to the machine, or somebody else does: what is only true of one day or person is not told."""
+    state.away = False
+    if value == SAME:
+        return
+    state.acks, state.told = Acks(), frozenset()
+    for asked in state.book.questions.values():
+        if asked.stage == "safety":
+            state.questions.pop(asked.id, None)
+            state.raw.pop(asked.id, None)
+    if value != ANOTHER_DAY:
+        state.settings = nothing_told(state.settings)
+        state.unseen = True
+
+
+def _look_round(state: State, text: str) -> None:
+    """How the machine stands, told in one list; of what is never told by itself nothing is known."""
+    state.unseen = False
+    if text in UNKNOWN:
+        return
+    named = text.split(",")
+    told = {
+        name: moved_value(setting) if name in named else setting.normal
+        for name, setting in state.book.settings.items()
+        if setting.confirm
+    }
+    state.settings = {**state.settings, **told}
+
+
+def moved_value(setting: Setting) -> str:
+    """The value of a setting that is not normal and not only held."""
+    return next(value for value in setting.values if value not in (setting.normal, setting.held))
+
+
+def _set(state: State, step: Step) -> None:
+    """A setting was put to a value, or was not."""
+    name, _, before = step.id.removeprefix(SET).partition("@")
+    state.begun = before
+    stood = state.settings
+    state.settings = {**stood, name: rest_of(state.book, name, step.value)}
+    state.minutes += state.book.settings[name].minutes
+    due = before_setting(state.book, name, step.value)
+    state.told |= {*due, *warned_by_answers(state.book, state)}
+    kept = acknowledged.surviving(state.book, state.acks, due, stood, state.settings)
+    state.acks = acknowledged.broken(state.book, kept)
+
+
 def _show(state: State, page: Page, step: Step) -> None:
     """One page of the hand-back. What fails is also a finding of the checks it names, in the place of an older one."""
     if not page:  # a newer book may have no function of that name
         return
     state.present.pages.add(step.id)
     if step.kind == "answer":
-        check = as_check(page)
-        _enter(state, check)
-        state.minutes += check.minutes
+        _step_taken(state, as_check(page), step)
     found = shown_by(page, step.value, state.volts, state.batteries)
     for function in page:
         if function.id in found:
@@ -180,8 +250,8 @@ def _repair(state: State, step: Step) -> None:
     fault = state.book.faults.get(step.id)
     if fault is not None:  # a newer book may have none of that name; what is read later is another epoch all the same
         state.minutes += fault.what.minutes
-        state.told |= {*before_repair(state.book, fault.id), *warned_by_answers(state.book, state)}
         state.present.repaired = fault.id
+    state.acks, state.told, state.begun = Acks(), frozenset(), ""
     state.epochs.append(Epoch())
     state.declined.clear()
     state.raw.pop(HAND_BACK, None)
@@ -197,24 +267,58 @@ def _check(state: State, check: Check, step: Step) -> None:
         state.present.again.add(check.id)
     if understood.finding or check.id not in state.present.again:  # who cannot take it again leaves it as it was
         state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
-    if step.kind == "answer":
-        _enter(state, check)
-        state.minutes += check.minutes
+    if step.kind == "answer" or _is_left(step.value):
+        _step_taken(state, check, step)
     if gone:
         _say(state, GONE + check.id, step.value)
 
 
+def _step_taken(state: State, check: Check, step: Step) -> None:
+    """A step at the machine was taken, or was left undone: at its page, or before that at a caution or a setting."""
+    if state.begun == check.id:
+        state.begun = ""
+    if not _is_left(step.value):
+        _enter(state, check)
+        state.minutes += check.minutes
+        return
+    if step.kind == "answer":
+        state.settings = left_alone(state.book, state.settings, target(state.book, check, state.settings))
+    state.acks = acknowledged.broken(state.book, state.acks)
+
+
+def _is_left(text: str) -> bool:
+    """Whether an answer to a step says that nothing was done at the machine."""
+    return text.strip().lower() in (*UNKNOWN, NOT_FITTED)
+
+
 def _enter(state: State, check: Check) -> None:
-    """Put the machine in the state of the check: costs, covers opened, acknowledgements that end."""
+    """A reading was taken, so the machine stood as the check needs it: costs, covers opened, what was acknowledged."""
     before = state.settings
     due = before_check(state.book, check, before)
-    after = target(state.book, check, before)
-    state.minutes += change_minutes(state.book, before, after) + area_minutes(state, check.area)
+    wanted = target(state.book, check, before)
+    moves = moves_on(state, check)
+    state.minutes += change_minutes(state.book, before, wanted) + area_minutes(state, check.area)
     state.opened.add(check.area)
-    state.settings = after
+    state.area = check.area
+    state.settings = at_rest(state.book, wanted)
     shown = {*due, *warned_by_answers(state.book, state)}
-    state.told = surviving(state.book, state.told, due, before, after) | shown
-    state.acknowledged = surviving(state.book, state.acknowledged, due, before, after)
+    state.told = frozenset(name for name in state.told if _still_told(state, name, due, before)) | shown
+    kept = acknowledged.surviving(state.book, state.acks, due, before, wanted)
+    state.acks = acknowledged.after_step(state.book, kept, moves=moves)
+
+
+def _still_told(state: State, name: str, due: Iterable[str], before: dict[str, str]) -> bool:
+    """Whether a caution that needs no word need not be shown again: no setting of its `until` has changed."""
+    changed = {one for one, value in state.settings.items() if before.get(one) != value}
+    return name in due or changed.isdisjoint(state.book.cautions[name].until)
+
+
+def moves_on(state: State, check: Check) -> bool:
+    """Whether a check is the first of a new stretch: in another area, or with another setting than one that is held."""
+    wanted = target(state.book, check, state.settings)
+    known = state.book.settings
+    moved = any(value != state.settings[name] for name, value in wanted.items() if not known[name].springs)
+    return moved or check.area != state.area
 
 
 def change_minutes(book: Book, before: dict[str, str], after: dict[str, str]) -> float:
@@ -232,19 +336,25 @@ def _intake(state: State, step: Step) -> None:
     if is_code(step.id):
         _code(state, step.value)
         return
+    if is_setting(state.book, step.id):
+        _set(state, step)
+        return
     state.raw[step.id] = step.value
     if step.id in state.book.questions:
         asked = state.book.questions[step.id]
         state.questions[step.id] = _still(answers_of, asked, step.value)
         state.minutes += asked.minutes
+        state.acks = acknowledged.ended_by(state.book, state.acks, step.id)
     elif step.id == COMPLAINT:
         _complaint(state, step.value)
     elif describes(step.id):
         _say(state, step.id, step.value)
     elif step.id == KIT:
         state.kit = frozenset(_still(kit_of, state.book, step.value))
-    elif step.id.startswith(UNDO) and step.id.removeprefix(UNDO) in state.book.settings:
-        _undo(state, step.id.removeprefix(UNDO), step.value)
+    elif step.id == AWAY:
+        _back_again(state, step.value)
+    elif step.id == STANDS:
+        _look_round(state, step.value)
     elif step.id == HAND_BACK:
         state.handed_back = step.value == "done"
 
@@ -296,12 +406,9 @@ def _complaint(state: State, value: str) -> None:
         state.complaint = "unclear"
 
 
-def _undo(state: State, setting: str, value: str) -> None:
-    before = state.settings
-    state.settings = {**before, setting: value}
-    state.minutes += state.book.settings[setting].minutes
-    due = before_setting(state.book, setting, value)
-    state.acknowledged = surviving(state.book, state.acknowledged, due, before, state.settings)
+def is_setting(book: Book, name: str) -> bool:
+    """Whether an id of the log is that of a setting put to a value."""
+    return name.startswith(SET) and name.removeprefix(SET).partition("@")[0] in book.settings
 
 
 def answers_of(asked: Ask, text: str) -> tuple[str, ...]:

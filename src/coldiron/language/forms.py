@@ -29,7 +29,7 @@ NAMED = {"name": TEXT_NEEDED}
 GROUNDED = {"because": TEXT_NEEDED, "source": TEXT_NEEDED}
 
 LINES: Mapping[str, Mapping[str, Line]] = {
-    "setting": {**NAMED, "values": MANY_NEEDED, "normal": ONE_NEEDED, "takes": ONE},
+    "setting": {**NAMED, "values": MANY_NEEDED, "normal": ONE_NEEDED, "springs": ONE, "confirm": MANY, "takes": ONE},
     "kit": NAMED,
     "area": {**NAMED, "takes": ONE_NEEDED},
     "point": {**NAMED, "area": ONE_NEEDED},
@@ -79,6 +79,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
     "question": {
         "ask": TEXT_NEEDED,
         "stage": ONE_NEEDED,
+        "before": MANY,
         "topic": ONE_NEEDED,
         "takes": ONE_NEEDED,
         "several": ONE,
@@ -120,6 +121,23 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "due": MANY,
         "until": MANY_NEEDED,
         "source": TEXT_NEEDED,
+    },
+    "action": {
+        **NAMED,
+        "when": MANY,
+        "says": MANY,
+        "needs": MANY,
+        "stands": MANY,
+        **GROUNDED,
+    },
+    "danger": {
+        **NAMED,
+        "told": MANY_NEEDED,
+        "bars": MANY,
+        "lifted": MANY,
+        "now": TEXT_NEEDED,
+        "warns": MANY,
+        **GROUNDED,
     },
     "function": {
         **NAMED,

@@ -5,11 +5,15 @@ The whole language, as BNF:
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
     line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | trait | chain
-              | complaint | question | answer | check | code | caution | function | rule | case ; as its block has it
+              | complaint | question | answer | check | code | caution | danger | action | function | rule
+              | case                       ; as its block has it
     comment   = "#" any                ; at the start of a line or after a blank
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "trait"
-                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "function" | "rule" | "case" ) id
-    setting   = name | "values" list | "normal" word | takes
+                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "danger" | "action" | "function"
+                | "rule"
+                | "case" ) id
+    setting   = name | "values" list | "normal" word | "springs" word "to" word | "confirm" word "meaning" text
+              | takes
     kit       = name
     area      = name | takes
     point     = name | "area" id
@@ -32,7 +36,8 @@ The whole language, as BNF:
     trait     = name | "ask" text | "how" text | takes | "answer" id [ "meaning" text ] | because | source
     chain     = "cause" faults | "victim" faults | "chance" chance | because | source
     complaint = name | "sees" check id
-    question  = "ask" text | "stage" ( "safety" | "history" ) | "topic" id | takes | "several"
+    question  = "ask" text | "stage" ( "safety" | "before" | "history" ) | "before" step | "topic" id | takes
+              | "several"
               | "answer" id [ "meaning" text ] | because | source
     answer    = warns | "shift" faults "times" number
     check     = "each" list | "ask" text | "how" text | "reads" reads | "state" id value { "," id value } | takes
@@ -44,9 +49,18 @@ The whole language, as BNF:
                 [ "meaning" text ]
     code      = name | "spn" whole | "fmi" whole { "," whole } | "says" text | "topic" id
               | "shift" faults "times" number | because | source
-    caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
+    caution   = "word" signal | "hazard" text | "harm" text | "avoid" text
               | "type" text | "due" due | "until" list | source
     due       = [ "before" ] ( "setting" id value | "check" check | "area" id | "repair" faults | "start" )
+    action    = name | "when" mark { "," mark } | "says" text | "needs" signal "from" list
+              | "stands" id value { "or" id value } | because | source
+    mark      = "setting" id value | "reads" id | "area" id | "kit" id | "point" id | "renews" id | "repair" faults
+    signal    = "DANGER" | "WARNING" | "CAUTION" | "NOTICE"
+    danger    = name | "told" "by" signs | "bars" step | "lifted" "by" signs [ "after" "repair" faults ] | "now" text
+              | warns | because | source
+    signs     = sign { "and" sign }
+    sign      = "history" id ( id | "not" "known" ) | "complaint" id | check id
+    step      = "setting" id value { "," id value } | "check" check | "repair" faults | "all"
     function  = name | "ask" text | "how" text | "has" ( "any" id | part ) | "if" "fitted"
               | "reads" ( "volts" | "amps" | "ohms" )
               | "good" "from" number [ unit ] "to" number [ unit ] [ "on" number "V" | "per battery" ]
@@ -269,6 +283,31 @@ expect = (
     | _form("told", _key("told") - text)
 ).set_name("first, among, not, held, next, warned or told")
 
+sign = (
+    _form("history not known", _key("history") + ident + _key("not known"))
+    | _form("history", _key("history") - ident - ident.copy().set_name("an answer, or 'not known'"))
+    | _form("complaint", _key("complaint") - ident)
+    | _form("finding", check - ident)
+).set_name("a check and its finding, 'history' and an answer, or 'complaint' and one")
+signs = sign - (_form("and", _key("and")) - sign)[...]
+step = (
+    (_form("setting", _key("setting") - ident - value_word) - (_comma - setting_value)[...])
+    | _form("check", _key("check") - check)
+    | _form("repair", _key("repair") - faults)
+    | _form("all", _key("all"))
+).set_name("setting, check, repair or all")
+
+mark = (
+    _form("setting", _key("setting") - ident - value_word)
+    | _form("reading", _key("reads") - _one("volts", "amps", "ohms", "lamp", "glow", "click", "turn", "eye"))
+    | _form("area", _key("area") - ident)
+    | _form("kit", _key("kit") - ident)
+    | _form("point", _key("point") - ident)
+    | _form("renews", _key("renews") - ident)
+    | _form("repair", _key("repair") - faults)
+).set_name("setting, reads, area, kit, point, renews or repair")
+signal = _one("DANGER", "WARNING", "CAUTION", "NOTICE")
+
 owner = _word(
     rf"any[ \t]+{ID}(?![A-Za-z0-9_.-])|(?!any(?![a-z0-9_])){ID}(?![A-Za-z0-9_.-])", "a part, or any kind of part"
 )
@@ -283,12 +322,14 @@ _times = _form("times", faults - _key("times") - number)
 RESTS: Mapping[str, pp.ParserElement] = {
     **dict.fromkeys(
         (
-            "name ask how because source repair proof damages hazard harm avoid about type says otherwise".split()  # noqa: SIM905
+            "name ask how because source repair proof damages hazard harm avoid about type says otherwise now".split()  # noqa: SIM905
         ),
         _text,
     ),
     **dict.fromkeys(("values", "ends", "kit", "warns", "uses", "until", "each"), _list),
-    **dict.fromkeys(("normal",), _form("word", value_word)),
+    "normal": _form("word", value_word),
+    "springs": _form("springs", value_word - _key("to") - value_word),
+    "confirm": _form("word", value_word) - meaning,
     **dict.fromkeys(("area", "topic", "good", "circuit", "complaint"), _id),
     "takes": minutes,
     "waits": hours - pp.Optional(_text),
@@ -314,7 +355,11 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "victim": _faults,
     "chance": chance,
     "sees": _form("finding", check - ident),
-    "stage": _form("word", _one("safety", "history")),
+    "stage": _form("word", _one("safety", "before", "history")),
+    "before": step,
+    "told": _key("by") - signs,
+    "bars": step,
+    "lifted": _key("by") - signs - pp.Optional(_form("after repair", _key("after repair") - faults)),
     "several": pp.Empty(),
     "answer": _id - pp.Optional(meaning),
     "shift": _times,
@@ -325,7 +370,9 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "spread": spread,
     "spn": _form("number", whole),
     "fmi": _form("list", _listed(whole)),
-    "word": _form("word", _one("DANGER", "WARNING", "CAUTION", "NOTICE")),
+    "word": _form("word", signal),
+    "needs": _form("needs", signal - _key("from") - _listed(ident)),
+    "stands": setting_value - (_key("or") - setting_value)[...],
     "due": due,
     "for": loop,
     "when": condition,
@@ -344,6 +391,7 @@ SPECIAL: Mapping[tuple[str, str], pp.ParserElement] = {
     ("function", "reads"): _form("word", _one("volts", "amps", "ohms")),
     ("function", "good"): band - pp.Optional(scope),
     ("function", "until"): _text,
+    ("action", "when"): _listed(mark),
     **{("", opener): _id for opener in OPENERS},
 }
 """What follows a keyword in one block only. The block "" is the level of the openers."""

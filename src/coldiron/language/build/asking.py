@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.language.build.endangering import step_of
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Word
@@ -24,7 +25,7 @@ def question(lines: Lines) -> Ask:
     return Ask(
         lines.block.id,
         lines.text("ask"),
-        "safety" if lines.word("stage") == "safety" else "history",
+        lines.word("stage") or "history",  # type: ignore[arg-type]
         lines.known("topic", "topic"),
         lines.minutes(),
         tuple(answers.values()),
@@ -32,6 +33,7 @@ def question(lines: Lines) -> Ask:
         lines.text("because"),
         lines.text("source"),
         lines.place,
+        tuple(step_of(lines, line) for line in lines.lines("before")),
     )
 
 
