@@ -23,6 +23,7 @@ from coldiron.consult.asking import (
     ask_trait,
     ask_volts,
 )
+from coldiron.consult.at_machine import moves_on
 from coldiron.consult.barring import asked_before, asked_before_repair, barred_check, barred_repair, barred_setting
 from coldiron.consult.cautions import before_check, before_repair, before_setting, target
 from coldiron.consult.dangers import shown_now, standing_dangers
@@ -32,7 +33,8 @@ from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
 from coldiron.consult.reported import SET, to_confirm
 from coldiron.consult.shares import settled
-from coldiron.consult.state import HAND_BACK, State, moves_on, warned_by_answers
+from coldiron.consult.state import HAND_BACK, State
+from coldiron.consult.warned import warned_by_answers
 from coldiron.consult.ways_out import lifting, way_out
 from coldiron.model import COMPLAINT, Ask, Check, Function
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from time import monotonic
 
+from coldiron.consult.at_machine import AWAY, STANDS
 from coldiron.consult.describing import CIRCUIT, HAS
 from coldiron.consult.functions import is_page
 from coldiron.consult.interpret import MOST_DIGITS
@@ -13,7 +14,6 @@ from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError, may_be_left
 from coldiron.consult.reported import SET
 from coldiron.consult.session import Consultation
-from coldiron.consult.state import AWAY, STANDS
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, standing
 from coldiron.jobs.log import Entry
 from coldiron.model import CODE

@@ -25,6 +25,7 @@ from coldiron.consult.asking import (
     ask_trait,
     ask_volts,
 )
+from coldiron.consult.at_machine import AWAY, STANDS, TOUCHED
 from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, may_be_gone
 from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
@@ -32,18 +33,7 @@ from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, BookError, Question
 from coldiron.consult.reported import NOT_DONE, SET
 from coldiron.consult.seeing import seen
-from coldiron.consult.state import (
-    AWAY,
-    NOT_SURE,
-    STANDS,
-    TOUCHED,
-    State,
-    answers_of,
-    is_code,
-    kit_of,
-    replay,
-    state_after,
-)
+from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
 
