@@ -10,13 +10,14 @@ import io
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from types import FrameType
 from typing import Literal, TextIO
 
 from coldiron.consult.drawing import bar, draw
-from coldiron.consult.lines import Block, Driver, End, Page, Prompt, Reply, Save, park, take
+from coldiron.consult.lines import NOT_READ, SETTLE, Block, Driver, End, Page, Prompt, Reply, Save, Text, park, take
 from coldiron.plaintext import clean, columns, one_line, wrap
 from coldiron.terminal import Paper
 
@@ -80,9 +81,10 @@ class _Interrupts:
 class _Plain:
     """One run of the plain screen."""
 
-    def __init__(self, save: Save, source: TextIO, out: TextIO | None) -> None:
+    def __init__(self, save: Save, source: TextIO, out: TextIO | None, clock: Callable[[], float]) -> None:
         self._save = save
         self._source = source
+        self._clock = clock
         self._paper = Paper(out)
         self._echo = not source.isatty()
         self._words: tuple[str, ...] = ()
@@ -116,6 +118,8 @@ class _Plain:
         self._title = page.title
         self._rows(page.blocks)
         if page.prompt:
+            if page.prompt.guards and self._echo:
+                self._rows((Text(f"In a file or a pipe: {page.prompt.guards} and the word."),))
             self._tell_words(page.prompt.words)
         return page.prompt
 
@@ -134,18 +138,30 @@ class _Plain:
         opening = f"{clean(prompt.label)} > "
         while not self._paper.gone:
             self._paper.write(f"\n{opening}")
+            shown = self._clock()
             with self._thinking(driver):
                 line = self._interrupts.line(self._source)
+            at_once = self._clock() - shown < SETTLE
             if not line:
                 return None
             text = line.rstrip("\r\n").encode("utf-8", "replace").decode()
             if self._echo:
                 self._paper.write(f"{clean(text)}\n")
-            step = take(driver, text, self._save)
+            named = bool(prompt.guards) and text.strip().startswith(f"{prompt.guards} ")
+            unread = "" if named and self._echo else self._unread(prompt, at_once=at_once)
+            step = take(driver, text, self._save, unread)
             if not isinstance(step, Reply):
                 return step
             self._reply(step, columns(opening), text)
         return None
+
+    def _unread(self, prompt: Prompt, *, at_once: bool) -> str:
+        """Why a line cannot acknowledge a caution: it comes from a file and names none, or it was there before it."""
+        if not prompt.guards:
+            return ""
+        if self._echo:
+            return f"Lines of a file or a pipe name the caution that they acknowledge: {prompt.guards} and the word."
+        return NOT_READ if at_once else ""
 
     def _thinking(self, driver: Driver) -> AbstractContextManager[None]:
         """While a person types, what may follow is worked out; lines of a pipe or a file come at once."""
@@ -173,7 +189,13 @@ def show(page: Page, out: TextIO | None = None) -> None:
     paper.write(_drawn(page.blocks, paper.width))
 
 
-def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | None = None) -> End:
+def run(
+    driver: Driver,
+    save: Save,
+    source: TextIO | None = None,
+    out: TextIO | None = None,
+    clock: Callable[[], float] = time.monotonic,
+) -> End:
     """Run a consultation on plain lines.
 
     Args:
@@ -181,6 +203,7 @@ def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | 
         save: commits what is answered, see `coldiron.consult.lines`.
         source: where lines come from; standard input if not given, nothing if that is closed.
         out: where lines go; standard output if not given.
+        clock: seconds, to tell a line that was there before its page from one typed at it.
 
     Raises:
         StoreTrouble: an answer could not be committed; it was not shown as saved.
@@ -188,4 +211,4 @@ def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | 
     source = source or sys.stdin or io.StringIO()
     if isinstance(source, io.TextIOWrapper):
         source.reconfigure(errors="replace")
-    return _Plain(save, source, out).run(driver)
+    return _Plain(save, source, out, clock).run(driver)
