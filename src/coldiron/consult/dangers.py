@@ -280,7 +280,7 @@ def shown_now(state: State, stands: Iterable[Standing]) -> Standing | None:
     log = _log(state.log).kept
     parked = max((at for at, step in enumerate(log) if step.kind == "park"), default=-1)
     first: dict[str, Standing] = {}
-    for one in stands:
+    for one in (one for one in stands if one.danger.now):
         first.setdefault(one.danger.id, one)
     for one in first.values():
         gone_through = [at for at, step in enumerate(log) if step.id == NOW + one.danger.id]
