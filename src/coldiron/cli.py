@@ -1,7 +1,8 @@
 """The command line: arguments in, exit codes out. What a command needs is imported inside it.
 
 Exit codes: 0 done or parked, 2 wrong arguments, 3 problems in the book, 4 more answers are needed (the input ended, or
-a script gave no line for a caution), 5 the job could not be saved or read.
+a script gave no line for a caution), 5 the job could not be saved or read, or its output not be written, 130 stopped by
+Ctrl-C.
 """
 
 from __future__ import annotations
@@ -22,9 +23,18 @@ if TYPE_CHECKING:
 
 DONE, USAGE, BOOK, ANSWERS, STORE = 0, 2, 3, 4, 5
 
+LONGEST = 18
+"""Digits of a job's number: as many as its store can hold. Of a wrong word no more is shown."""
+
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
+    from coldiron.outlets import guarded
+
+    return guarded(lambda: _command(argv))
+
+
+def _command(argv: Sequence[str] | None) -> int:
     parser = _parser()
     arguments = parser.parse_args(argv)
     if getattr(arguments, "json", False) and not arguments.answers:
@@ -44,9 +54,6 @@ def main(argv: Sequence[str] | None = None) -> int:
     except StoreTrouble as trouble:
         print(f"{trouble.sentence} {trouble.suggestion}", file=sys.stderr)
         return STORE
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
     finally:
         _keep_solved()
     return code
@@ -90,7 +97,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     _find_parser(commands.add_parser("find", help="find out why a machine is dead"))
     resume = commands.add_parser("resume", help="go on with a parked job")
-    resume.add_argument("job", nargs="?", type=int, help="number of the job; the latest if left out")
+    resume.add_argument("job", nargs="?", type=_job, help="number of the job; the latest if left out")
     _common(resume)
     resume.set_defaults(run=_resume)
     jobs = commands.add_parser("jobs", help="list the jobs")
@@ -112,15 +119,26 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _name(text: str) -> str:
+    """What of a name is no UTF-8 is replaced: it can be neither shown nor saved."""
+    return text.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
+def _job(text: str) -> int:
+    if not (text.isdecimal() and len(text) <= LONGEST):
+        raise argparse.ArgumentTypeError(f"the number of a job, as coldiron jobs lists them, not {text[:LONGEST]}")
+    return int(text)
+
+
 def _above_nothing(text: str) -> float:
     number = float(text.replace(",", "."))
     if not 0 < number < 10_000:
-        raise argparse.ArgumentTypeError(f"more than 0 and less than 10000, not {text}")
+        raise argparse.ArgumentTypeError(f"more than 0 and less than 10000, not {text[:LONGEST]}")
     return number
 
 
 def _find_parser(find: argparse.ArgumentParser) -> None:
-    find.add_argument("name", nargs="?", default="", help="what to call the job: machine, yard, owner")
+    find.add_argument("name", nargs="?", type=_name, default="", help="what to call the job: machine, yard, owner")
     source = find.add_mutually_exclusive_group()
     source.add_argument("--demo", action="store_true", help="watch a recorded job in an invented yard")
     source.add_argument("--replay", type=_path, metavar="FILE", help="replay a recorded job; nothing is saved")
@@ -172,7 +190,7 @@ def _resume(arguments: argparse.Namespace) -> int:
 
 
 def _run(arguments: argparse.Namespace, driver: JobDriver, save: Save) -> int:
-    plain = arguments.plain or not (sys.stdin and sys.stdin.isatty() and sys.stdout.isatty())
+    plain = arguments.plain or not (sys.stdin and sys.stdout and sys.stdin.isatty() and sys.stdout.isatty())
     if plain or os.environ.get("TERM") == "dumb":
         from coldiron.consult import plain as screen
     else:
@@ -192,18 +210,19 @@ def _ended(end: End) -> int:
 
 
 def _scripted(book: Book, path: Path, *, as_json: bool) -> int:
+    from coldiron.bounded import UnreadableError, text_of
     from coldiron.consult.script import ScriptError, dump, follow, lines, question_event, state_event
     from coldiron.consult.session import Consultation
 
     consultation = Consultation(book)
     try:
-        for after in follow(consultation, lines(path.read_text(encoding="utf-8"))):
+        for after in follow(consultation, lines(text_of(path))):
             consultation = after
             if as_json:
                 step = consultation.steps[-1]
                 print(dump({"event": step.kind, "id": step.id, "value": step.value}))
                 print(dump(question_event(consultation.next)))
-    except (ScriptError, OSError, UnicodeDecodeError) as error:
+    except (ScriptError, UnreadableError) as error:
         print(error, file=sys.stderr)
         return ANSWERS if isinstance(error, ScriptError) else USAGE
     if as_json:

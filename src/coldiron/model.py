@@ -15,7 +15,7 @@ from coldiron.record import dataclass, field
 from coldiron.source import NOWHERE, Place
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
-Action = Literal["conclude", "shift", "open", "close", "leave", "avoid", "prefer", "warn", "require", "find", "advise"]
+Brings = Literal["conclude", "shift", "open", "close", "leave", "avoid", "prefer", "warn", "require", "find", "advise"]
 Test = Literal[
     "complaint", "history", "finding", "taken", "above", "below", "has", "setting", "fact", "repaired", "code", "talks"
 ]
@@ -110,6 +110,9 @@ class Setting:
     """A condition of the machine that a check may require: key position, isolator, a lead on or off.
 
     `normal` is the value the machine must be back in before it is handed over; `minutes` is what a change costs.
+    `springs` is empty, or (a value that lasts only while a step holds it, the value it springs back to). `confirm` is
+    empty, or one (value, words) for each value: such a setting stands as it was last said to stand, and each change is
+    said by itself in these words.
     """
 
     id: str
@@ -118,6 +121,17 @@ class Setting:
     normal: str
     minutes: float = 0.0
     place: Place = NOWHERE
+    springs: tuple[str, ...] = ()
+    confirm: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def held(self) -> str:
+        """The value that springs back when the step is over; empty if every value stays."""
+        return self.springs[0] if self.springs else ""
+
+    def in_words(self, value: str) -> str:
+        """What is said of it when it stands at a value."""
+        return dict(self.confirm).get(value, f"{self.name}: {value}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -552,6 +566,48 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """One thing by which a step is seen to do something: a setting it asks for, what it reads, where, with what.
+
+    setting(name, value) · reads(name=quantity) · area/kit/point(name) · renews(name=kind): the repair fits a new part
+    of that kind · repair(faults).
+    """
+
+    what: Literal["setting", "reads", "area", "kit", "point", "renews", "repair"]
+    name: str = ""
+    value: str = ""
+    faults: FaultRef | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """A step needs one of these cautions due before it, as severe as `word` or more."""
+
+    word: SignalWord
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something a step does that can hurt, whatever the step is for.
+
+    A step does it if all marks of one of `whens` hold, or one phrase of `says` stands in its text: whole words in their
+    order, with at most four others where the phrase has two dots. Such a step has every one of `needs`, and of each of
+    `stands` at least one setting at its value.
+    """
+
+    id: str
+    name: str
+    whens: tuple[tuple[Mark, ...], ...]
+    says: tuple[str, ...]
+    needs: tuple[Need, ...]
+    stands: tuple[Mapping[str, str], ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Function:
     """One thing the machine must do, or refuse to do, before it is handed back.
 
@@ -611,7 +667,7 @@ class Conclusion:
     find(name=check, value=finding, replaces=checks, about=faults) · advise(text).
     """
 
-    action: Action
+    action: Brings
     name: str = ""
     value: str = ""
     number: float = 1.0
@@ -727,5 +783,6 @@ class Book:
     parts: Mapping[str, Part]
     faults: Mapping[str, Fault]
     traits: Mapping[str, Trait] = field(default_factory=dict)
+    actions: Mapping[str, Action] = field(default_factory=dict)
     dangers: Mapping[str, Danger] = field(default_factory=dict)
     broken: tuple[Problem, ...] = ()

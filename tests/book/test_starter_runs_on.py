@@ -36,7 +36,7 @@ def test_what_keeps_it_turning_is_found_without_power(circuit: str, fault: str) 
     first = next(n for n, one in enumerate(asked) if one.id in BOOK.checks and one.kind == "check")
     assert jobs[-1].state.complaint == "starter_runs_on"
     assert asked[-1].id == fault
-    assert "starter_runs_on" in jobs[first].state.acknowledged
+    assert "starter_runs_on" in jobs[first].state.acks.held
     assert {(job.state.settings["battery_lead"], job.state.settings["key"]) for job in jobs[first + 1 :]} == {
         ("off", "off")
     }

@@ -172,6 +172,9 @@ def test_a_resumed_job_asks_its_cautions_again() -> None:
     before = next(now for now in PAIR.after if now.next and now.next.kind == "check" and now.next.cautions)
     assert before.next
     now = Consultation(BOOK, [*before.steps, Step("park")])
+    assert now.next
+    assert now.next.id == "away"
+    now = now.answer("away", "same")
     while now.next and now.next.kind == "caution":
         now = now.answer(now.next.id, now.next.choices[0])
     assert now.next

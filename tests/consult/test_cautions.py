@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -13,12 +12,9 @@ from coldiron.consult.cautions import (
     before_repair,
     before_setting,
     guarded,
-    surviving,
     target,
-    unacknowledged,
 )
-from coldiron.consult.dues import TYPED
-from coldiron.model import Caution, Check
+from coldiron.model import Check, Due
 from support.mechanic import shipped
 
 BOOK = shipped()
@@ -47,41 +43,15 @@ def test_more_made_due_by_rules_is_never_less(check: Check, settings: dict[str, 
     assert set(before_setting(BOOK, "key", "start", extra)) == set(before_setting(BOOK, "key", "start")) | extra
 
 
-@given(st.sets(st.sampled_from(list(BOOK.cautions))), STATES, STATES)
-def test_a_change_of_state_only_ends_acknowledgements(
-    held: set[str], before: dict[str, str], after: dict[str, str]
-) -> None:
-    """None is added; those that end have a changed setting among those they hold until."""
-    left = surviving(BOOK, held, (), before, after)
-    assert left <= held
-    changed = {name for name in after if before[name] != after[name]}
-    assert held - left == {name for name in held if changed & set(BOOK.cautions[name].until)}
-    assert surviving(BOOK, held, held, before, after) == held
-
-
-def test_only_what_has_to_be_typed_leaves_a_setting_as_it_is() -> None:
-    """A lead that is off stays off for a pair of eyes as long as some caution before putting it on has to be typed."""
-    off = {**NORMAL, "battery_lead": "off"}
+def test_for_a_pair_of_eyes_nothing_is_put_back_that_is_told_by_itself() -> None:
+    """A lead that is off stays off; a key at ON goes to OFF, unless some caution before that has to be typed."""
+    off = {**NORMAL, "battery_lead": "off", "key": "on"}
     assert guarded(BOOK, off) == {"battery_lead": "off"}
-    due = before_setting(BOOK, "battery_lead", NORMAL["battery_lead"])
-    mute = {name: replace(BOOK.cautions[name], word="NOTICE", type="") for name in due}
-    assert due
-    assert guarded(replace(BOOK, cautions={**BOOK.cautions, **mute}), off) == {}
-
-
-@pytest.mark.parametrize("caution", [c for c in BOOK.cautions.values() if c.word in TYPED], ids=lambda c: c.id)
-def test_a_grave_caution_waits_for_its_word(caution: Caution) -> None:
-    """It is waited for until it is acknowledged."""
-    name = caution.id
-    assert [c.id for c in unacknowledged(BOOK, [name], [])] == [name]
-    assert unacknowledged(BOOK, [name], [name]) == ()
-
-
-def test_a_notice_is_never_waited_for() -> None:
-    """CAUTION and NOTICE stand with the step itself."""
-    lesser = [name for name, caution in BOOK.cautions.items() if caution.word not in TYPED]
-    assert lesser
-    assert unacknowledged(BOOK, lesser, []) == ()
+    grave = replace(BOOK.cautions["crank_area"], due=(Due("setting", "key", "off"),))
+    assert guarded(replace(BOOK, cautions={**BOOK.cautions, "crank_area": grave}), off) == {
+        "battery_lead": "off",
+        "key": "on",
+    }
 
 
 def test_cranking_is_dangerous_from_wherever_it_is_reached() -> None:

@@ -51,16 +51,24 @@ def test_the_first_page_after_it_is_told_says_what_to_do_this_second() -> None:
     assert "Isolator off at once" in turning.text
 
 
+def passed_on(now: Consultation, how: str) -> Consultation:
+    """The job after something that says nothing of the machine."""
+    if how == "back":
+        return now.back()
+    if how == "park":
+        return now.park()
+    if how == "change":
+        return now.change("link_place_lamp", "not sure")
+    asked = through(now).next
+    assert asked
+    return through(now).answer(asked.id, "skip")
+
+
 @pytest.mark.parametrize("after", ["back", "change", "park", "skip"])
 def test_a_bright_lamp_in_the_place_of_the_link_holds(after: str) -> None:
     """Neither taken back, nor changed to 'not sure', nor parked, nor passed over: no power on it, no new link."""
     told = opened().answer("link_place_lamp", "bright")
-    now = {
-        "back": told.back,
-        "change": lambda: told.change("link_place_lamp", "not sure"),
-        "park": told.park,
-        "skip": lambda: through(told).answer(through(told).next.id, "skip"),  # type: ignore[union-attr]
-    }[after]()
+    now = passed_on(told, after)
     assert "lamp_says_short" in standing(now)
     assert "rest_volts" not in offered(now)
     with pytest.raises(AnswerError, match="bright"):
@@ -112,3 +120,14 @@ def test_a_battery_found_flat_is_no_proof_at_start() -> None:
         mended = mended.answer(mended.next.id, mended.next.choices[0])
     assert mended.next
     assert mended.next.id == "rest_volts"
+
+
+def test_that_it_smokes_no_more_is_no_reading() -> None:
+    """Who comes back another day tells anew how it stands; power still waits for what is measured."""
+    now = opened(raised="smoking").park().answer("away", "day")
+    assert now.next
+    now = through(now.answer("raised", "none"))
+    assert "heat_now" in standing(now)
+    for name, value in (("hot_look", "cold"), ("dead_side_ohms.main_link", "400"), ("stud_ohms", "400")):
+        now = through(now).answer(name, value)
+    assert "heat_now" not in standing(now)

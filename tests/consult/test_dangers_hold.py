@@ -104,6 +104,11 @@ def harm(book: Book, asked: Question, fact: Fact) -> str:
         if fact.link and asked.id.endswith("link.blown"):
             return "a link put in on a short"
         return ""
+    if asked.id.startswith("set."):
+        name = asked.id.removeprefix("set.").partition("@")[0]
+        given = (name, asked.choices[0])
+        powers = given == ("battery_lead", "on") or (given == ("main_link", "in") and fact.link)
+        return "gives power" if (fact.power and powers) or (fact.start and given in STARTS) else ""
     states, quantity = _states(book, asked.step or asked.id)
     for state in states:
         standing = set(state.items())
@@ -122,8 +127,6 @@ def _states(book: Book, name: str) -> tuple[list[dict[str, str]], str]:
     """The settings that a step stands at, and what it reads."""
     if name in book.checks:
         return [dict(book.checks[name].state)], book.checks[name].reads.quantity
-    if name.startswith("undo."):
-        return [], ""
     shown = name.partition(".")[2]
     return ([dict(book.functions[shown].state)], "eye") if shown in book.functions else ([], "")
 

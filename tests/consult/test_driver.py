@@ -95,7 +95,7 @@ def test_what_cannot_be_done_needs_no_false_acknowledgement(words: str) -> None:
     asked = driver.consultation.next
     assert asked
     after = moved(driver, words)
-    assert after.consultation.state.acknowledged == driver.consultation.state.acknowledged
+    assert after.consultation.state.acks.held == driver.consultation.state.acks.held
     assert after.consultation.state.settings == driver.consultation.state.settings
     assert asked.step in after.consultation.state.present.taken
     assert after.consultation.next

@@ -267,7 +267,7 @@ def test_a_log_is_resumed_exactly() -> None:
 
 def test_a_page_parked_asks_its_cautions_again() -> None:
     """The spotter may have gone home."""
-    now = at("show.neutral_refuses").park()
+    now = at("show.neutral_refuses").park().answer("away", "same")
     assert now.next
     assert now.next.kind == "caution"
 

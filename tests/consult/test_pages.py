@@ -160,7 +160,9 @@ def test_what_must_be_put_back_stays_on_the_page() -> None:
     for job in JOBS:
         for now in job.after:
             said = [b.label for b in JobDriver("a job", now).page().blocks if isinstance(b, Text)]
-            assert ("To be put back" in said) == bool(now.state.undone)
+            told = [name for name, _ in now.state.undone if now.state.settings[name]]
+            assert ("To be put back" in said) == bool(told)
+            assert ("Nobody has said how it stands" in said) == (len(told) < len(now.state.undone))
 
 
 def test_a_verdict_stands_with_its_evidence_before_the_repair() -> None:

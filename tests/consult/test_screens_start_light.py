@@ -39,7 +39,7 @@ def test_the_first_page_leaves_most_of_the_book_unread() -> None:
     program = """
 import sys
 from coldiron import cli
-from coldiron.language.load import load
+from coldiron.books import load
 load()
 sys.stdin = open("/dev/null")
 cli.main(["find", "--plain"])

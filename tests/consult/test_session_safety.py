@@ -7,11 +7,12 @@ what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are 2,000; `pyth
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 import pytest
 
-from coldiron.consult import agenda, state
+from coldiron.consult import acknowledged, agenda, state
+from coldiron.consult.acknowledged import Acks, Waiting
 from coldiron.consult.dues import TYPED
 from coldiron.consult.steps import Step
 from support.hazards import DEADLY
@@ -66,16 +67,22 @@ def nothing_due(*_: object) -> tuple[str, ...]:
     return ()
 
 
-def for_ever(_: object, held: Iterable[str], *__: object) -> frozenset[str]:
-    return frozenset(held)
+def nothing_waits(*_: object, **__: object) -> Waiting:
+    return Waiting()
+
+
+def for_ever(_: object, acks: Acks, *__: object, **___: object) -> Acks:
+    return acks
 
 
 BREAKS = {
     "checks": (agenda, "before_check", nothing_due),
     "repairs": (agenda, "before_repair", nothing_due),
     "what answers and rules made due": (agenda, "_warned", nothing_due),
-    "acknowledgements that never end": (state, "surviving", for_ever),
-    "cautions of the gravest word": (agenda, "unacknowledged", nothing_due),
+    "acknowledgements that outlive their setting": (acknowledged, "surviving", for_ever),
+    "acknowledgements of one step that serve for the next": (acknowledged, "after_step", for_ever),
+    "stretches that never end": (acknowledged, "broken", for_ever),
+    "cautions of the gravest word": (agenda, "waiting", nothing_waits),
 }
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from coldiron import AnswerError, Consultation
+from coldiron.consult.cautions import target
+from coldiron.consult.reported import NOT_TOLD, to_confirm
 from coldiron.consult.state import answers_of, kit_of, replay
 from coldiron.consult.steps import Step
 from coldiron.model import COMPLAINT
@@ -35,13 +37,57 @@ def test_an_empty_log_is_a_machine_as_it_should_stand() -> None:
     assert not state.handed_back
 
 
-def test_a_check_puts_the_machine_into_its_state() -> None:
-    """What it asks for stands on the list of what must be put back, until it is."""
-    state = replay(BOOK, [*OPENING, Step("answer", cranked(), "not sure")])
-    assert state.settings["key"] == "start"
-    assert ("key", "off") in state.undone
-    after = replay(BOOK, [*OPENING, Step("answer", cranked(), "not sure"), Step("answer", "undo.key", "off")])
+def test_a_reading_that_was_taken_implies_its_settings() -> None:
+    """START is only held and springs back to ON, which stands on the list of what must be put back, until it is."""
+    state = replay(BOOK, [*OPENING, Step("answer", cranked(), "normal")])
+    assert state.settings["key"] == "on"
+    assert state.undone == (("key", "off"),)
+    after = replay(BOOK, [*OPENING, Step("answer", cranked(), "normal"), Step("answer", "set.key", "off")])
     assert after.undone == ()
+
+
+@pytest.mark.parametrize("left", ["skip", "cannot reach", "not sure", "not fitted"])
+def test_a_step_left_undone_moves_nothing(left: str) -> None:
+    """No lead is off, no minute is spent; of what is not told by itself nobody knows how far it was set."""
+    off = powerless()
+    steps = [*OPENING, Step("answer", off, left)]
+    state = replay(BOOK, steps)
+    assert state.settings == replay(BOOK, OPENING).settings
+    assert state.minutes == replay(BOOK, OPENING).minutes
+    assert state.opened == set()
+    assert replay(BOOK, [*OPENING, Step("answer", cranked(), left)]).settings["key"] == NOT_TOLD
+
+
+def test_a_setting_that_was_said_stays_where_a_step_is_left_undone() -> None:
+    """The lead that came off for a check is off, whether the check was made or not; putting it back is said too."""
+    off = powerless()
+    said = [*OPENING, Step("answer", f"set.battery_lead@{off}", "off"), Step("answer", off, "skip")]
+    assert replay(BOOK, said).undone == (("battery_lead", "on"),)
+    assert replay(BOOK, [*said, Step("answer", "set.battery_lead", "on")]).undone == ()
+
+
+def test_where_somebody_else_was_at_it_nothing_is_told_any_more() -> None:
+    """Until one look round tells what is not as usual."""
+    touched = [*OPENING, Step("park"), Step("answer", "away", "touched")]
+    state = replay(BOOK, touched)
+    assert set(state.settings.values()) == {NOT_TOLD}
+    assert state.unseen
+    looked = replay(BOOK, [*touched, Step("answer", "stands", "battery_lead")])
+    assert (looked.settings["battery_lead"], looked.settings["main_link"]) == ("off", "in")
+    assert not looked.unseen
+    assert (
+        replay(BOOK, [*OPENING, Step("park"), Step("answer", "away", "same")]).settings
+        == replay(BOOK, OPENING).settings
+    )
+
+
+def powerless() -> str:
+    """A check that is made with the battery lead off and nothing else that is told by itself."""
+    return next(
+        name
+        for name, check in BOOK.checks.items()
+        if check.state.get("battery_lead") == "off" and check.reads.quantity == "ohms" and not check.each
+    )
 
 
 def test_a_reading_given_unasked_moves_nothing() -> None:
@@ -51,36 +97,34 @@ def test_a_reading_given_unasked_moves_nothing() -> None:
 
 
 def test_the_way_to_a_state_is_paid_once() -> None:
-    """A second check in the same state and area costs its own minutes alone."""
+    """A second check in the same state and area costs its own minutes alone, and START once more."""
     names = [
         name
         for name, check in BOOK.checks.items()
         if check.state == {"key": "start"} and check.area == BOOK.checks[cranked()].area and not check.each
     ]
-    first = replay(BOOK, [*OPENING, Step("answer", names[0], "not sure")]).minutes
-    second = replay(
-        BOOK, [*OPENING, Step("answer", names[0], "not sure"), Step("answer", names[1], "not sure")]
-    ).minutes
-    assert second - first == pytest.approx(BOOK.checks[names[1]].minutes)
+    first = replay(BOOK, [*OPENING, Step("answer", names[0], "0.2")]).minutes
+    second = replay(BOOK, [*OPENING, Step("answer", names[0], "0.2"), Step("answer", names[1], "0.2")]).minutes
+    assert second - first == pytest.approx(BOOK.checks[names[1]].minutes + BOOK.settings["key"].minutes)
     assert first > BOOK.checks[names[0]].minutes
 
 
 def test_eyes_alone_put_no_lead_back() -> None:
     """With the battery lead off, a look anywhere leaves it off; the next meter reading with power wants it on."""
-    powerless = next(name for name, check in BOOK.checks.items() if check.state.get("battery_lead") == "off")
     look = next(
         name
         for name, check in BOOK.checks.items()
         if check.reads.quantity == "eye" and "battery_lead" not in check.state and not check.each
     )
     live = next(
-        name
-        for name, check in BOOK.checks.items()
+        check
+        for check in BOOK.checks.values()
         if check.reads.quantity == "volts" and not check.each and check.state.get("battery_lead", "on") == "on"
     )
-    steps = [*OPENING, Step("answer", powerless, "not sure"), Step("answer", look, "not sure")]
-    assert replay(BOOK, steps).settings["battery_lead"] == "off"
-    assert replay(BOOK, [*steps, Step("answer", live, "not sure")]).settings["battery_lead"] == "on"
+    steps = [*OPENING, Step("answer", powerless(), "OL"), Step("answer", look, BOOK.checks[look].good)]
+    settings = replay(BOOK, steps).settings
+    assert settings["battery_lead"] == "off"
+    assert ("battery_lead", "on") in to_confirm(BOOK, settings, target(BOOK, live, settings))
 
 
 def test_a_repair_begins_an_epoch_and_forgives_what_was_turned_down() -> None:
@@ -96,9 +140,9 @@ def test_a_repair_begins_an_epoch_and_forgives_what_was_turned_down() -> None:
 
 def test_parking_is_over_with_the_next_answer() -> None:
     """A parked job is parked until something is answered; a caution acknowledged before counts no more."""
-    steps = [*OPENING, Step("ack", "crank_area", "clear"), Step("park")]
+    steps = [*OPENING, Step("ack", "crank_area@starter_turn", "clear"), Step("park")]
     assert replay(BOOK, steps).parked
-    assert replay(BOOK, steps).acknowledged == frozenset()
+    assert replay(BOOK, steps).acks.held == frozenset()
     assert not replay(BOOK, [*steps, Step("answer", "stood", "weeks")]).parked
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron import Consultation
-from support.mechanic import Mechanic, shipped, worked
+from support.mechanic import Mechanic, past_cautions, shipped, worked
 
 JOB = worked("start_relay", "relay_ground.off")
 DOUBTED = "relay_coil_volts"
@@ -49,4 +49,4 @@ def test_it_is_asked_for_once() -> None:
         assert after.judged is not None
         assert after.judged.contradicting != DOUBTED
         assert after.back().steps != now.steps
-        assert after.back().next == now.next
+        assert past_cautions(after.back()).next == now.next

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from coldiron.diagnosis.kept import KeptTable
+from coldiron.folders import read_kept, write_kept
 from coldiron.model import COMPLAINT
 
 CHECKS = ("feed", "crank")
@@ -51,11 +52,12 @@ def test_other_sets_and_checks_come_from_the_table(tmp_path: Path) -> None:
 def test_a_file_that_is_not_ours_is_made_again(tmp_path: Path, content: str) -> None:
     """Damage costs time and nothing else."""
     file = tmp_path / "rows.json"
-    file.write_text(content, encoding="utf-8")
-    assert KeptTable(Counting(), CHECKS, FAULTS, file).chances("feed", frozenset()) == pytest.approx(
-        (4 / 70, 66 / 70, None)
-    )
-    assert json.loads(file.read_text(encoding="utf-8"))["faults"] == list(FAULTS)
+    for write in (file.write_bytes, lambda data: write_kept(file, data)):
+        write(content.encode())
+        assert KeptTable(Counting(), CHECKS, FAULTS, file).chances("feed", frozenset()) == pytest.approx(
+            (4 / 70, 66 / 70, None)
+        )
+        assert json.loads(read_kept(file) or b"")["faults"] == list(FAULTS)
 
 
 def test_a_folder_that_cannot_be_written_costs_only_time(tmp_path: Path) -> None:
@@ -82,5 +84,7 @@ def test_a_damaged_opening_is_worked_out_again(tmp_path: Path) -> None:
     """It costs time and nothing else."""
     checks, file = (COMPLAINT, "feed"), tmp_path / "rows-a.json"
     KeptTable(Counting(), checks, FAULTS, file)
-    (tmp_path / "opening-a.json").write_text('{"rows": 3}', encoding="utf-8")
-    assert KeptTable(Counting(), checks, FAULTS, file).openings == set()
+    opening = tmp_path / "opening-a.json"
+    for write in (opening.write_bytes, lambda data: write_kept(opening, data)):
+        write(b'{"rows": 3}')
+        assert KeptTable(Counting(), checks, FAULTS, file).openings == set()

@@ -14,7 +14,8 @@ from coldiron.consult.steps import NOT_FITTED, Step, standing
 from coldiron.model import Book, Check, Due, FaultRef, Function
 
 DEADLY = ("DANGER", "WARNING")
-UNDO = "undo."
+SET = "set."
+LEFT = ("skip", "cannot reach", "not sure", "not fitted")
 SHOW, TICK = "show.", "tick."
 
 
@@ -27,10 +28,11 @@ def neglected(consultation: Consultation, asked: Question | None = None, whole: 
         whole: the book to go by, if something was taken out of that of the job.
     """
     step = asked or consultation.next
-    if step is None or step.kind in ("caution", "intake"):
+    if step is None or step.kind in ("caution", "intake", "now"):
         return ()
     book = whole or consultation.book
-    held = acknowledged(book, consultation.steps)
+    held = acknowledged(book, consultation.steps) - each_step(book)
+    held |= {name for name in each_step(book) if said_for(book, consultation.steps, step, name)}
     due = set(due_before(consultation, step, book))
     return tuple(sorted(name for name in due - held if book.cautions[name].word in DEADLY))
 
@@ -72,8 +74,8 @@ def _always(consultation: Consultation) -> Iterator[str]:
 def _meets(book: Book, due: Due, step: Question, settings: dict[str, str], wanted: dict[str, str]) -> bool:
     if due.what == "start":
         return True
-    if step.id.startswith(UNDO):
-        return due.what == "setting" and (due.name, due.value) == (step.id.removeprefix(UNDO), step.choices[0])
+    if step.kind == "set":
+        return due.what == "setting" and (due.name, due.value) == (_setting(step.id), step.choices[0])
     if step.kind == "repair":
         return due.what == "repair" and _covers(due, step.id, book)
     check = book.checks.get(step.id)
@@ -155,72 +157,195 @@ def _covers(due: Due, fault: str, book: Book) -> bool:
     return where and (not ref.fault or ref.fault == name)
 
 
+def _setting(name: str) -> str:
+    return name.removeprefix(SET).partition("@")[0]
+
+
 def settings_after(book: Book, steps: Sequence[Step]) -> dict[str, str]:
-    """How the machine stands after a log."""
+    """How the machine stands after a log, as told; empty where nobody has told."""
     settings = {name: setting.normal for name, setting in book.settings.items()}
     for step in standing(steps):
-        settings.update(_moved(book, step, settings, steps))
+        settings.update(_told(book, step, settings, steps))
     return settings
 
 
+def _told(book: Book, step: Step, settings: dict[str, str], steps: Sequence[Step]) -> dict[str, str]:
+    """What is told of the machine by a step that was done: what springs back is back again."""
+    told = dict(_moved(book, step, settings, steps))
+    for name, value in told.items():
+        springs = book.settings[name].springs
+        if springs and value == springs[0]:
+            told[name] = springs[1]
+    return told
+
+
 def _moved(book: Book, step: Step, settings: dict[str, str], steps: Sequence[Step]) -> dict[str, str]:
-    """What a step changes. For eyes alone nothing is put back that has a grave caution of its own."""
+    """What a step moves. For eyes alone nothing is put back that is told by itself, or has a grave caution."""
     if step.kind != "answer":
         return {}
+    if step.id.startswith(SET):
+        return {_setting(step.id): step.value}
+    if step.id == "away":
+        return dict.fromkeys(settings, "") if step.value == "touched" else {}
+    if step.id == "stands":
+        return _looked(book, step.value)
+    wanted: dict[str, str] = {}
     if step.id in book.checks:
-        return _taken(book, book.checks[step.id], settings)
-    if step.id.startswith(UNDO):
-        return {step.id.removeprefix(UNDO): step.value}
+        wanted = _taken(book, book.checks[step.id], settings)
     for function in shown_at(book, steps, step.id):
-        return {name: function.state.get(name, setting.normal) for name, setting in book.settings.items()}
-    return {}
+        wanted = {name: function.state.get(name, setting.normal) for name, setting in book.settings.items()}
+    if step.value not in LEFT:
+        return wanted
+    return {n: "" for n, value in wanted.items() if not book.settings[n].confirm and settings[n] != value}
+
+
+def _looked(book: Book, value: str) -> dict[str, str]:
+    """One look round: what is named is not as usual, the rest of what is told by itself is."""
+    if value in LEFT:
+        return {}
+    found = {name: setting.normal for name, setting in book.settings.items() if setting.confirm}
+    for name in value.split(","):
+        if name in found:
+            setting = book.settings[name]
+            found[name] = next(v for v in setting.values if v != setting.normal and v not in setting.springs[:1])
+    return found
 
 
 def _taken(book: Book, check: Check, settings: dict[str, str]) -> dict[str, str]:
     wanted = {}
-    hurts = _hurts_to_put_back(book) if check.reads.quantity == "eye" else ()
+    stays = _stays(book) if check.reads.quantity == "eye" else ()
     for name, setting in book.settings.items():
-        wanted[name] = check.state.get(name, settings[name] if name in hurts else setting.normal)
+        wanted[name] = check.state.get(name, settings[name] if name in stays else setting.normal)
     return wanted
 
 
 _put_back: dict[str, frozenset[str]] = {}
 
 
-def _hurts_to_put_back(book: Book) -> frozenset[str]:
-    """The settings whose normal value a grave caution stands before; looked up once for each book."""
+def _stays(book: Book) -> frozenset[str]:
+    """The settings that nobody puts back for a look; looked up once for each book."""
     if book.hash not in _put_back:
         grave = [caution for caution in book.cautions.values() if caution.word in DEADLY]
         moves = {(due.name, due.value) for caution in grave for due in caution.due if due.what == "setting"}
-        _put_back[book.hash] = frozenset(name for name, s in book.settings.items() if (name, s.normal) in moves)
+        _put_back[book.hash] = frozenset(
+            name for name, s in book.settings.items() if s.confirm or (name, s.normal) in moves
+        )
     return _put_back[book.hash]
 
 
-def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
-    """The cautions that stand acknowledged after a log.
+def each_step(book: Book) -> set[str]:
+    """The cautions of one step alone: those that say `once`, and those before a value that is only held."""
+    held = {(name, setting.springs[0]) for name, setting in book.settings.items() if setting.springs}
+    return {
+        name
+        for name, caution in book.cautions.items()
+        if "once" in caution.until
+        or any(due.what == "setting" and (due.name, due.value) in held for due in caution.due)
+    }
 
-    Parking ends them all. A change of a setting named by `until` ends one, unless it is the very change (or check)
-    that the caution was given for.
+
+def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -> bool:
+    """Whether a caution of one step was acknowledged for this step, the last thing before it but other cautions.
+
+    In full, or by one key where it was read in full on the same stretch: no repair, no step left undone, nothing taken
+    back or changed, no park, no pause and no setting since, in the same area.
+    """
+    step_id = asked.step if asked.kind == "set" else asked.id
+    brief = False
+    for at in range(len(steps) - 1, -1, -1):
+        step = steps[at]
+        names, _, before = step.id.partition("@")
+        if step.kind == "ack" and caution in names.split(",") and (brief or before == step_id):
+            if step.value != "so":
+                return True
+            if not brief and _moves_on(book, steps[:at], asked):
+                return False
+            brief = True
+        elif step.kind in ("back", "change", "park", "pause") or step.id.startswith(SET) or _repaired(step):
+            return False
+        elif step.kind != "ack" and _at_machine(book, steps, step):
+            if not brief or step.value in LEFT:
+                return False
+            if step.kind == "answer" and _moves_on(book, steps[:at], step):
+                return any(
+                    one.kind == "ack" and caution in one.id.partition("@")[0].split(",") and one.value != "so"
+                    for one in _acks_before(steps, at)
+                )
+        elif step.id in ("away", "stands"):
+            return False
+    return False
+
+
+def _acks_before(steps: Sequence[Step], at: int) -> Iterator[Step]:
+    """The acknowledgements right before a step."""
+    for step in reversed(steps[:at]):
+        if step.kind != "ack":
+            return
+        yield step
+
+
+def _at_machine(book: Book, steps: Sequence[Step], step: Step) -> bool:
+    if step.kind == "read":
+        return step.id in book.checks and step.value in LEFT
+    return step.kind == "answer" and (step.id in book.checks or bool(shown_at(book, steps, step.id)))
+
+
+def _moves_on(book: Book, steps: Sequence[Step], asked: Question | Step) -> bool:
+    """Whether a step goes to another area than the one before it, or changes what is not only held."""
+    area, wanted = _wants(book, steps, asked.id)
+    before = [_wants(book, steps, step.id)[0] for step in standing(steps) if _was_taken(book, steps, step)]
+    settings = settings_after(book, steps)
+    moved = any(value != settings[name] for name, value in wanted.items() if not book.settings[name].springs)
+    return moved or area != (before[-1] if before else "")
+
+
+def _was_taken(book: Book, steps: Sequence[Step], step: Step) -> bool:
+    return step.kind == "answer" and step.value not in LEFT and _at_machine(book, steps, step)
+
+
+def _wants(book: Book, steps: Sequence[Step], name: str) -> tuple[str, dict[str, str]]:
+    """The area of a step and every setting it is taken at."""
+    if name in book.checks:
+        return book.checks[name].area, _taken(book, book.checks[name], settings_after(book, steps))
+    for function in shown_at(book, steps, name):
+        return function.area, {n: function.state.get(n, setting.normal) for n, setting in book.settings.items()}
+    return "", {}
+
+
+def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
+    """The cautions that stand acknowledged after a log, those of one step left out of account.
+
+    Parking ends them all, so do a repair and another person. A change of a setting or an answer named by `until` ends
+    one, unless it is the very change (or check) that the caution was given for.
     """
     held: set[str] = set()
     settings = {name: setting.normal for name, setting in book.settings.items()}
     for step in standing(steps):
-        if step.kind == "park":
+        if step.kind == "park" or _repaired(step) or _another(step):
             held.clear()
         elif step.kind == "ack":
-            held.add(step.id)
+            held.update(step.id.partition("@")[0].split(","))
         moved = _moved(book, step, settings, steps)
         changed = {name for name, value in moved.items() if settings[name] != value}
+        changed |= {step.id} & book.questions.keys()
         page = shown_at(book, steps, step.id)
         held = {
             name
-            for name in held
+            for name in held & book.cautions.keys()
             if not changed & set(book.cautions[name].until)
             or _for(book, name, step, moved)
             or any(_for_function(book, name, function, moved, settings) for function in page)
         }
-        settings.update(moved)
+        settings.update(_told(book, step, settings, steps))
     return held
+
+
+def _repaired(step: Step) -> bool:
+    return (step.kind, step.value) == ("repair", "done")
+
+
+def _another(step: Step) -> bool:
+    return step.kind == "answer" and step.id == "away" and step.value != "same"
 
 
 def _for(book: Book, caution: str, step: Step, moved: dict[str, str]) -> bool:

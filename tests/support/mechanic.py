@@ -36,6 +36,13 @@ def shipped() -> Book:
     return book
 
 
+def past_cautions(now: Consultation) -> Consultation:
+    """The job at its next step, every caution before it acknowledged."""
+    while now.next is not None and now.next.kind == "caution":
+        now = now.answer(now.next.id, now.next.choices[0])
+    return now
+
+
 @dataclass
 class Mechanic:
     """One mechanic and one machine.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from coldiron.language.record_text import as_text
-from coldiron.model import Action, Case, Conclusion, Condition, Expect, FaultRef, Given, Loop, Rule, Test
+from coldiron.model import Brings, Case, Conclusion, Condition, Expect, FaultRef, Given, Loop, Rule, Test
 
 IDS = st.from_regex(r"[a-z][a-z0-9_]{2,12}", fullmatch=True).map(lambda name: f"r_{name}")
 FIGURES = st.one_of(
@@ -67,7 +67,7 @@ CONDITIONS: st.SearchStrategy[Condition] = st.one_of(
 )
 
 
-def _then(action: Action, **values: st.SearchStrategy[object]) -> st.SearchStrategy[Conclusion]:
+def _then(action: Brings, **values: st.SearchStrategy[object]) -> st.SearchStrategy[Conclusion]:
     return st.builds(Conclusion, st.just(action), **values)
 
 

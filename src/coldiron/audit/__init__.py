@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from coldiron.audit.actions import actions
 from coldiron.audit.bands import bands
 from coldiron.audit.beginnings import beginnings
 from coldiron.audit.cases import cases
@@ -23,6 +24,7 @@ from coldiron.audit.leaks import leaks
 from coldiron.audit.names import names
 from coldiron.audit.placeholders import placeholders
 from coldiron.audit.reach import reach
+from coldiron.audit.sizes import sizes
 from coldiron.audit.strata import strata
 from coldiron.audit.traits import traits
 from coldiron.audit.unused import unused
@@ -35,9 +37,11 @@ Audit = Callable[[Book], tuple[Problem, ...]]
 
 AUDITS: tuple[Audit, ...] = (
     hazards,
+    actions,
     dangers,
     cautions,
     beginnings,
+    sizes,
     joins,
     leaks,
     reach,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from coldiron.model import Book, Check, Circuit, FaultRef, Part
 from coldiron.record import dataclass
@@ -47,6 +47,17 @@ def _site(book: Book, circuit: Circuit) -> Site:
         for part in book.pieces[piece].parts:
             parts.setdefault(part.id, part)
     return Site(circuit, parts, frozenset(point for part in parts.values() for point in part.joins.values()))
+
+
+def points_of(book: Book, name: str) -> Iterator[str]:
+    """Yield the point that a probe touches; for the end of a part all points that it has in any piece."""
+    part, dot, end = name.partition(".")
+    if not dot:
+        if name:
+            yield name
+        return
+    for piece in book.pieces.values():
+        yield from (one.joins.get(end, "") for one in piece.parts if one.id == part)
 
 
 def voltages_of(check: Check, where: Iterable[Site]) -> tuple[int, ...]:

@@ -7,9 +7,10 @@ that set is first asked for: most never are.
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+
+from coldiron.folders import read_kept, write_kept
 
 MODEL = 6
 """Raise it whenever a solved value may come out differently, or is written otherwise: older files are not used."""
@@ -55,13 +56,13 @@ def path_for(folder: Path, book_hash: str, circuit: str) -> Path:
 
 
 def load(path: Path) -> Table | None:
-    """The kept values; None if there are none or the file is not what we wrote."""
+    """The kept values; None if there are none or the file is not as it was written."""
     try:
-        first, *lines = path.read_bytes().split(b"\n")
+        first, *lines = (read_kept(path) or b"").split(b"\n")
         kept = json.loads(first)
         sets = [frozenset(filter(None, faults.split(" "))) for faults in kept["sets"]]
         return Table(tuple(kept["checks"]), dict(zip(sets, lines, strict=True)))
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         return None
 
 
@@ -69,11 +70,4 @@ def save(path: Path, table: Table, sets: Iterable[frozenset[str]]) -> bool:
     """Keep the values of these sets; False if they cannot be written, which costs time later and nothing else."""
     names = sorted((" ".join(sorted(faults)), faults) for faults in sets)
     head = json.dumps({"checks": table.checks, "sets": [name for name, _ in names]}, separators=(",", ":"))
-    spare = path.with_suffix(f".{os.getpid()}")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        spare.write_text("\n".join([head, *(table.line(faults) for _, faults in names)]), encoding="utf-8")
-        spare.replace(path)
-    except OSError:
-        return False
-    return True
+    return write_kept(path, "\n".join([head, *(table.line(faults) for _, faults in names)]).encode())

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from coldiron.consult.acknowledged import Waiting, waiting
+from coldiron.consult.again import once_more, surer
 from coldiron.consult.asking import (
     ask_caution,
     ask_check,
@@ -16,11 +18,13 @@ from coldiron.consult.asking import (
     ask_now,
     ask_page,
     ask_repair,
+    ask_set,
+    ask_stands,
     ask_story,
     ask_trait,
-    ask_undo,
     ask_volts,
 )
+from coldiron.consult.at_machine import moves_on
 from coldiron.consult.barring import (
     asked_before,
     asked_before_repair,
@@ -29,16 +33,18 @@ from coldiron.consult.barring import (
     barred_repair,
     barred_setting,
 )
-from coldiron.consult.cautions import before_check, before_repair, before_setting, unacknowledged
+from coldiron.consult.cautions import before_check, before_repair, before_setting, target
 from coldiron.consult.dangers import shown_now, standing_dangers
 from coldiron.consult.describing import next_trait
 from coldiron.consult.functions import Page, as_check, functions_of, seen_by
 from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
+from coldiron.consult.reported import SET, to_confirm
 from coldiron.consult.shares import settled
-from coldiron.consult.state import HAND_BACK, State, warned_by_answers
+from coldiron.consult.state import HAND_BACK, State
+from coldiron.consult.warned import warned_by_answers
 from coldiron.consult.ways_out import lifting, way_out
-from coldiron.model import COMPLAINT, Ask, Caution, Check, Function
+from coldiron.model import COMPLAINT, Ask, Check, Function
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -74,10 +80,10 @@ def intake(state: State, before: str = "") -> Question | None:
     at_once = shown_now(state, standing_dangers(state)) if state.kit is None else None
     if at_once:
         return ask_now(at_once)
-    waiting = unacknowledged(state.book, warned_by_answers(state.book, state), state.acknowledged)
     opening = not state.circuit
-    if waiting and opening:
-        return ask_caution(waiting, "what you said of how the machine stands")
+    due = warned_by_answers(state.book, state) if opening else ()
+    if due and (open_ones := _waiting(state, due, "")):
+        return ask_caution(open_ones, "what you said of how the machine stands")
     if not state.circuit:
         return _machine(state, before)
     if not state.complaint:
@@ -102,10 +108,22 @@ def after_intake(judged: Judgement) -> Question | None:
     state = judged.state
     if state.handed_back:
         return None
-    asked = _of_danger(judged) or _repair(judged) or _proof(judged) or _hand_back(judged)
+    asked = (
+        _of_danger(judged)
+        or _stands(judged)
+        or _repeated(judged, once_more(judged))
+        or _repair(judged)
+        or _proof(judged)
+        or _hand_back(judged)
+    )
     if asked is None and not _fails_beside_the_book(judged):
         asked = _learn(judged)
     return asked or _way_out(judged, last=True)
+
+
+def _repeated(judged: Judgement, wanted: tuple[Check, str] | None) -> Question | None:
+    """A reading once more."""
+    return check_question(judged, wanted[0], why=wanted[1]) if wanted else None
 
 
 def _of_danger(judged: Judgement) -> Question | None:
@@ -125,6 +143,21 @@ def _way_out(judged: Judgement, *, last: bool = False) -> Question | None:
         if name in book.questions
         else check_question(judged, book.checks[name], why=why)
     )
+
+
+def _waiting(state: State, due: Iterable[str], step: str, *, moves: bool = False) -> Waiting:
+    return waiting(state.book, state.acks, due, step, moves=moves)
+
+
+def _stands(judged: Judgement) -> Question | None:
+    """How the machine stands, where somebody else was at it: asked of what the steps on it move."""
+    if not judged.state.unseen:
+        return None
+    book = judged.state.book
+    states = [book.checks[name].state for name in judged.setup.machine.checks]
+    states += [function.state for function in functions_of(book, judged.state.circuit)]
+    moved = {name for state in states for name in state}
+    return ask_stands(judged.state, [name for name in book.settings if name in moved and book.settings[name].confirm])
 
 
 def _fails_beside_the_book(judged: Judgement) -> bool:
@@ -161,9 +194,9 @@ def _repair(judged: Judgement) -> Question | None:
     open_ones = [fault for fault in faults if _may_be_repaired(judged, fault)]
     if not open_ones:
         return None
-    waiting = judged.held.get(open_ones[0], ())  # of a victim: a verdict is not given while one waits
-    if waiting:
-        check = preferred(judged, waiting)
+    holding_it = judged.held.get(open_ones[0], ())  # of a victim: a verdict is not given while one waits
+    if holding_it:
+        check = preferred(judged, holding_it)
         return check_question(judged, check, why=_held_reason(judged, check))
     return repair_question(judged, open_ones[0])
 
@@ -195,9 +228,9 @@ def repair_question(judged: Judgement, fault: str) -> Question:
         return ask_story(first)
     named = state.book.faults[fault]
     due = before_repair(state.book, fault, _warned(judged))
-    waiting = unacknowledged(state.book, due, state.acknowledged)
-    if waiting:
-        return ask_caution(waiting, f"the repair of {named.name}", fault)
+    open_ones = _waiting(state, due, fault, moves=True)
+    if open_ones:
+        return ask_caution(open_ones, f"the repair of {named.name}", fault)
     return ask_repair(named, judged.belief.chance(fault), [state.book.cautions[name] for name in due])
 
 
@@ -268,34 +301,51 @@ def _hand_back(judged: Judgement) -> Question | None:
     moved = {name for one in functions_of(state.book, state.circuit) for name in one.state} if left else set()
     for setting, value in state.undone:
         if setting not in moved:
-            return _undo(judged, setting, value)
+            return _put_back(judged, setting, value)
     if left:
         return _page_question(judged, left[0])
     return None if wrong else _hand_over(judged)
 
 
-def _undo(judged: Judgement, setting: str, value: str) -> Question | None:
-    state = judged.state
-    if barred_setting(state, setting, value, judged.dangers):
+def _put_back(judged: Judgement, setting: str, value: str) -> Question | None:
+    """Put a setting back before the machine is handed over; while a danger bars that, the way out."""
+    if barred_setting(judged.state, setting, value, judged.dangers):
         return _way_out(judged, last=True)
+    return _set(judged, setting, value)
+
+
+def _set(judged: Judgement, setting: str, value: str, step: str = "") -> Question:
+    """Put a setting to a value, for a check or back to normal; what can hurt in doing so stands before it."""
+    state = judged.state
     due = before_setting(state.book, setting, value, _warned(judged))
-    waiting = unacknowledged(state.book, due, state.acknowledged)
-    name = state.book.settings[setting].name
-    return ask_caution(waiting, f"putting back {name}") if waiting else ask_undo(state, setting, value)
+    before = step or SET + setting
+    open_ones = _waiting(state, due, before, moves=True)
+    if open_ones:
+        return ask_caution(open_ones, f"{state.book.settings[setting].name} to '{value}'", before)
+    return ask_set(state, setting, value, [state.book.cautions[name] for name in due], step)
+
+
+def _prepared(judged: Judgement, check: Check, words: str) -> Question | None:
+    """What comes before a step at the machine: settings that are said by themselves, then what can hurt in it."""
+    state = judged.state
+    first = asked_before(state, check, judged.setup.machine.checks)
+    if first:
+        return ask_story(first)
+    wanted = target(state.book, check, state.settings)
+    for setting, value in to_confirm(state.book, state.settings, wanted):
+        return _set(judged, setting, value, check.id)
+    due = before_check(state.book, check, state.settings, _warned(judged))
+    open_ones = _waiting(state, due, check.id, moves=moves_on(state, check))
+    return ask_caution(open_ones, words, check.id) if open_ones else None
 
 
 def _page_question(judged: Judgement, page: Page) -> Question | None:
     """A page of functions, or the preparation screen for it; of one that a danger bars, the way out."""
-    state = judged.state
-    extra = tuple(_warned(judged))
     check = as_check(page)
-    if barred_check(state, check, judged.dangers):
+    if barred_check(judged.state, check, judged.dangers):
         return _way_out(judged, last=True)
-    waiting = unacknowledged(state.book, before_check(state.book, check, state.settings, extra), state.acknowledged)
-    if waiting:
-        words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
-        return ask_caution(waiting, words, check.id)
-    return ask_page(state, page, extra)
+    words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
+    return _prepared(judged, check, words) or ask_page(judged.state, page, tuple(_warned(judged)))
 
 
 def _hand_over(judged: Judgement) -> Question:
@@ -305,9 +355,10 @@ def _hand_over(judged: Judgement) -> Question:
     warned = tuple(_warned(judged))
     cranks = () if listed else judged.setup.turning
     due = [name for check in cranks for name in before_check(state.book, check, state.settings, warned)]
-    waiting = unacknowledged(state.book, dict.fromkeys(due or warned), state.acknowledged)
-    if waiting:
-        return ask_caution(waiting, "handing it back" if listed else "starting it and showing every function")
+    open_ones = _waiting(state, dict.fromkeys(due or warned), HAND_BACK, moves=True)
+    if open_ones:
+        words = "handing it back" if listed else "starting it and showing every function"
+        return ask_caution(open_ones, words, HAND_BACK)
     return ask_hand_back(still_open(state), listed=listed)
 
 
@@ -317,6 +368,9 @@ def _learn(judged: Judgement) -> Question | None:
     Before anything was read a check comes first: one would be made anyway, and its reading leaves most of the history
     not worth asking.
     """
+    begun = judged.state.begun
+    if begun in {offer.check for offer in judged.offers}:  # something was set for it: it is read before anything else
+        return check_question(judged, judged.state.book.checks[begun], why="The machine was set for it.")
     if judged.decision.why == "held":
         check = holding(judged)
         return check_question(judged, check, why=_held_reason(judged, check))
@@ -326,7 +380,7 @@ def _learn(judged: Judgement) -> Question | None:
     if told and told[1] > best:
         return ask_story(told[0])
     if choice is None:
-        return _last_resort(judged)
+        return _repeated(judged, surer(judged)) or _last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
 
 
@@ -377,16 +431,7 @@ def _minutes(minutes: float) -> str:
 
 def check_question(judged: Judgement, check: Check, kind: str = "check", why: str = "") -> Question:
     """A check, or the preparation screen for it."""
-    state = judged.state
-    first = asked_before(state, check, judged.setup.machine.checks)
-    if first:
-        return ask_story(first)
-    extra = tuple(_warned(judged))
-    due = before_check(state.book, check, state.settings, extra)
-    waiting: tuple[Caution, ...] = unacknowledged(state.book, due, state.acknowledged)
-    if waiting:
-        return ask_caution(waiting, check.ask, check.id)
-    return ask_check(state, check, kind, why, extra)
+    return _prepared(judged, check, check.ask) or ask_check(judged.state, check, kind, why, _warned(judged))
 
 
 def _warned(judged: Judgement) -> Iterable[str]:

@@ -4,6 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from coldiron.consult.acknowledged import NOT_SO, SO, Waiting
+from coldiron.consult.at_machine import (
+    ANOTHER_DAY,
+    AWAY,
+    SAME,
+    STANDS,
+    TOUCHED,
+    area_minutes,
+    change_minutes,
+    moved_value,
+)
 from coldiron.consult.cautions import before_check, target
 from coldiron.consult.complaining import complaints_of, tells_of_cranking
 from coldiron.consult.dangers import NOW, Standing
@@ -22,18 +33,9 @@ from coldiron.consult.describing import (
 from coldiron.consult.functions import Page, as_check, stops
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
+from coldiron.consult.reported import NOT_DONE, NOT_TOLD, SET
 from coldiron.consult.shares import in_100
-from coldiron.consult.state import (
-    HAND_BACK,
-    KIT,
-    NOT_SURE,
-    UNDO,
-    State,
-    area_minutes,
-    change_minutes,
-    kit_choices,
-    story_choices,
-)
+from coldiron.consult.state import HAND_BACK, KIT, NOT_SURE, State, kit_choices, story_choices
 from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, FaultKind, Finding, Function, Trait
 from coldiron.record import replace
 
@@ -191,18 +193,100 @@ def ask_kit(state: State) -> Question:
     )
 
 
-def ask_caution(due: Sequence[Caution], words: str, step: str = "") -> Question:
-    """The preparation screen before a step: all cautions due together; the typed word of the first is asked for."""
-    first = due[0]
+def ask_caution(due: Waiting, words: str, step: str = "") -> Question:
+    """The preparation screen before a step: all cautions due together, with the word or the key that is asked for.
+
+    One word acknowledges all that ask for the same; what was read before on the same stretch goes with the last word.
+    """
+    if not due.full:
+        return _ask_still_so(due.brief, words, step)
+    first = due.full[0]
+    same = [caution for caution in due.full if caution.type == first.type]
+    beside = due.brief if len(same) == len(due.full) else ()
     return Question(
         id=first.id,
         kind="caution",
         text=f"Before you go on: {words}",
         choices=(first.type,),
         meanings=("type this word when you see with your own eyes that it is so",),
-        cautions=tuple(due),
+        cautions=(*due.full, *due.brief),
         why=first.harm,
         step=step,
+        acks=tuple(caution.id for caution in (*same, *beside)),
+        beside=tuple(caution.id for caution in due.brief),
+    )
+
+
+def _ask_still_so(due: Sequence[Caution], words: str, step: str) -> Question:
+    return Question(
+        id=due[0].id,
+        kind="caution",
+        text=f"Once more, before you go on: {words}",
+        choices=(SO, NOT_SO),
+        meanings=("it is so, I have just looked", "it is not so"),
+        cautions=tuple(due),
+        why=due[0].harm,
+        step=step,
+        acks=tuple(caution.id for caution in due),
+        beside=tuple(caution.id for caution in due),
+        brief=True,
+    )
+
+
+def ask_set(state: State, name: str, value: str, due: Sequence[Caution], step: str = "") -> Question:
+    """Whether a setting was put to a value: before the check `step`, or put back before the machine is handed over."""
+    setting = state.book.settings[name]
+    back = value == setting.normal
+    stood = state.settings[name]
+    told = "Nobody has said how it stands." if stood == NOT_TOLD else f"Told last: {setting.in_words(stood)}."
+    return Question(
+        id=f"{SET}{name}@{step}" if step else SET + name,
+        kind="set",
+        text=f"{'Put back' if back else 'Set first'}: {setting.name} to '{value}'.",
+        choices=(value, NOT_DONE),
+        meanings=(setting.in_words(value), "not done: it stays as it is"),
+        minutes=setting.minutes,
+        cautions=tuple(due),
+        how=told,
+        why="It counts as so only when you have said it."
+        if step
+        else "Whatever was disconnected, fitted or opened must be undone before the machine is handed back.",
+        step=step or SET + name,
+    )
+
+
+def ask_away(state: State) -> Question:
+    """Who comes back to a parked job, and whether the machine was left alone."""
+    off = [state.book.settings[name].in_words(state.settings[name]) for name, _ in state.undone if state.settings[name]]
+    return Question(
+        id=AWAY,
+        kind="intake",
+        text="You are back at this job. What has changed since it was left?",
+        choices=(SAME, ANOTHER_DAY, TOUCHED),
+        meanings=(
+            "nothing: same day, same person, and nobody was at the machine",
+            "another day or another person; nobody has worked on it",
+            "somebody has worked on it, or nobody knows",
+        ),
+        minutes=0.0,
+        how=f"As it was left: {'; '.join(off)}." if off else "",
+        why="What was true when it was left need not be true now.",
+    )
+
+
+def ask_stands(state: State, names: Iterable[str]) -> Question:
+    """How the machine stands after somebody else was at it: which of some settings are not as usual."""
+    known = state.book.settings
+    rows = [(name, known[name].in_words(moved_value(known[name]))) for name in names]
+    return Question(
+        id=STANDS,
+        kind="intake",
+        text="Go round the machine and look. Which of these are so now? Name all.",
+        choices=("none", *(name for name, _ in rows)),
+        meanings=("none of these", *(words for _, words in rows)),
+        minutes=2.0,
+        why="Nobody can say how it stands but who has looked.",
+        several=True,
     )
 
 
@@ -283,20 +367,6 @@ def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
         cautions=tuple(due),
         how=fault.what.proof,
         why=f"{in_100(chance)} by the evidence so far.",
-    )
-
-
-def ask_undo(state: State, setting: str, value: str) -> Question:
-    """Put back what was taken off, opened or fitted."""
-    known = state.book.settings[setting]
-    return Question(
-        id=UNDO + setting,
-        kind="proof",
-        text=f"Put back: {known.name} to '{value}'. It was last put to '{state.settings[setting]}'.",
-        choices=(value,),
-        meanings=("it is back",),
-        minutes=known.minutes,
-        why="Whatever was disconnected, fitted or opened must be undone before the machine is handed back.",
     )
 
 

@@ -1,11 +1,11 @@
-"""Which cautions are due before a step, and which acknowledgements still hold."""
+"""Which cautions are due before a step."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from coldiron.consult.dues import TYPED, dues_of
-from coldiron.model import Book, Caution, Check
+from coldiron.consult.dues import dues_of
+from coldiron.model import Book, Check
 
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
@@ -23,10 +23,17 @@ def asked_of(check: Check, left: Mapping[str, str]) -> Mapping[str, str]:
 
 
 def guarded(book: Book, settings: Mapping[str, str]) -> dict[str, str]:
-    """The settings not at normal where putting them back can hurt: a caution that has to be typed comes before it."""
+    """The settings not at normal that are not put back for a look: those that can hurt, and those said by themselves.
+
+    A setting can hurt where a caution that has to be typed stands before its normal value.
+    """
     off = {name: value for name, value in settings.items() if value != book.settings[name].normal}
     typed = dues_of(book).typed
-    return {name: value for name, value in off.items() if (name, book.settings[name].normal) in typed}
+    return {
+        name: value
+        for name, value in off.items()
+        if book.settings[name].confirm or (name, book.settings[name].normal) in typed
+    }
 
 
 def before_check(book: Book, check: Check, settings: Mapping[str, str], extra: Iterable[str] = ()) -> tuple[str, ...]:
@@ -57,21 +64,3 @@ def at_start(book: Book) -> tuple[str, ...]:
     """Ids of the cautions due before the first step of any job."""
     dues = dues_of(book)
     return dues.named(dues.start)
-
-
-def unacknowledged(book: Book, due: Iterable[str], acknowledged: Iterable[str]) -> tuple[Caution, ...]:
-    """The due cautions that still have to be acknowledged by typing."""
-    known = set(acknowledged)
-    return tuple(book.cautions[name] for name in due if name not in known and book.cautions[name].word in TYPED)
-
-
-def surviving(
-    book: Book, acknowledged: Iterable[str], due: Iterable[str], before: Mapping[str, str], after: Mapping[str, str]
-) -> frozenset[str]:
-    """The acknowledgements that outlive a change of the machine's state.
-
-    One ends when a setting of its `until` changes, unless it was given for the very step that makes the change.
-    """
-    changed = {name for name in after if before.get(name) != after[name]}
-    step = set(due)
-    return frozenset(name for name in acknowledged if name in step or changed.isdisjoint(book.cautions[name].until))

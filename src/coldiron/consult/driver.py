@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from time import monotonic
+
+from coldiron.consult.at_machine import AWAY, STANDS
 from coldiron.consult.describing import CIRCUIT, HAS
 from coldiron.consult.functions import is_page
+from coldiron.consult.interpret import MOST_DIGITS
 from coldiron.consult.lines import WORDS, Page, Reply, Text
+from coldiron.consult.meaning import plain
 from coldiron.consult.pages import make_page
-from coldiron.consult.question import AnswerError
+from coldiron.consult.question import AnswerError, Question, may_be_left
+from coldiron.consult.reported import SET
 from coldiron.consult.session import Consultation
-from coldiron.consult.state import UNDO
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, standing
 from coldiron.jobs.log import Entry
 from coldiron.model import CODE
-from coldiron.record import dataclass, replace
+from coldiron.record import dataclass, field, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +26,7 @@ class JobDriver:
     """One job at a screen. Pure: nothing is saved here.
 
     `said` is what the last entry brought about, `doubted` an implausible answer that is taken if it comes again,
-    `earlier` what was noted on earlier jobs of this machine.
+    `earlier` what was noted on earlier jobs of this machine, `at` when the last entry was made, in seconds by `clock`.
     """
 
     title: str
@@ -30,6 +36,8 @@ class JobDriver:
     doubted: str = ""
     parked: bool = False
     earlier: tuple[str, ...] = ()
+    clock: Callable[[], float] = field(default=monotonic, compare=False)
+    at: float = field(default_factory=monotonic, compare=False)
 
     @property
     def unsaved(self) -> tuple[Entry, ...]:
@@ -51,10 +59,18 @@ class JobDriver:
     def enter(self, text: str) -> JobDriver | Reply:
         """What one typed line does."""
         line = " ".join(text.split())
+        asked = self.consultation.next
+        line = plain(line, (*asked.choices, *asked.meanings) if asked else ())
+        if asked is not None and asked.kind == "caution" and self._is_late():
+            later = replace(self, consultation=self.consultation.pause(), at=self.clock())
+            return replace(later, said=(LONG_AGO,), doubted="") if asked.brief else later.enter(line)
         try:
             return self._enter(line)
         except AnswerError as error:
             return self._refusal(line, error)
+
+    def _is_late(self) -> bool:
+        return self.clock() - self.at > TEN_MINUTES
 
     def _refusal(self, line: str, error: AnswerError) -> JobDriver | Reply:
         if error.kind == "implausible":
@@ -71,14 +87,31 @@ class JobDriver:
 
     def _enter(self, line: str) -> JobDriver | Reply:
         word, _, rest = line.partition(" ")
-        command = getattr(self, f"_say_{word.lower()}", None)
+        asked = self.consultation.next
+        chosen = asked is not None and line.lower() in asked.choices  # a choice goes before a word of the key bar
+        command = None if chosen else getattr(self, f"_say_{word.lower()}", None)
         if command is not None and (not rest or word.lower() in TAKES_MORE):
             result: JobDriver | Reply = command(rest)
             return result
-        asked = self.consultation.next
+        if asked is not None and asked.kind == "caution" and rest and word == asked.id:
+            return self._moved(self.consultation.answer(asked.id, rest))
         if asked is None or (rest and self._names_something(word)):
             return self._elsewhere(word, rest, line)
-        return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+        try:
+            return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+        except AnswerError as error:
+            return self._told_elsewhere(asked, line, error)
+
+    def _told_elsewhere(self, asked: Question, line: str, error: AnswerError) -> JobDriver | Reply:
+        """What is no answer here may be a reading of something else, told in words; else the error stands."""
+        if error.kind not in ("not a choice", "misread", "caution due"):
+            raise error
+        from coldiron.consult.holding import in_words  # noqa: PLC0415 - only where something else was typed
+
+        told = in_words(self.consultation, line) if not asked.unit or line[:1].isalpha() else None
+        if told is None:
+            raise error
+        return self._elsewhere(told[0], told[1], line)
 
     def _names_something(self, word: str) -> bool:
         book = self.consultation.book
@@ -98,13 +131,15 @@ class JobDriver:
 
     def _moved(self, after: Consultation) -> JobDriver:
         said: tuple[str, ...] = ()
+        if self._is_late():
+            after = after.pause()
         if self.consultation.judged or after.judged:
             from coldiron.consult.differences import differences  # noqa: PLC0415 - the first answers need no engine
 
             said = differences(self.consultation, after)
         elif after.state.circuit and after.steps[-1].id.startswith(HAS):
             said = (_found(after),)
-        return replace(self, consultation=after, said=said, doubted="", parked=False)
+        return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
 
     def _say_code(self, text: str) -> JobDriver:
         from coldiron.consult.codes import read_code, taken_down  # noqa: PLC0415 - only where a code is given
@@ -150,7 +185,7 @@ class JobDriver:
         name = asked.step or asked.id if asked else ""
         if words == NOT_FITTED and name not in self.consultation.book.checks:
             raise AnswerError("not now", "Only what a check is made on can be found not to be fitted.")
-        if asked is None or (asked.kind == "caution" and not asked.step):
+        if asked is None or not may_be_left(asked):
             raise AnswerError("not now", "A caution cannot be skipped.")
         value = "no" if name in self.consultation.book.faults else words
         return self._moved(self.consultation.answer(name, value))
@@ -158,11 +193,14 @@ class JobDriver:
     def _say_back(self, _: str) -> JobDriver:
         return self._moved(self.consultation.back())
 
+    def _say_again(self, rest: str) -> JobDriver:
+        return self._moved(self.consultation.again(self._meant(rest)))
+
     def _say_change(self, rest: str) -> JobDriver | Reply:
         name, _, value = rest.partition(" ")
         if not value:
             return _reply(self._changeable())
-        if name.isdecimal():
+        if name.isdecimal() and len(name) <= MOST_DIGITS:
             name = self._numbered(int(name))
         return self._moved(self.consultation.change(name, value, sure=f"change {rest}" == self.doubted))
 
@@ -173,7 +211,7 @@ class JobDriver:
         for step in standing(self.consultation.steps):
             if step.kind == "repair" and step.value == "done":
                 epoch += 1
-            elif step.kind in ("answer", "read") and not step.id.startswith(UNDO):
+            elif step.kind in ("answer", "read") and not step.id.startswith((SET, AWAY, STANDS)):
                 found.append((f"{step.id}@{epoch}" if epoch else step.id, step.value))
         return found
 
@@ -204,10 +242,15 @@ class JobDriver:
         if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
             return self._moved(self.consultation.answer(asked.id, "done"))
         if name:
-            after = self._moved(self.consultation.answer(self._meant(name), "done"))
+            from coldiron.consult.naming import repaired  # noqa: PLC0415 - only where something is named
+
+            after = self._moved(self.consultation.answer(repaired(self.consultation, name), "done"))
             waits = after.consultation.steps[-1].value == "next"
             return replace(after, said=("First its cautions, then say that it is done.",)) if waits else after
         return Reply((Text("Say what was repaired, by some words of its name: done main link blown"),), refused=True)
+
+    def _say_others(self, _: str) -> JobDriver:
+        return self._moved(self.consultation.others())
 
     def _say_park(self, _: str) -> JobDriver:
         if not self.consultation.steps:  # nothing was answered, so there is no job to keep
@@ -226,10 +269,15 @@ def _found(consultation: Consultation) -> str:
     return f"Nearest to it by what was said: {found.name}, {found.volts} V{about}. If it cannot be: back, or change."
 
 
+TEN_MINUTES = 600.0
+"""Seconds without an entry after which a START needs its caution in full again."""
+
+LONG_AGO = "That was long ago. Look again, and read it once more."
+
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""
 
-TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done", "code", "spn")
+TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn")
 
 CODE_WORDS = (CODE, "spn")
 """How a line about a trouble code begins."""

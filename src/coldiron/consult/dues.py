@@ -13,6 +13,9 @@ TYPED = ("DANGER", "WARNING")
 SEVERITY = (*TYPED, "CAUTION", "NOTICE")
 """Signal words, the most severe first."""
 
+ONCE = "once"
+"""Behind `until`: the acknowledgement is for one step alone."""
+
 MOST_BOOKS = 8
 """So many books are remembered, the latest: a program has one, a test or an audit some more."""
 
@@ -23,7 +26,8 @@ Ranks = list[int]
 class Dues:
     """Which cautions are due before what. A caution is named by its rank: the most severe first, then as in the book.
 
-    `ids` are the cautions by rank; `rank` is the way back. Settings are (name, value).
+    `ids` are the cautions by rank; `rank` is the way back. Settings are (name, value). `each_step` are those that are
+    acknowledged for one step alone: what says `once`, and what stands before a value that is only held, like START.
     """
 
     ids: tuple[str, ...]
@@ -34,6 +38,7 @@ class Dues:
     start: Ranks = field(default_factory=list)
     repairs: list[tuple[int, FaultRef | None]] = field(default_factory=list)
     typed: set[tuple[str, str]] = field(default_factory=set)
+    each_step: frozenset[str] = frozenset()
 
     def named(self, ranks: Iterable[int], extra: Iterable[str] = ()) -> tuple[str, ...]:
         """The ids of some cautions, each once, the most severe first; of `extra` those that the book has."""
@@ -64,7 +69,7 @@ def dues_of(book: Book) -> Dues:
     if known is None:
         if len(_known) >= MOST_BOOKS:
             del _known[next(iter(_known))]
-        known = _known[id(book.cautions)] = book.cautions, _sorted_out(book.cautions)
+        known = _known[id(book.cautions)] = book.cautions, _sorted_out(book)
     return known[1]
 
 
@@ -72,7 +77,8 @@ _known: dict[int, tuple[Mapping[str, Caution], Dues]] = {}
 """By identity of the cautions; they are held here, so that no others can take their identity over."""
 
 
-def _sorted_out(cautions: Mapping[str, Caution]) -> Dues:
+def _sorted_out(book: Book) -> Dues:
+    cautions = book.cautions
     ids = tuple(sorted(cautions, key=lambda name: SEVERITY.index(cautions[name].word)))
     dues = Dues(ids, {name: rank for rank, name in enumerate(ids)})
     for rank, name in enumerate(ids):
@@ -87,6 +93,11 @@ def _sorted_out(cautions: Mapping[str, Caution]) -> Dues:
                 dues.start.append(rank)
             else:
                 (dues.checks if due.what == "check" else dues.areas).setdefault(due.name, []).append(rank)
+    held = {(name, setting.held) for name, setting in book.settings.items() if setting.held}
+    at_held = [rank for pair in held for rank in dues.settings.get(pair, ())]
+    dues.each_step = frozenset(
+        [*(ids[rank] for rank in at_held), *(name for name in ids if ONCE in cautions[name].until)]
+    )
     return dues
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.consult.describing import may_be_gone, not_known
+from coldiron.consult.dues import TYPED
 from coldiron.consult.functions import is_page
 from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
-from coldiron.consult.question import Question
+from coldiron.consult.question import Question, may_be_left
 from coldiron.consult.session import Consultation
 from coldiron.consult.shares import in_100
 from coldiron.consult.state import HAND_BACK
@@ -25,6 +26,7 @@ HEADINGS = {
     "intake": "Tell",
     "now": "This second, before anything else",
     "check": "Do now",
+    "set": "Set",
     "repair": "Repair",
     "proof": "Prove it",
     "caution": "Before that",
@@ -80,9 +82,16 @@ def _title(title: str, consultation: Consultation) -> str:
 def _standing(consultation: Consultation) -> Iterator[Block]:
     """What stands at something else than normal and will have to be put back."""
     state = consultation.state
-    off = [f"{consultation.book.settings[name].name} ({state.settings[name]})" for name, _ in state.undone]
+    off = [
+        f"{consultation.book.settings[name].name} ({state.settings[name]})"
+        for name, _ in state.undone
+        if state.settings[name]
+    ]
     if off:
         yield Text("; ".join(off), label="To be put back", aside=False)
+    not_told = [consultation.book.settings[name].name for name, _ in state.undone if not state.settings[name]]
+    if not_told:
+        yield Text("; ".join(not_told), label="Nobody has said how it stands", aside=True)
     if state.taken:
         names = "; ".join(trait.name for trait in not_known(consultation.book, state.said))
         yield Text(
@@ -124,6 +133,7 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
     if asked.why:
         yield Text(asked.why, label="Why now", aside=True)
     yield from (_caution(c) for c in asked.cautions if _still_to_say(consultation, c))
+    yield from (_in_a_line(c) for c in asked.cautions if c.word in TYPED)
     if asked.choices:
         yield Choices(
             tuple((str(number), shown_choice(asked, number - 1)) for number in range(1, len(asked.choices) + 1))
@@ -168,14 +178,28 @@ def _hint(asked: Question) -> str:
 def _preparation(asked: Question) -> Iterator[Block]:
     """The preparation screen: everything that can hurt in the step that follows, and the word for what was seen."""
     yield Heading(asked.text)
-    yield from (_caution(caution) for caution in asked.cautions)
-    more = len(asked.cautions) - 1
+    in_line = [caution for caution in asked.cautions if caution.id in asked.beside]
+    yield from (_caution(caution) for caution in asked.cautions if caution not in in_line)
+    yield from (_in_a_line(caution) for caution in in_line)
+    words = ("why", *(("skip",) if may_be_left(asked) else ()), "back", "change", "note", "park", "help")
+    if asked.brief:
+        yield Choices(tuple((str(number), meaning) for number, meaning in enumerate(asked.meanings, 1)))
+        yield Prompt("Still so?", one_key=True, words=words, guards=asked.id)
+        return
+    more = len({caution.type for caution in asked.cautions if caution.id not in asked.acks})
     yield Prompt(
         f"{asked.choices[0].upper()}?",
-        hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so."
+        hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so, n if it is not."
         + (f" Then {more} more." if more else ""),
-        words=("why", *(("skip",) if asked.step else ()), "back", "change", "note", "park", "help"),
+        words=words,
+        guards=asked.id,
     )
+
+
+def _in_a_line(caution: CautionRecord) -> Text:
+    """A caution that has been read on this stretch of steps: its hazard, and what must be seen to be so."""
+    first, _, _ = caution.hazard.partition(". ")
+    return Text(f"{first.rstrip('.')}. Still {caution.type}?", label=caution.word)
 
 
 def _caution(caution: CautionRecord) -> Caution:

@@ -8,7 +8,7 @@ from coldiron.model import Caution
 from coldiron.problem import Problem
 from coldiron.record import dataclass
 
-QuestionKind = Literal["intake", "now", "check", "caution", "repair", "proof"]
+QuestionKind = Literal["intake", "now", "check", "caution", "set", "repair", "proof"]
 AnswerFault = Literal["unknown question", "not a choice", "misread", "implausible", "caution due", "not now"]
 
 
@@ -19,9 +19,11 @@ class Question:
     `choices` are the values `Consultation.answer` accepts, `meanings` say in words what each stands for (same length);
     a typed reading has no choices and a `unit` (V, A, ohm). `how` says where the probes go, `changes` what to set on
     the machine first, `good` what a sound machine would show, `why` why this is asked now. `cautions` are in force for
-    this step; one of kind `now` says what to do this second. A question of kind `caution` shows those due together and
-    asks for the typed word of the first, and `step` is then the id of the check or repair that it stands before. A
-    repair takes `minutes` of work, and `waits` says how long nobody works, and for what.
+    this step; one of kind `now` says what to do this second. A question of kind `caution` shows those due together, and
+    `step` is the id of the step it stands before. Those of `acks` are acknowledged by its answer; those of `beside`
+    were read before and stand in a line; with `brief` there are no others, and one key says that they are still so. A
+    question of kind `set` asks whether a setting was put to its first choice, for the step `step`. A repair takes
+    `minutes` of work, and `waits` says how long nobody works, and for what.
     """
 
     id: str
@@ -38,7 +40,15 @@ class Question:
     why: str = ""
     several: bool = False
     step: str = ""
+    acks: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
+    brief: bool = False
     waits: str = ""
+
+
+def may_be_left(asked: Question) -> bool:
+    """Whether a step can be left undone for another: not putting back, handing over, what was said of the machine."""
+    return asked.kind != "caution" or (bool(asked.step) and not asked.step.startswith(("set.", "hand_back")))
 
 
 class AnswerError(ValueError):

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TextIO
 
+from coldiron.bounded import UnreadableError, text_of
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import Save
 from coldiron.consult.plain import run
@@ -25,9 +26,9 @@ def keep_nothing(_: object) -> None:
 def replay(book: Book, path: Path) -> int:
     """Play a recorded consultation again; the output is the recording without its header."""
     try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        print(f"{path} cannot be read: {error}", file=sys.stderr)  # noqa: T201 - it is a command's own message
+        text = text_of(path)
+    except UnreadableError as error:
+        print(error, file=sys.stderr)  # noqa: T201 - it is a command's own message
         return 2
     play(book, text)
     return 0

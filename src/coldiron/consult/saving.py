@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 UNNAMED = "A dead machine"
 """What a job is called that was given no name: any machine may be meant."""
 
-KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park")
+KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again")
 
 
 @dataclass
@@ -159,7 +159,7 @@ def old_job(number: int | None, book: Book, book_path: Path | None) -> tuple[Sav
     saved = SavedJob(book, book_path, job.name, store, job.id, job.answers)
     known = job.name != UNNAMED
     before = _circuit_before(store, job.name, book, besides=job.id) if known else ""
-    consultation = Consultation(book, steps, before)
+    consultation = Consultation(book, steps, before).resume()
     said = book_changes(store, job.book, consultation)
     earlier = store.notes(job.name, besides=job.id) if known else ()
     return saved, JobDriver(saved.title, consultation, committed=len(steps), said=said, earlier=earlier)

@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from coldiron.consult.interpret import MOST_DIGITS
 from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.session import Consultation
 from coldiron.model import CODE
@@ -39,12 +40,19 @@ def lines(text: str) -> Iterator[Line]:
         if not line.strip() or line.lstrip().startswith("#"):
             continue
         try:
-            found = json.loads(line)
+            found = json.loads(line, parse_int=_whole)
+        except RecursionError as error:
+            raise ScriptError(f"Line {number} has too many brackets in one another: {line[:60]}") from error
         except ValueError as error:
             raise ScriptError(f"Line {number} is not JSON: {line[:60]}") from error
         if not isinstance(found, dict) or not {"id", "value"} <= found.keys():
             raise ScriptError(f'Line {number} must have the form {{"id": ..., "value": ...}}.')
         yield Line(number, str(found["id"]), str(found["value"]), bool(found.get("taken", False)))
+
+
+def _whole(digits: str) -> int | str:
+    """A whole number; one longer than any reading stays a text, for Python makes none of thousands of digits."""
+    return int(digits) if len(digits) <= MOST_DIGITS else digits
 
 
 def follow(start: Consultation, script: Iterable[Line]) -> Iterator[Consultation]:

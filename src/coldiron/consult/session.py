@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.agenda import after_intake, intake
 from coldiron.consult.asking import (
+    ask_away,
     ask_check,
     ask_circuit,
     ask_complaint,
@@ -24,11 +25,14 @@ from coldiron.consult.asking import (
     ask_trait,
     ask_volts,
 )
+from coldiron.consult.at_machine import AWAY, STANDS, TOUCHED
 from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, may_be_gone
 from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, BookError, Question
+from coldiron.consult.reported import NOT_DONE, SET
+from coldiron.consult.seeing import seen
 from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
@@ -92,6 +96,8 @@ class Consultation:
         """The one thing to do now; None when the job is over or nothing more can be asked."""
         if self.state.handed_back:
             return None
+        if self.state.away:
+            return ask_away(self.state)
         opening = intake(self.state, self.before)
         if opening is not None:
             if self.setup is not None:
@@ -166,6 +172,8 @@ class Consultation:
         asked = self.next
         if asked is not None and asked.id == name:
             return self._answer_asked(asked, text, sure=sure)
+        if asked is not None and asked.step == name and text.lower() in UNKNOWN and name in self.book.checks:
+            return self._with("read", name, text.lower())  # a step left out at its caution; what was read stays
         if find_answer(standing(self.steps), name) is not None and self._in_present_epoch(name):
             return self.change(name, text, sure=sure)
         return self._answer_unasked(name, text, sure=sure)
@@ -178,17 +186,27 @@ class Consultation:
 
     def _answer_asked(self, asked: Question, text: str, *, sure: bool) -> Consultation:
         if asked.kind == "caution":
-            if text.lower() != asked.choices[0]:
-                raise AnswerError(
-                    "caution due", f"Type '{asked.choices[0]}' once you see that it is so.", asked.choices
-                )
-            return self._with("ack", asked.id, asked.choices[0])
+            said = seen(asked, text)
+            return self._with("ack", f"{','.join(asked.acks)}@{asked.step}", said)
+        if asked.kind == "set":
+            return self._answer_set(asked, text)
         if asked.kind == "repair":
             return self._with("repair", asked.id, choose(text, zip(asked.choices, asked.meanings, strict=True)))
         named = self._circuit_named(text) if asked.id.startswith(HAS) and text not in asked.choices else ""
         if named:  # who knows the circuit need not describe the machine
             return self._with("answer", CIRCUIT, named)
         return self._with("answer", asked.id, self.canonical(asked, text, sure=sure))
+
+    def _answer_set(self, asked: Question, text: str) -> Consultation:
+        """A setting is so now, or was left as it stands: then the check that wanted it is left undone too."""
+        left = text.lower() in UNKNOWN or choose(text, zip(asked.choices, asked.meanings, strict=True)) == NOT_DONE
+        if not left:
+            return self._with("answer", asked.id, asked.choices[0])
+        if asked.step == asked.id:
+            raise AnswerError(
+                "not now", "It must be back before the machine is handed over. Type: park, if it has to wait."
+            )
+        return self._answer_unasked(asked.step, UNKNOWN[0], sure=True)
 
     def _circuit_named(self, text: str) -> str:
         """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
@@ -218,6 +236,10 @@ class Consultation:
         known = self.book.questions.get(asked.id)
         if known is not None and known.stage == "safety":
             return ",".join(_told(answers_of(known, text), text))
+        if asked.id in (AWAY, STANDS) and text.lower() in UNKNOWN:
+            return TOUCHED if asked.id == AWAY else UNKNOWN[2]
+        if asked.id == STANDS:
+            return _several(asked, text)
         if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT or NOT_SURE[0] in asked.choices):
             return text.lower()
         if known is not None:
@@ -236,8 +258,10 @@ class Consultation:
     def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:
         if name in self.book.faults:
             return self._repair_unasked(name, text)
-        if name in self.book.cautions:
+        if name in self.book.cautions or name in (AWAY, STANDS) or name.startswith(SET):
             raise AnswerError("not now", f"'{name}' is not due now.")
+        if self.setup is None and name in self.book.checks:
+            return self._with("read", name, self._kept(name, text))
         question = self.question(name)
         read = name in self.book.checks or is_page(name)
         kind: StepKind = "read" if read else "answer"
@@ -257,6 +281,12 @@ class Consultation:
         stands = barred_check(self.state, self.book.checks[name], self.judged.dangers)
         if stands and said and not tells(self.book, name, said):
             raise AnswerError("not now", refusal(stands))
+
+    def _kept(self, name: str, text: str) -> str:
+        """A reading taken before the machine is known."""
+        from coldiron.consult.holding import kept  # noqa: PLC0415 - only where one is given
+
+        return kept(self.book, name, text)
 
     def _repair_unasked(self, fault: str, text: str) -> Consultation:
         if self.judged is None or fault not in self.judged.setup.machine.faults:
@@ -336,6 +366,8 @@ class Consultation:
             return self._with("change", name, self._read_code(str(value)))
         before = Consultation(self.book, kept[:index], self.before)
         asked_of = before if plain in self.book.checks and not self._makes(plain) else self
+        if plain in self.book.checks and asked_of.setup is None:
+            return self._with("change", name, self._kept(plain, str(value).strip()))
         question = before.next if before.next and before.next.id == plain else asked_of.question_asked(plain)
         text = asked_of.canonical(question, str(value).strip(), sure=sure)
         return self._with("change", name, text)
@@ -353,6 +385,16 @@ class Consultation:
         if not any(step.kind not in ("note", "park") for step in standing(self.steps)):
             raise AnswerError("not now", "There is nothing to take back.")
         return self._with("back", "", "")
+
+    def again(self, name: str = "") -> Consultation:
+        """The consultation in which a reading is to be taken once more: that of a check, or else the latest measured.
+
+        Raises:
+            AnswerError: nothing of the sort was measured since the latest repair.
+        """
+        from coldiron.consult.again import repeatable  # noqa: PLC0415 - only where it is asked for
+
+        return self._with("again", repeatable(self, name), "")
 
     def code(self, text: str) -> Consultation:
         """The consultation with a trouble code that a controller shows, as typed: `168 1`, `SPN 168 FMI 1`.
@@ -375,6 +417,25 @@ class Consultation:
         """The consultation with a note in its log."""
         return self._with("note", "", text)
 
+    def pause(self) -> Consultation:
+        """The consultation after so long a pause that a START needs its caution in full again."""
+        return self._with("pause", "", "")
+
+    def resume(self) -> Consultation:
+        """The consultation as it is gone on with: a job that was left without a word counts as parked."""
+        parked = self.state.parked or not self.steps
+        return self if parked else self.park()
+
+    def others(self) -> Consultation:
+        """The consultation after somebody else was at the machine: nothing that was told of how it stands still counts.
+
+        Raises:
+            AnswerError: nothing was done at the machine yet.
+        """
+        if not self.state.complaint:
+            raise AnswerError("not now", "Nothing was done at the machine yet. Go on with the questions.")
+        return self._with("answer", AWAY, TOUCHED)
+
     def park(self) -> Consultation:
         """The consultation parked: every acknowledgement ends."""
         return self._with("park", "", "")
@@ -389,6 +450,15 @@ class Consultation:
 def _names(circuit: Circuit) -> tuple[str, ...]:
     """What a circuit may be called where it is named outright."""
     return circuit.id, circuit.id.replace("_", " "), circuit.name.lower()
+
+
+def _several(asked: Question, text: str) -> str:
+    """The choices that a text names, by commas; the first of them says that it is none."""
+    pairs = tuple(zip(asked.choices, asked.meanings, strict=True))
+    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+    if asked.choices[0] in named and len(named) > 1:
+        raise AnswerError("not a choice", f"'{text}' says none of these and names some: which is it?")
+    return ",".join(named)
 
 
 def _told(chosen: tuple[str, ...], text: str) -> tuple[str, ...]:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeVar
 
-from coldiron.consult.cautions import at_start, before_check, before_repair, before_setting, surviving, target
+from coldiron.consult import acknowledged
+from coldiron.consult.acknowledged import SO, Acks
+from coldiron.consult.at_machine import AWAY, STANDS, come_back, is_left, is_setting, look_round, park, put, step_taken
 from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
 from coldiron.consult.functions import Page, as_check, is_page, page_named, seen_by, shown_by
-from coldiron.consult.interpret import NOTHING, Understood, choose, understand
+from coldiron.consult.interpret import NOTHING, Understood, choose, choose_several, understand
 from coldiron.consult.question import AnswerError
-from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, standing
-from coldiron.model import CODE, COMPLAINT, Answer, Ask, Book, Check
+from coldiron.consult.reported import all_normal
+from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, folded
+from coldiron.model import CODE, COMPLAINT, UNITS, Ask, Book, Check
 from coldiron.record import dataclass, field, replace
 
 if TYPE_CHECKING:
@@ -20,18 +23,21 @@ if TYPE_CHECKING:
 Known = TypeVar("Known", Ask, Book)
 
 KIT = "kit"
-UNDO = "undo."
 HAND_BACK = "hand_back"
 NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
 
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """One answer to a check in one epoch: as typed, as understood, and whether it was asked for."""
+    """One answer to a check in one epoch: as typed, as understood, and whether it was asked for.
+
+    `earlier` is what was read before of the same thing, where it was measured more than once.
+    """
 
     raw: str
     understood: Understood
     asked: bool
+    earlier: tuple[Understood, ...] = ()
 
 
 @dataclass(slots=True)
@@ -53,9 +59,12 @@ class Epoch:
 class State:
     """Everything the log says. Built by `replay`; nobody else changes it.
 
+    `held` are readings given before the machine was known, as typed; `once_more` is the check to be taken again.
     `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
-    several circuits it has, and the one that leaves out least is taken for it. `log` are all its steps, also those
-    taken back: what was found of danger is worked out from them.
+    several circuits it has, and the one that leaves out least is taken for it. `settings` are as told, or `NOT_TOLD`.
+    `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
+    `unseen` are whether it has to be asked who comes back, and how the machine stands now. `log` are all its steps,
+    also those taken back: what was found of danger is worked out from them.
     """
 
     book: Book
@@ -69,9 +78,15 @@ class State:
     kit: frozenset[str] | None = None
     epochs: list[Epoch] = field(default_factory=lambda: [Epoch()])
     wanted: str = ""
+    once_more: str = ""
+    held: dict[str, str] = field(default_factory=dict)
     declined: set[str] = field(default_factory=set)
     settings: dict[str, str] = field(default_factory=dict)
-    acknowledged: frozenset[str] = frozenset()
+    begun: str = ""
+    area: str = ""
+    away: bool = False
+    unseen: bool = False
+    acks: Acks = Acks()
     told: frozenset[str] = frozenset()
     opened: set[str] = field(default_factory=set)
     minutes: float = 0.0
@@ -94,7 +109,7 @@ class State:
 
     @property
     def undone(self) -> tuple[tuple[str, str], ...]:
-        """What is still off, out, open or fitted: (setting, value it must be put back to)."""
+        """What is still off, out, open or fitted, or not known not to be: (setting, value it must be put back to)."""
         return tuple(
             (name, setting.normal)
             for name, setting in self.book.settings.items()
@@ -106,8 +121,8 @@ def replay(book: Book, steps: Iterable[Step]) -> State:
     """Fold a log to the state of its job. Never raises on a log that was accepted when it was written."""
     steps = tuple(steps)
     state = State(book, log=steps)
-    state.settings = {name: setting.normal for name, setting in book.settings.items()}
-    for step in standing(steps):
+    state.settings = all_normal(book)
+    for step in folded(steps):
         _apply(state, step)
     return state
 
@@ -124,6 +139,7 @@ def state_after(state: State, step: Step) -> State:
         opened=set(state.opened),
         codes=list(state.codes),
         notes=list(state.notes),
+        held=dict(state.held),
         log=(*state.log, step),
     )
     _apply(more, step)
@@ -138,14 +154,18 @@ def _copied(epoch: Epoch) -> Epoch:
 
 def _apply(state: State, step: Step) -> None:
     if step.kind == "park":
-        state.parked = True
-        state.acknowledged = state.told = frozenset()
+        park(state)
         return
     state.parked = False
     if step.kind == "note":
         state.notes.append(step.value)
+    elif step.kind == "again":
+        state.once_more = step.id
+    elif step.kind == "pause":
+        state.acks = acknowledged.broken(state.book, state.acks)
     elif step.kind == "ack":
-        state.acknowledged |= {step.id} & state.book.cautions.keys()
+        names, _, before = step.id.partition("@")
+        state.acks = acknowledged.given(state.book, state.acks, names.split(","), before, full=step.value != SO)
     elif step.kind == "repair":
         _repair(state, step)
     elif step.id in state.book.checks:
@@ -162,9 +182,7 @@ def _show(state: State, page: Page, step: Step) -> None:
         return
     state.present.pages.add(step.id)
     if step.kind == "answer":
-        check = as_check(page)
-        _enter(state, check)
-        state.minutes += check.minutes
+        step_taken(state, as_check(page), step)
     found = shown_by(page, step.value, state.volts, state.batteries)
     for function in page:
         if function.id in found:
@@ -176,6 +194,7 @@ def _show(state: State, page: Page, step: Step) -> None:
 
 def _repair(state: State, step: Step) -> None:
     state.wanted = step.id if step.value == "next" else ""
+    state.once_more = ""
     if step.value == "next":
         return
     if step.value != "done":
@@ -184,71 +203,66 @@ def _repair(state: State, step: Step) -> None:
     fault = state.book.faults.get(step.id)
     if fault is not None:  # a newer book may have none of that name; what is read later is another epoch all the same
         state.minutes += fault.what.minutes
-        state.told |= {*before_repair(state.book, fault.id), *warned_by_answers(state.book, state)}
         state.present.repaired = fault.id
+    state.acks, state.told, state.begun = Acks(), frozenset(), ""
     state.epochs.append(Epoch())
     state.declined.clear()
     state.raw.pop(HAND_BACK, None)
 
 
 def _check(state: State, check: Check, step: Step) -> None:
+    if not state.circuit:  # kept, and judged once the machine is known
+        state.held[check.id] = step.value
+        return
     try:
         gone = step.value == NOT_FITTED
         understood = NOTHING if gone else understand(check, step.value, state.volts, state.batteries, sure=True)
     except AnswerError:
         understood = NOTHING  # a changed machine can make an old choice meaningless; the answer stays in the log
-    if step.kind == "answer" and check.id in state.present.taken:
+    before = state.present.taken.get(check.id)
+    if before is not None and (step.kind == "answer" or is_left(step.value)):
         state.present.again.add(check.id)
-    if understood.finding or check.id not in state.present.again:  # who cannot take it again leaves it as it was
-        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
-    if step.kind == "answer":
-        _enter(state, check)
-        state.minutes += check.minutes
+    if understood.tells or check.id not in state.present.again:  # who cannot take it again leaves it as it was
+        earlier = witnesses(check, before, understood)
+        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer", earlier)
+    if state.once_more == check.id:
+        state.once_more = ""
+    if step.kind == "answer" or is_left(step.value):
+        step_taken(state, check, step)
     if gone:
         _say(state, GONE + check.id, step.value)
 
 
-def _enter(state: State, check: Check) -> None:
-    """Put the machine in the state of the check: costs, covers opened, acknowledgements that end."""
-    before = state.settings
-    due = before_check(state.book, check, before)
-    after = target(state.book, check, before)
-    state.minutes += change_minutes(state.book, before, after) + area_minutes(state, check.area)
-    state.opened.add(check.area)
-    state.settings = after
-    shown = {*due, *warned_by_answers(state.book, state)}
-    state.told = surviving(state.book, state.told, due, before, after) | shown
-    state.acknowledged = surviving(state.book, state.acknowledged, due, before, after)
-
-
-def change_minutes(book: Book, before: dict[str, str], after: dict[str, str]) -> float:
-    """Minutes to bring the machine from one state to another."""
-    return sum(book.settings[name].minutes for name in after if before.get(name) != after[name])
-
-
-def area_minutes(state: State, area: str) -> float:
-    """Minutes to open an area: nothing once it is open."""
-    known = state.book.areas.get(area)
-    return known.minutes if known and area not in state.opened else 0.0
+def witnesses(check: Check, before: Taken | None, now: Understood) -> tuple[Understood, ...]:
+    """What was read before of the same thing and still counts beside what is read now: measured, and no less exact."""
+    if before is None or check.reads.quantity not in UNITS:
+        return ()
+    return tuple(one for one in (*before.earlier, before.understood) if one.finding or (one.cover and now.cover))
 
 
 def _intake(state: State, step: Step) -> None:
     if is_code(step.id):
         _code(state, step.value)
         return
+    if is_setting(state.book, step.id):
+        put(state, step)
+        return
     state.raw[step.id] = step.value
     if step.id in state.book.questions:
         asked = state.book.questions[step.id]
         state.questions[step.id] = _still(answers_of, asked, step.value)
         state.minutes += asked.minutes
+        state.acks = acknowledged.ended_by(state.book, state.acks, step.id)
     elif step.id == COMPLAINT:
         _complaint(state, step.value)
     elif describes(step.id):
         _say(state, step.id, step.value)
     elif step.id == KIT:
         state.kit = frozenset(_still(kit_of, state.book, step.value))
-    elif step.id.startswith(UNDO) and step.id.removeprefix(UNDO) in state.book.settings:
-        _undo(state, step.id.removeprefix(UNDO), step.value)
+    elif step.id == AWAY:
+        come_back(state, step.value)
+    elif step.id == STANDS:
+        look_round(state, step.value)
     elif step.id == HAND_BACK:
         state.handed_back = step.value == "done"
 
@@ -290,6 +304,17 @@ def _say(state: State, name: str, value: str) -> None:
     if state.circuit:
         state.volts = state.book.circuits[state.circuit].volts
     state.taken = bool(state.circuit) and is_taken(state.book, state.said)
+    _use_held(state)
+
+
+def _use_held(state: State) -> None:
+    """Judge what was read before the machine was known by its own volts; what fits no band is asked for anew."""
+    for name, text in state.held.items() if state.circuit else ():
+        try:
+            understood = understand(state.book.checks[name], text, state.volts, state.batteries)
+        except AnswerError:
+            continue
+        state.epochs[0].taken[name] = Taken(text, understood, asked=False)
 
 
 def _complaint(state: State, value: str) -> None:
@@ -300,14 +325,6 @@ def _complaint(state: State, value: str) -> None:
         state.complaint = "unclear"
 
 
-def _undo(state: State, setting: str, value: str) -> None:
-    before = state.settings
-    state.settings = {**before, setting: value}
-    state.minutes += state.book.settings[setting].minutes
-    due = before_setting(state.book, setting, value)
-    state.acknowledged = surviving(state.book, state.acknowledged, due, before, state.settings)
-
-
 def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
     """The answers a text names, several by commas where the question allows it; none if it says that nobody knows.
 
@@ -316,8 +333,8 @@ def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
     """
     if text.strip().lower() in UNKNOWN:
         return ()
-    words = text.split(",") if asked.several else [text]
-    named = dict.fromkeys(choose(word, story_choices(asked)) for word in words)
+    pairs = story_choices(asked)
+    named = choose_several(text, pairs) if asked.several else (choose(text, pairs),)
     return tuple(name for name in named if name != NOT_SURE[0])
 
 
@@ -336,7 +353,7 @@ def kit_of(book: Book, text: str) -> tuple[str, ...]:
     if text.strip().lower() in UNKNOWN:
         return tuple(book.kits)
     pairs = kit_choices(book)
-    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+    named = choose_several(text, pairs)
     if "all" in named:
         return tuple(book.kits)
     return tuple(name for name in named if name != "none")
@@ -345,19 +362,3 @@ def kit_of(book: Book, text: str) -> tuple[str, ...]:
 def kit_choices(book: Book) -> list[tuple[str, str]]:
     """What can be answered when the kit is asked for, and what each stands for, in the order of the list."""
     return [("all", "all of these"), ("none", "none of these"), *((kit.id, kit.name) for kit in book.kits.values())]
-
-
-def chosen(book: Book, state: State) -> tuple[Answer, ...]:
-    """Every answer given to a question of the book, in the order of the book."""
-    return tuple(
-        answer
-        for asked in book.questions.values()
-        if asked.id in state.questions
-        for answer in asked.answers
-        if answer.id in state.questions[asked.id]
-    )
-
-
-def warned_by_answers(book: Book, state: State) -> tuple[str, ...]:
-    """Cautions that the owner's answers made due, and those due before any step."""
-    return tuple(dict.fromkeys([*at_start(book), *(name for a in chosen(book, state) for name in a.warns)]))

@@ -11,7 +11,7 @@ from typing import Literal
 
 from coldiron.record import dataclass, replace
 
-StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park"]
+StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again"]
 
 UNKNOWN = ("skip", "cannot reach", "not sure")
 """Answers that tell nothing and are never held against any fault."""
@@ -19,7 +19,7 @@ UNKNOWN = ("skip", "cannot reach", "not sure")
 NOT_FITTED = "not fitted"
 """The answer to a check that what it is made on is not there, where nobody knew whether it is."""
 
-KEPT = ("note", "park")
+KEPT = ("note", "park", "pause")
 """Steps that going back does not take away."""
 
 
@@ -27,8 +27,11 @@ KEPT = ("note", "park")
 class Step:
     """One entry of the log.
 
-    answer(id=question, value) as asked · read(id=check, value) a reading given unasked · ack(id=caution, value=typed) ·
+    answer(id=question, value) as asked · read(id=check, value) a reading given unasked ·
+    ack(id=cautions by commas, `@` and the step they stand before, value=typed) ·
+    again(id=check) one that is to be taken once more ·
     change(id=earlier answer, or `id@epoch`, value) · back() · note(value) · park() ·
+    pause() nothing was done for so long that a caution has to be read in full again ·
     repair(id=fault, value=`done`, `no`, or `next`: to be done now, once its cautions are acknowledged). Values are what
     was typed.
     """
@@ -38,22 +41,31 @@ class Step:
     value: str = ""
 
 
+MARK = Step("pause")
+"""Stands behind whatever was taken back or changed: what was typed before a step was typed before another one."""
+
+
 def standing(steps: Iterable[Step]) -> tuple[Step, ...]:
     """The steps that count, after every `back` and `change` has been applied.
 
     `back` undoes the latest entry that is still undone by nothing, be it an answer or a change of an earlier one.
     """
+    return tuple(step for step in folded(steps) if step is not MARK)
+
+
+def folded(steps: Iterable[Step]) -> tuple[Step, ...]:
+    """The steps that count, with a `MARK` in each place where something was taken back or changed."""
     kept: tuple[Step, ...] = ()
     past: list[tuple[Step, ...]] = []
     for step in steps:
         if step.kind == "back":
             before = past.pop() if past else kept
-            kept = (*before, *(later for later in kept[len(before) :] if later.kind in KEPT))
+            kept = (*before, *(later for later in kept[len(before) :] if later.kind in KEPT), MARK)
             continue
         after = _changed(kept, step) if step.kind == "change" else (*kept, step)
         if step.kind not in KEPT and after != kept:
             past.append(kept)
-        kept = after
+        kept = (*after, MARK) if step.kind == "change" else after
     return kept
 
 

@@ -9,13 +9,12 @@ from a file or not.
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Hashable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
 from coldiron.diagnosis.evidence import Grouped, Levelled, Table
-from coldiron.folders import prune
+from coldiron.folders import prune, read_kept, write_kept
 from coldiron.model import COMPLAINT
 
 FORMAT = 2
@@ -85,11 +84,10 @@ class KeptTable:
     def _openings(self) -> set[str]:
         """Take the kept rows of the complaint; the complaints they serve."""
         try:
-            with self._opening_file.open(encoding="utf-8") as source:  # type: ignore[union-attr]  # see the caller
-                kept = json.load(source)
+            kept = json.loads(read_kept(self._opening_file) or b"")  # type: ignore[arg-type]  # see the caller
             rows = {frozenset(faults.split(" ")): tuple(row) for faults, row in kept["rows"].items()}
             complaints = set(kept["complaints"])
-        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        except (ValueError, KeyError, TypeError, AttributeError):
             return set()
         self._rows[COMPLAINT].update(rows)
         return complaints
@@ -116,8 +114,7 @@ def path_for(folder: Path, book_hash: str, circuit: str, model: int) -> Path:
 def _load(file: Path, checks: tuple[str, ...], faults: tuple[str, ...]) -> Rows | None:
     """The kept rows; None if there are none or they are not those that were asked for."""
     try:
-        with file.open(encoding="utf-8") as source:
-            kept = json.load(source)
+        kept = json.loads(read_kept(file) or b"")
         if kept["checks"] != list(checks) or kept["faults"] != list(faults):
             return None
         sets, different = _sets(faults), [tuple(row) for row in kept["rows"]]
@@ -125,7 +122,7 @@ def _load(file: Path, checks: tuple[str, ...], faults: tuple[str, ...]) -> Rows 
             check: dict(zip(sets, [different[place] for place in places], strict=True))
             for check, places in zip(checks, kept["places"], strict=True)
         }
-    except (OSError, ValueError, LookupError, TypeError):
+    except (ValueError, LookupError, TypeError):
         return None
 
 
@@ -140,12 +137,6 @@ def _save(
 
 
 def _write(file: Path, kept: object, sort: str) -> None:
-    part = file.with_name(f"{file.name}.{os.getpid()}.part")
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        part.write_text(json.dumps(kept, separators=(",", ":")), encoding="utf-8")
-        part.replace(file)
-        prune(str(file.parent), sort, MOST_KEPT)
-    except OSError:
+    if write_kept(file, json.dumps(kept, separators=(",", ":")).encode()):
         with suppress(OSError):
-            part.unlink()
+            prune(str(file.parent), sort, MOST_KEPT)

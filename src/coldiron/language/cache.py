@@ -1,30 +1,31 @@
 """Bytes kept between runs in the user's cache folder.
 
-The name of a cache file is a hash of what it was made from and of this program; its first line is a hash of the rest.
-So a file that is old, cut short or damaged is never believed: it is made again. A folder that cannot be written costs
-time, nothing else.
+The name of a cache file is a hash of what it was made from and of this program, and `coldiron.folders` seals what is in
+it. So a file that is old, cut short or damaged is never believed: it is made again. A folder that cannot be written
+costs time, nothing else.
 """
 
 from __future__ import annotations
 
 import hashlib
 import os
+from contextlib import suppress
 
 from coldiron import __version__
-from coldiron.folders import cache_folder, prune
+from coldiron.folders import cache_folder, prune, read_kept, write_kept
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-FOLDERS = ("", "language", "language/build", "mistakes", "audit")
-"""The folders of this package whose code says what a kept book is and what is wrong with it: its reading and its audit.
+TEXT = ("", "language", "language/build", "mistakes")
+"""The folders of this package whose code makes a syntax tree of a file: no audit has a say in it."""
+
+FOLDERS = (*TEXT, "audit", "circuits", "consult", "diagnosis", "engine")
+"""Those whose code says what a kept book is and what is wrong with it: its reading and its audit.
 
 Whatever an audit comes to use belongs here too, or an older judgement would be believed; a test compares.
 """
-
-TEXT = FOLDERS[:-1]
-"""Those that make a syntax tree of a file: no audit has a say in it."""
 
 MOST_KEPT = {"book": 8, "tree": 400, "seen": 16}
 """How many cache files of each sort stay; the oldest go first."""
@@ -55,25 +56,12 @@ def key(stamp: str, *parts: bytes) -> str:
 
 def get(sort: str, name: str) -> bytes | None:
     """Return what is kept under a name, or nothing if there is none or it is damaged."""
-    try:
-        with open(os.path.join(cache_folder(), f"{sort}-{name}.json"), "rb") as file:
-            check, _, payload = file.read().partition(b"\n")
-    except OSError:
-        return None
-    return payload if hashlib.sha256(payload).hexdigest().encode() == check else None
+    return read_kept(os.path.join(cache_folder(), f"{sort}-{name}.json"))
 
 
 def put(sort: str, name: str, payload: bytes) -> None:
-    """Keep bytes under a name: written beside it first, then moved there in one step."""
+    """Keep bytes under a name; the oldest of its sort go, and what a stopped run left half written with them."""
     folder = cache_folder()
-    path = os.path.join(folder, f"{sort}-{name}.json")
-    beside = f"{path}.{os.getpid()}"
-    try:
-        os.makedirs(folder, exist_ok=True)
-        with open(beside, "wb") as file:
-            file.write(hashlib.sha256(payload).hexdigest().encode() + b"\n" + payload)
-        os.replace(beside, path)
-        # What a stopped run left half written goes with the oldest.
-        prune(folder, f"{sort}-", MOST_KEPT[sort])
-    except OSError:
-        return
+    if write_kept(os.path.join(folder, f"{sort}-{name}.json"), payload):
+        with suppress(OSError):
+            prune(folder, f"{sort}-", MOST_KEPT[sort])

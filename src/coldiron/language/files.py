@@ -22,6 +22,10 @@ SUFFIX = ".rules"
 MOST_FILES = 400
 MOST_DEEP = 8
 MOST_BYTES = 500_000
+MOST_MEGABYTES = 16
+"""Of all files of a book together."""
+MOST_SHOWN = 300
+"""Characters of a name that are shown."""
 FRESH = 2_000_000_000
 """Nanoseconds in which two changes of a file may bear one time: two seconds on the coarsest of file systems."""
 
@@ -46,26 +50,31 @@ def rule_files(root: str) -> tuple[list[RuleFile], list[Problem]]:
     """Return the rule files of a folder, or the one file `root` is, in order of name, and what could not be read."""
     folder = os.path.isdir(root)
     if not folder and not os.path.exists(root):
-        return [], [_problem("no-such-book", root)]
+        return [], [_problem("no-such-book", _shown(root))]
     base = root if folder else os.path.dirname(root)
     title = os.path.basename(os.path.abspath(base))
+    left = MOST_MEGABYTES * 1_000_000
     found: list[RuleFile] = []
     refused: list[tuple[str, str]] = []
     problems: list[Problem] = []
     for path in _below(base, 0, refused) if folder else iter([root]):
         name = os.path.relpath(path, base).replace(os.sep, "/")
-        shown = f"{title}/{name}"
+        shown = _written(f"{title}/{name}")
         if len(found) == MOST_FILES:
             problems.append(_problem("too-many-files", shown, most=MOST_FILES))
             break
-        data = _content(path)
-        if isinstance(data, bytes):
-            found.append(RuleFile(name, shown, data))
-        else:
+        data = _content(path) if _written(name) == name else "its name is no UTF-8"
+        if not isinstance(data, bytes):
             problems.append(_problem("unreadable", shown, why=data))
-    problems += [_problem("unreadable", os.path.relpath(path, os.path.dirname(base)), why=why) for path, why in refused]
+            continue
+        left -= len(data)
+        if left < 0:
+            problems.append(_problem("book-too-long", shown, most=MOST_MEGABYTES))
+            break
+        found.append(RuleFile(name, shown, data))
+    problems += [_problem("unreadable", _shown(_below_top(path, base)), why=why) for path, why in refused]
     if not found and not problems:
-        problems.append(_problem("empty-book", title))
+        problems.append(_problem("empty-book", _shown(title)))
     return found, problems
 
 
@@ -97,6 +106,21 @@ def _problem(kind: str, shown: str, **filling: object) -> Problem:
     return filled(kind, Place(shown, 1, 1, 1), filling)
 
 
+def _written(name: str) -> str:
+    """A name as it can be written: what of it is no UTF-8 is replaced."""
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
+def _shown(name: str) -> str:
+    """A name in a message; of a very long one its end."""
+    plain = _written(name)
+    return plain if len(plain) <= MOST_SHOWN else f"...{plain[-MOST_SHOWN:]}"
+
+
+def _below_top(path: str, base: str) -> str:
+    return os.path.relpath(path, os.path.dirname(base))
+
+
 def _below(folder: str, depth: int, refused: list[tuple[str, str]]) -> Iterator[str]:
     """Yield the rule files below a folder in order of name, as the byte values of the names have it.
 
@@ -111,9 +135,14 @@ def _below(folder: str, depth: int, refused: list[tuple[str, str]]) -> Iterator[
     for entry in found:
         if entry.name.startswith("."):
             continue
-        if entry.is_dir(follow_symlinks=False) and depth < MOST_DEEP:
+        try:
+            folder_here, folder_there = entry.is_dir(follow_symlinks=False), entry.is_dir()
+        except OSError as fault:  # links in a circle
+            refused.append((entry.path, fault.strerror or str(fault)))
+            continue
+        if folder_here and depth < MOST_DEEP:
             yield from _below(entry.path, depth + 1, refused)
-        elif entry.is_dir():
+        elif folder_there:
             deep = not entry.is_symlink()
             refused.append((entry.path, "folders lie too deep" if deep else "links to folders are not followed"))
         elif entry.name.endswith(SUFFIX):

@@ -29,7 +29,7 @@ NAMED = {"name": TEXT_NEEDED}
 GROUNDED = {"because": TEXT_NEEDED, "source": TEXT_NEEDED}
 
 LINES: Mapping[str, Mapping[str, Line]] = {
-    "setting": {**NAMED, "values": MANY_NEEDED, "normal": ONE_NEEDED, "takes": ONE},
+    "setting": {**NAMED, "values": MANY_NEEDED, "normal": ONE_NEEDED, "springs": ONE, "confirm": MANY, "takes": ONE},
     "kit": NAMED,
     "area": {**NAMED, "takes": ONE_NEEDED},
     "point": {**NAMED, "area": ONE_NEEDED},
@@ -121,6 +121,14 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "due": MANY,
         "until": MANY_NEEDED,
         "source": TEXT_NEEDED,
+    },
+    "action": {
+        **NAMED,
+        "when": MANY,
+        "says": MANY,
+        "needs": MANY,
+        "stands": MANY,
+        **GROUNDED,
     },
     "danger": {
         **NAMED,

@@ -5,13 +5,15 @@ The whole language, as BNF:
     book      = { [ statement ] [ comment ] newline }
     statement = opener | line          ; an opener stands at column 1, a line is indented
     line      = setting | kit | area | point | topic | fact | kind | fault | piece | circuit | trait | chain
-              | complaint | question | answer | check | code | caution | danger | function | rule
+              | complaint | question | answer | check | code | caution | danger | action | function | rule
               | case                       ; as its block has it
     comment   = "#" any                ; at the start of a line or after a blank
     opener    = ( "setting" | "kit" | "area" | "point" | "topic" | "fact" | "kind" | "piece" | "circuit" | "trait"
-                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "danger" | "function" | "rule"
+                | "chain" | "complaint" | "question" | "check" | "code" | "caution" | "danger" | "action" | "function"
+                | "rule"
                 | "case" ) id
-    setting   = name | "values" list | "normal" word | takes
+    setting   = name | "values" list | "normal" word | "springs" word "to" word | "confirm" word "meaning" text
+              | takes
     kit       = name
     area      = name | takes
     point     = name | "area" id
@@ -47,9 +49,13 @@ The whole language, as BNF:
                 [ "meaning" text ]
     code      = name | "spn" whole | "fmi" whole { "," whole } | "says" text | "topic" id
               | "shift" faults "times" number | because | source
-    caution   = "word" ( "DANGER" | "WARNING" | "CAUTION" | "NOTICE" ) | "hazard" text | "harm" text | "avoid" text
+    caution   = "word" signal | "hazard" text | "harm" text | "avoid" text
               | "type" text | "due" due | "until" list | source
     due       = [ "before" ] ( "setting" id value | "check" check | "area" id | "repair" faults | "start" )
+    action    = name | "when" mark { "," mark } | "says" text | "needs" signal "from" list
+              | "stands" id value { "or" id value } | because | source
+    mark      = "setting" id value | "reads" id | "area" id | "kit" id | "point" id | "renews" id | "repair" faults
+    signal    = "DANGER" | "WARNING" | "CAUTION" | "NOTICE"
     danger    = name | "told" "by" signs | "bars" step | "lifted" "by" signs [ "after" "repair" faults ] | "now" text
               | warns | because | source
     signs     = sign { "and" sign }
@@ -292,6 +298,17 @@ step = (
     | _form("all", _key("all"))
 ).set_name("setting, proof setting, check, repair or all")
 
+mark = (
+    _form("setting", _key("setting") - ident - value_word)
+    | _form("reading", _key("reads") - _one("volts", "amps", "ohms", "lamp", "glow", "click", "turn", "eye"))
+    | _form("area", _key("area") - ident)
+    | _form("kit", _key("kit") - ident)
+    | _form("point", _key("point") - ident)
+    | _form("renews", _key("renews") - ident)
+    | _form("repair", _key("repair") - faults)
+).set_name("setting, reads, area, kit, point, renews or repair")
+signal = _one("DANGER", "WARNING", "CAUTION", "NOTICE")
+
 owner = _word(
     rf"any[ \t]+{ID}(?![A-Za-z0-9_.-])|(?!any(?![a-z0-9_])){ID}(?![A-Za-z0-9_.-])", "a part, or any kind of part"
 )
@@ -311,7 +328,9 @@ RESTS: Mapping[str, pp.ParserElement] = {
         _text,
     ),
     **dict.fromkeys(("values", "ends", "kit", "warns", "uses", "until", "each"), _list),
-    **dict.fromkeys(("normal",), _form("word", value_word)),
+    "normal": _form("word", value_word),
+    "springs": _form("springs", value_word - _key("to") - value_word),
+    "confirm": _form("word", value_word) - meaning,
     **dict.fromkeys(("area", "topic", "good", "circuit", "complaint"), _id),
     "takes": minutes,
     "waits": hours - pp.Optional(_text),
@@ -352,7 +371,9 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "spread": spread,
     "spn": _form("number", whole),
     "fmi": _form("list", _listed(whole)),
-    "word": _form("word", _one("DANGER", "WARNING", "CAUTION", "NOTICE")),
+    "word": _form("word", signal),
+    "needs": _form("needs", signal - _key("from") - _listed(ident)),
+    "stands": setting_value - (_key("or") - setting_value)[...],
     "due": due,
     "for": loop,
     "when": condition,
@@ -371,6 +392,7 @@ SPECIAL: Mapping[tuple[str, str], pp.ParserElement] = {
     ("function", "reads"): _form("word", _one("volts", "amps", "ohms")),
     ("function", "good"): band - pp.Optional(scope),
     ("function", "until"): _text,
+    ("action", "when"): _listed(mark),
     **{("", opener): _id for opener in OPENERS},
 }
 """What follows a keyword in one block only. The block "" is the level of the openers."""

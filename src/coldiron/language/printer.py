@@ -26,6 +26,9 @@ _BARE = frozenset(
 )
 """Forms that are only their words."""
 
+_HEADED = {"has": "{0} {1}", "needs": "{0} from {1}"}
+"""Forms of one word and a list."""
+
 _LISTED = {"list": "", "replacing": "replacing ", "about": "about "}
 
 _PATTERNS = {
@@ -37,6 +40,7 @@ _PATTERNS = {
     "joining": "{0} to {1}",
     "leaks": "{0} to {1}",
     "times": "{0} times {1}",
+    "springs": "{0} to {1}",
     "shift": "shift {0} times {1}",
     "prefer": "prefer {0} times {1}",
     "require": "require {0} before {1}",
@@ -45,6 +49,7 @@ _PATTERNS = {
     "history not known": "history {0} not known",
     "above check": "{0} above {1}",
     "below check": "{0} below {1}",
+    "reading": "reads {0}",
     "reads at": "{0} at {1} to {2}",
     "reads through": "{0} through {1}",
     "reads of": "{0} of {1}",
@@ -64,8 +69,8 @@ def phrase_text(phrase: Phrase) -> str:
         return " ".join(words)
     if form.startswith("range"):
         return " ".join([*form.split()[1:], _figures(words)])
-    if form == "has":
-        return f"{words[0]} {', '.join(words[1:])}"
+    if form in _HEADED:
+        return _HEADED[form].format(words[0], ", ".join(words[1:]))
     if form == "hours":
         return f"{_figures(words)} hours"
     if form == "band":
@@ -91,13 +96,21 @@ def rest_text(statement: Statement) -> str:
     """Return what stands behind the keyword of a statement."""
     texts = [phrase_text(phrase) for phrase in statement.phrases]
     keyword = statement.keyword.text
-    if keyword in ("state", "bars", "before"):
+    if keyword in ("state", "bars", "before") or _marks(statement):
         return ", ".join(texts)
+    if keyword == "stands":
+        return " or ".join(texts)
     if keyword != "part":
         return " ".join(texts)
     head, first, *rest = texts
     lead = "joining " if statement.phrases[1].form == "joining" else ""
     return ", ".join([f"{head} {lead}{first}", *rest])
+
+
+def _marks(statement: Statement) -> bool:
+    """Whether a statement is a list of marks of an action."""
+    marks = ("setting", "reading", "area", "kit", "point", "renews", "repair")
+    return statement.keyword.text == "when" and len(statement.phrases) > 1 and statement.phrases[0].form in marks
 
 
 def print_tree(tree: Tree) -> str:

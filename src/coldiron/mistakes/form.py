@@ -26,6 +26,12 @@ DISK: tuple[Mistake, ...] = (
         "",
         "a book may have 400 rule files; from this one on they were not read",
     ),
+    Mistake(
+        "book-too-long",
+        "the rule files of a book may have {most} MB together; from this one on they were not read",
+        "",
+        "the rule files of a book may have 16 MB together; from this one on they were not read",
+    ),
 )
 """Mistakes of the folder a book lies in, or of a program that made its records; no text shows them."""
 

@@ -7,7 +7,8 @@ from coldiron.mistakes.entry import Mistake
 _LAMP_24 = "circuit lamp_24\n  name      one lamp, 24 V\n  volts     24\n  batteries 2\n  uses      supply, lighting\n"
 _CHECK = (
     "check {id}\n  ask     Volts at the lamp\n  how     Red on the lamp.\n"
-    "  reads   volts at key_out to battery_negative\n  state   {state}\n  takes   4 minutes\n{more}{findings}\n"
+    "  reads   volts at key_out to battery_negative\n  state   {state}\n  takes   4 minutes\n"
+    "  warns   spark\n{more}{findings}\n"
     "  good    live\n  wrong   4 in 100\n  source  common practice"
 )
 _FINDINGS = "  finding dead from -0.3 V to 1 V\n  finding live from 1 V to 13.2 V per battery"
@@ -73,9 +74,9 @@ def _rule(name: str = "quick", when: str = "lamp_glow dark", then: str = "prefer
 WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "start-uncautioned",
-        "the check '{word}' turns the key to START and no caution is due before it",
+        "the check '{word}' turns the key to START and no DANGER is due before it",
         "",
-        "the check 'lamp_glow' turns the key to START and no caution is due before it",
+        "the check 'lamp_glow' turns the key to START and no DANGER is due before it",
         edits=(("before setting key start", "before check rest_volts"), ("check lamp_glow", "check «lamp_glow»")),
     ),
     Mistake(
@@ -118,9 +119,9 @@ WHOLE: tuple[Mistake, ...] = (
     ),
     Mistake(
         "battery-uncautioned",
-        "the check '{word}' is made at the battery and no caution is due before it",
+        "the check '{word}' is made at the battery and no {wanted} is due before it",
         "",
-        "the check 'rest_volts' is made at the battery and no caution is due before it",
+        "the check 'rest_volts' is made at the battery and no DANGER or WARNING is due before it",
         alone=False,
         edits=(
             ("before area battery_box", "before repair battery"),
@@ -130,17 +131,71 @@ WHOLE: tuple[Mistake, ...] = (
     ),
     Mistake(
         "function-uncautioned",
-        "the function '{word}' turns the key to START and no caution is due before it",
+        "the function '{word}' turns the key to START and no DANGER is due before it",
         _FUNCTION.format(id="«cranks»", more="  state     key start\n"),
-        "the function 'cranks' turns the key to START and no caution is due before it",
+        "the function 'cranks' turns the key to START and no DANGER is due before it",
         alone=False,
         edits=(("before setting key start", "before check rest_volts"),),
     ),
     Mistake(
         "refusal-uncautioned",
-        "the function '{word}' shows START refused and warns of nothing: if it is not refused, the engine cranks",
+        "the function '{word}' shows START refused and warns of no DANGER: if it is not refused, the engine cranks",
         _FUNCTION.format(id="«refuses»", more="  state     key start, isolator off\n"),
-        "the function 'refuses' shows START refused and warns of nothing: if it is not refused, the engine cranks",
+        "the function 'refuses' shows START refused and warns of no DANGER: if it is not refused, the engine cranks",
+    ),
+    Mistake(
+        "lead-uncautioned",
+        "the setting '{word}' lifts a lead off the battery and no DANGER or WARNING is due before it",
+        "setting «battery_lead»\n  name    battery lead\n  values  on, off\n  normal  on\n"
+        + _check(state="key off, battery_lead off", more="  area    battery_box\n"),
+        "the setting 'battery_lead' lifts a lead off the battery and no DANGER or WARNING is due before it",
+    ),
+    Mistake(
+        "no-safety-question",
+        "'{word}' turns the key to START and no question of safety warns of anything before the first step",
+        "",
+        "'lamp_glow' turns the key to START and no question of safety warns of anything before the first step",
+        alone=False,
+        edits=(("  stage   safety\n", "  stage   history\n"), ("check lamp_glow", "check «lamp_glow»")),
+    ),
+    Mistake(
+        "action-uncautioned",
+        "the {what} '{word}' {does} ({by}), and no {signal} comes before it: {wanted}",
+        "action glows\n  name    makes a lamp glow\n  says    lamp shine\n  when    reads lamp\n"
+        "  needs   DANGER from spark\n"
+        "  because It does.\n  source  common practice\n"
+        + _check("«lamp_volts»").replace("Volts at the lamp", "Lamp shine"),
+        "the check 'lamp_volts' makes a lamp glow (the words 'lamp shine'), and no DANGER comes before it: spark",
+    ),
+    Mistake(
+        "action-unsafe-state",
+        "the {what} '{word}' {does} ({by}), and does not stand at {wanted}",
+        "action measures\n  name    measures volts at the lamp\n  when    reads volts, area dash\n"
+        "  stands  key off or isolator off\n  because It does.\n  source  common practice\n"
+        + _check("«lamp_volts»", state="key on", more="  area    dash\n"),
+        "the check 'lamp_volts' measures volts at the lamp (reads volts, area dash), and does not stand at key off or "
+        "isolator off",
+        alone=False,
+    ),
+    Mistake(
+        "untypable",
+        "nobody can type '{word}' here: one word of small letters, and none that the program takes for something else",
+        _CAUTION.format(word="DANGER", more="  type    Back\n  due     before check rest_volts\n").replace(
+            "hot", "«hot»", 1
+        ),
+        "nobody can type 'Back' here: one word of small letters, and none that the program takes for something else",
+    ),
+    Mistake(
+        "many-type-words",
+        "'{word}' is one word to type more than the {most} that a person keeps apart: {words}",
+        "\n".join(
+            _CAUTION.format(word="DANGER", more=f"  type    {word}\n  due     before check rest_volts\n").replace(
+                "hot", f"«hot_{word}»" if word == "slow" else f"hot_{word}", 1
+            )
+            for word in ("dead", "mine", "cold", "gone", "held", "high", "left", "shut", "safe", "slow")
+        ),
+        "'slow' is one word to type more than the 12 that a person keeps apart: clear, covered, down, dead, mine, "
+        "cold, gone, held, high, left, shut, safe, slow",
     ),
     Mistake(
         "no-type-word",
@@ -164,6 +219,24 @@ WHOLE: tuple[Mistake, ...] = (
             ("complaint dark\n  name    lamp stays dark\n  sees    lamp_glow dark\n", ""),
             (_WINTER, ""),
         ),
+    ),
+    Mistake(
+        "too-many-bands",
+        "the check '{word}' has {count} bands: nobody can work with more than {most}",
+        _check(
+            findings="\n".join(f"  finding f{n} from {n} V to {n + 1} V" for n in range(60))
+            + "\n  «finding» live from 60 V to 61 V"
+        ),
+        "the check 'lamp_volts' has 61 bands: nobody can work with more than 60",
+    ),
+    Mistake(
+        "circuit-too-large",
+        "the circuit '{word}' has {count} {what}: more than {most} cannot be worked out while somebody waits",
+        "piece tail\n  name    tail wires\n  ends    key_out, frame\n"
+        + "".join(f"  part    tail_{n} is lamp from key_out to frame\n" for n in range(120))
+        + "circuit tail_12\n  name      lamp and tails\n  volts     12\n  batteries 1\n".replace("tail_12", "«tail_12»")
+        + "  uses      supply, lighting, tail",
+        "the circuit 'tail_12' has 125 parts: more than 120 cannot be worked out while somebody waits",
     ),
     Mistake(
         "end-unreached",

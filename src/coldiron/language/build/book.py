@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from coldiron.language.build import asking, coding, endangering, handing, machines, ruling, words
+from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS, SMALL_WORDS
@@ -34,6 +34,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "check": asking.check,
     "code": coding.code,
     "caution": ruling.caution,
+    "action": acting.action,
     "danger": endangering.danger,
     "function": handing.function,
     "rule": ruling.rule,
@@ -128,5 +129,6 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         parts=parts,
         faults=faults_of(parts, entries["kind"], checks),
         traits=entries["trait"],
+        actions=entries["action"],
         dangers=entries["danger"],
     )

@@ -9,6 +9,9 @@ from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Block, Phrase, Statement, Word
 from coldiron.model import ACTS, Act, Chain, Circuit, Closed, Effect, FaultKind, FaultRef, Kind, Part, Piece, Shows
 
+LEAST_AREA = 0.01
+"""Square millimetres of the thinnest wire that is drawn for circuits; one of no area carries nothing."""
+
 _VERBS = ("becomes", "adds", "leaks", "sets", "scales")
 
 
@@ -69,7 +72,7 @@ def _value(lines: Lines, line: Statement, phrase: Phrase, acts: str) -> tuple[st
         lines.scope.unknown(f"value of a {acts}", name.text, lines.at(line, name), allowed)
         return name.text, 0.0
     numbers = lines.units(line, rest, allowed[name.text], name.text)
-    return name.text, lines.number(line, numbers[0], 0, LARGEST, name.text)
+    return name.text, lines.number(line, numbers[0], LEAST_AREA if name.text == "area" else 0, LARGEST, name.text)
 
 
 def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -> FaultKind:

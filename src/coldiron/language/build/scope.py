@@ -132,11 +132,12 @@ class Lines:
 
     def number(self, line: Statement, word: Word, low: float, high: float, what: str) -> float:
         """Return a number, which must lie within bounds."""
-        value = float(word.text) if len(word.text) <= MOST_DIGITS else LARGEST * 10.0
-        if not low <= value <= high:
-            self.report("out-of-range", line, word, what=what, low=f"{low:g}", high=f"{high:g}", value=word.text)
+        number = float(word.text) if len(word.text) <= MOST_DIGITS else LARGEST * 10.0
+        if not low <= number <= high:
+            value = word.text if len(word.text) <= MOST_DIGITS else f"{word.text[:MOST_DIGITS]}..."
+            self.report("out-of-range", line, word, what=what, low=f"{low:g}", high=f"{high:g}", value=value)
             return low
-        return value
+        return number
 
     def chance(self, line: Statement, phrase: Phrase | None, *, none: bool = False) -> float:
         """Return a chance written `N in M`; above 0 (with `none`, from 0), at most 1."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from coldiron.language.build.names import finding_of
 from coldiron.language.build.scope import Lines
+from coldiron.language.tree import Statement
+from coldiron.language.tree import Word as Written
 from coldiron.model import Area, Complaint, Kit, Point, Setting, Word
 
 
@@ -14,7 +16,43 @@ def setting(lines: Lines) -> Setting:
     normal = lines.word("normal")
     if line and normal not in values and not lines.block.damaged:
         lines.scope.unknown(f"value of {lines.block.id}", normal, lines.at(line, line.phrases[0].words[0]), values)
-    return Setting(lines.block.id, lines.text("name"), values, normal, lines.minutes(), lines.place)
+    springs, confirm = _springs(lines, values), _confirm(lines, values)
+    return Setting(
+        lines.block.id,
+        lines.text("name"),
+        values,
+        normal,
+        lines.minutes(),
+        lines.place,
+        springs=springs,
+        confirm=confirm,
+    )
+
+
+def _springs(lines: Lines, values: tuple[str, ...]) -> tuple[str, ...]:
+    """The value that lasts only while a step holds it, and the value it springs back to."""
+    line = lines.line("springs")
+    if line is None:
+        return ()
+    held, rest = line.phrases[0].words
+    for word in (held, rest):
+        _value_known(lines, line, word, values)
+    return held.text, rest.text
+
+
+def _confirm(lines: Lines, values: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """What a person says when the setting stands so: (value, words)."""
+    said = []
+    for line in lines.lines("confirm"):
+        value, words = line.phrases
+        _value_known(lines, line, value.words[0], values)
+        said.append((value.words[0].text, words.words[0].text))
+    return tuple(said)
+
+
+def _value_known(lines: Lines, line: Statement, word: Written, values: tuple[str, ...]) -> None:
+    if word.text not in values and not lines.block.damaged:
+        lines.scope.unknown(f"value of {lines.block.id}", word.text, lines.at(line, word), values)
 
 
 def kit(lines: Lines) -> Kit:

@@ -1,0 +1,74 @@
+"""Which cautions stand before what, by the lines of the book: what the audit knows of it, apart from any job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from coldiron.model import Book, Check, Fault, FaultRef, Function, Need
+from coldiron.record import dataclass, field
+
+DANGER = ("DANGER",)
+TYPED = (*DANGER, "WARNING")
+"""Signal words that are acknowledged by typing the state seen."""
+
+SEVERITY = (*TYPED, "CAUTION", "NOTICE")
+"""Signal words, the most severe first."""
+
+Pair = tuple[str, str]
+
+
+@dataclass(slots=True)
+class Before:
+    """Ids of cautions by what they are due before. Settings are (name, value)."""
+
+    settings: dict[Pair, set[str]] = field(default_factory=dict)
+    checks: dict[str, set[str]] = field(default_factory=dict)
+    areas: dict[str, set[str]] = field(default_factory=dict)
+    repairs: list[tuple[str, FaultRef | None]] = field(default_factory=list)
+
+    def of_itself(self, check: Check) -> set[str]:
+        """Those that a check has by itself, at whatever settings and wherever it is made."""
+        own = (self.checks.get(name, ()) for name in (check.id, check.id.partition(".")[0]))
+        return {*check.warns, *(name for names in own for name in names)}
+
+    def of_check(self, check: Check) -> set[str]:
+        """Those before a check, whatever was answered: its own, those of its area and of the settings it asks for."""
+        return self.of_itself(check) | self.of_place(check.area, check.state.items())
+
+    def of_function(self, function: Function) -> set[str]:
+        """Those before a function is shown."""
+        return {*function.warns} | self.of_place(function.area, function.state.items())
+
+    def of_repair(self, fault: Fault) -> set[str]:
+        """Those before a repair."""
+        return {*fault.what.cautions, *(name for name, ref in self.repairs if covers(ref, fault))}
+
+    def of_place(self, area: str, pairs: Iterable[Pair]) -> set[str]:
+        """Those before an area is opened and settings take values."""
+        return {*self.areas.get(area, ()), *(name for pair in pairs for name in self.settings.get(pair, ()))}
+
+
+def before(book: Book) -> Before:
+    """Sort the cautions of a book out."""
+    found = Before()
+    for caution in book.cautions.values():
+        for due in caution.due:
+            if due.what == "setting":
+                found.settings.setdefault((due.name, due.value), set()).add(caution.id)
+            elif due.what == "repair":
+                found.repairs.append((caution.id, due.faults))
+            elif due.what in ("check", "area"):
+                (found.checks if due.what == "check" else found.areas).setdefault(due.name, set()).add(caution.id)
+    return found
+
+
+def covers(ref: FaultRef | None, fault: Fault) -> bool:
+    """Whether a reference to faults speaks of this one."""
+    if ref is None:
+        return True
+    return (ref.part == fault.part or ref.kind == fault.kind) and ref.fault in ("", fault.what.id)
+
+
+def severe(book: Book, name: str, need: Need) -> bool:
+    """Whether a caution is as severe as an action needs: a NOTICE does not stand in for a DANGER."""
+    return SEVERITY.index(book.cautions[name].word) <= SEVERITY.index(need.word)

@@ -1,0 +1,69 @@
+"""The builder of actions: what a step does that can hurt, how that is seen from its lines, and what it then needs."""
+
+from __future__ import annotations
+
+from coldiron.language.build.names import faults_of, value_of
+from coldiron.language.build.scope import Lines
+from coldiron.language.tree import Phrase, Statement
+from coldiron.model import Action, Mark, Need
+
+_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind"}
+
+
+def action(lines: Lines) -> Action:
+    """Build an action; it is seen by some mark or by words, and needs a caution or a state of the machine."""
+    whens = tuple(
+        tuple(_mark(lines, line, phrase) for phrase in line.phrases if phrase.words) for line in lines.lines("when")
+    )
+    says = tuple(
+        phrase
+        for line in lines.lines("says")
+        for phrase in (" ".join(part.split()) for part in line.phrases[0].words[0].text.split(","))
+        if phrase
+    )
+    needs = tuple(_need(lines, line) for line in lines.lines("needs"))
+    stands = tuple(_stands(lines, line) for line in lines.lines("stands"))
+    named = lines.block.opener.phrases[0].words[0] if lines.block.opener.phrases else None
+    if not (whens or says or lines.block.damaged):
+        lines.report("missing-line", lines.block.opener, named, block="action", keyword="when")
+    if not (needs or stands or lines.block.damaged):
+        lines.report("missing-line", lines.block.opener, named, block="action", keyword="needs")
+    return Action(
+        lines.block.id,
+        lines.text("name"),
+        whens,
+        says,
+        needs,
+        stands,
+        lines.text("because"),
+        lines.text("source"),
+        lines.place,
+    )
+
+
+def _mark(lines: Lines, line: Statement, phrase: Phrase) -> Mark:
+    words = phrase.words
+    if phrase.form == "setting":
+        setting, (value,) = value_of(lines, line, *words)
+        return Mark("setting", setting, value)
+    if phrase.form == "repair":
+        return Mark("repair", faults=faults_of(lines, line, words[0]))
+    if phrase.form == "reading":
+        return Mark("reads", words[0].text)
+    return Mark(phrase.form, lines.check_id(_SPACES[phrase.form], line, words[0]))  # type: ignore[arg-type]
+
+
+def _need(lines: Lines, line: Statement) -> Need:
+    signal, *cautions = line.phrases[0].words
+    return Need(signal.text, tuple(lines.check_id("caution", line, word) for word in cautions))  # type: ignore[arg-type]
+
+
+def _stands(lines: Lines, line: Statement) -> dict[str, str]:
+    """Return the settings of which the step must have at least one at its value."""
+    found: dict[str, str] = {}
+    for phrase in line.phrases:
+        setting, (value,) = value_of(lines, line, *phrase.words)
+        if setting in found:
+            lines.report("listed-twice", line, phrase.words[0], word=setting)
+        found[setting] = value
+    return found
