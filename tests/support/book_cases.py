@@ -12,8 +12,8 @@ from coldiron.consult.grounding import ground
 from coldiron.consult.judgement import Judgement
 from coldiron.consult.session import Consultation
 from coldiron.consult.setup import Setup, setup_of
-from coldiron.consult.state import warned_by_answers
 from coldiron.consult.steps import Step
+from coldiron.consult.warned import warned_by_answers
 from coldiron.model import COMPLAINT, Book, Case, Expect
 
 SMALL = 0.05

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from yard.facts import SAID
 from yard.machine import Machine
 from yard.page import Page
 
@@ -51,6 +52,11 @@ def _words(pattern: str, kinds: str = "do prove") -> Callable[[Page, Mapping[str
     return asks
 
 
+def _title(pattern: str) -> Callable[[Page, Mapping[str, str], Machine], bool]:
+    found = re.compile(pattern)
+    return lambda page, _, __: page.kind in ("do", "prove") and bool(found.search(page.step))
+
+
 def _moves(what: str, *values: str) -> Callable[[Page, Mapping[str, str], Machine], bool]:
     return lambda page, moves, _: page.kind != "before" and moves.get(what) in values
 
@@ -59,6 +65,10 @@ def _either(
     *asks: Callable[[Page, Mapping[str, str], Machine], bool],
 ) -> Callable[[Page, Mapping[str, str], Machine], bool]:
     return lambda page, moves, machine: any(one(page, moves, machine) for one in asks)
+
+
+def _fact(fact: str) -> Callable[[Page, Mapping[str, str], Machine], bool]:
+    return lambda page, _, machine: page.kind in ("do", "set", "repair", "prove") and fact in machine.facts
 
 
 def _lifts(page: Page, _: Mapping[str, str], machine: Machine) -> bool:
@@ -83,6 +93,11 @@ def cranks(page: Page, moves: Mapping[str, str], _: Machine) -> bool:
     return bool(re.search(HOLDS_START, words)) and moves.get("button") is None
 
 
+def _cranks_cold(page: Page, moves: Mapping[str, str], machine: Machine) -> bool:
+    """START is held, and it is not that the engine runs."""
+    return cranks(page, moves, machine) and not re.search(r"engine at fast idle|[Ee]ngine running", page.words)
+
+
 KINDS: tuple[Kind, ...] = (
     Kind("button at the starter", _moves("button", "pressed"), "DANGER", r"button", once=True),
     Kind("lead off", _either(_moves("lead", "off"), _lifts), "WARNING", r"lift|lead is off|first", ends=("lead",)),
@@ -104,7 +119,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("jumper", _moves("jumper", "on"), "WARNING", r"bridges|short|jump"),
     Kind("charge", _words(r"[Cc]harge (it|the battery|slowly)", "repair"), "DANGER", r"Charging|gas"),
     Kind("bare stud", _either(
-        _words(r"starter (battery )?stud|battery side of the .*link|machine side of the .*link|motor stud"),
+        _title(r"starter (battery )?stud|battery side of the .*link|machine side of the .*link|motor stud"),
         _words(r"place of the (main )?link")), "WARNING", r"nothing fuses|live with the key off"),
     Kind("under what is up", _words(r"[Ss]tarter (case|battery stud)|S terminal|starter S\b|motor stud"), "DANGER",
          r"boom|is up|comes down|raised"),
@@ -114,7 +129,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("rolls", _either(_moves("brake", "released"), _moves("neutral", "out")), "DANGER", r"roll|drives|moves"),
     Kind("bar", _words(r"^Turn the engine .* by hand"), "WARNING", r"turned by hand|bar"),
     Kind("key on", _moves("key", "on"), "CAUTION", r"fans|pumps|solenoids|key at ON|START"),
-    Kind("cranked long", cranks, "NOTICE", r"too long|rest|30 seconds|overheat"),
+    Kind("cranked long", _cranks_cold, "NOTICE", r"too long|rest|30 seconds|overheat"),
     Kind("exhaust", _words(r"engine at fast idle|three starts|it starts each time|[Ee]ngine running|Three starts"),
          "WARNING", r"exhaust"),
     Kind("fuse in", _words(r"[Ff]it the (same|rating)|same (type and )?rating", "repair"), "WARNING",
@@ -139,7 +154,8 @@ KINDS: tuple[Kind, ...] = (
          r"pressure|fuel"),
     Kind("hot parts", _words(r"the back of the hand|exhaust\b", "do prove repair"), "CAUTION", r"hot|[Bb]urn"),
 )  # fmt: skip
+KINDS += tuple(Kind(f"said: {fact}", _fact(fact), word, says) for fact, _, word, says in SAID)
 """Everything but START, which has its own law: see `yard.stretch`."""
 
-START_SAYS = r"START"
-START_MEANS = r"move|turn|crush|caught|cranks|drive"
+START_SAYS = r"START.*(move|clear|crank)"
+START_MEANS = r"crush|can move|moves"

@@ -60,9 +60,9 @@ HURTS = frozenset(
 POWER = ("lead", "link", "isolator")
 """With one of these open nothing turns, so whoever wants to crank sees it."""
 
-HELD = {("key", "start"): "on", ("button", "pressed"): "fitted", ("seat", "empty"): "occupied"}
-"""What lasts only as long as a hand or a body holds it, and what it comes to by itself: the key springs back, the
-button is let go but hangs between stud and terminal, whoever stood up sits down."""
+HELD = {("key", "start"): "on", ("button", "pressed"): "fitted"}
+"""What lasts only as long as a hand holds it, and what it comes to by itself: the key springs back, the button is let
+go but hangs between stud and terminal."""
 
 
 def noun(name: str) -> str:
@@ -76,11 +76,15 @@ def usual(name: str) -> str:
 
 
 class Machine:
-    """One machine: by the name that a page gives a thing, how it is and how it was said to be."""
+    """One machine: by the name that a page gives a thing, how it is and how it was said to be.
+
+    `facts` are what was said or found of it that bears on danger, as `yard.facts` names them.
+    """
 
     def __init__(self) -> None:
         self.real: dict[str, str] = {}
         self.told: dict[str, str] = {}
+        self.facts: set[str] = set()
 
     def do(self, name: str, value: str) -> None:
         """A hand sets something, and tells nobody."""

@@ -9,13 +9,15 @@ from dataclasses import dataclass, field
 LABELS = (
     "Where and how|Proof|Set first|Good|If it is not that|Fitted|Why now|To be put back|Not known|Because|Not excluded"
     "|It may have hurt|Mind|A controller says|Shown|Open|Fails|Repaired|Minutes by the book|Noted on an earlier job"
+    "|Nobody has said how it stands"
 )
 LABEL = re.compile(rf"({LABELS}): (.*)")
-WARNING = re.compile(r"! ([A-Z]{4,}): (.*)")
+WARNING = re.compile(r"(?:! )?(DANGER|WARNING|CAUTION|NOTICE): (.*)")
 CHOICE = re.compile(r"  +(\w+)  (.*)")
 SHARE = re.compile(r"  +<?(\d+) %  (.*)")
-HEADING = re.compile(r"(Tell|Do now|Repair|Prove it|Before that)(?: \(.*\))?$")
-BEFORE = re.compile(r"Before you go on: (.*)")
+HEADING = re.compile(r"(Tell|Do now|Set|Repair|Prove it|Before that|This second)(?:,.*| \(.*\))?$")
+BEFORE = re.compile(r"(?:Once more, before|Before) you go on: (.*)")
+MOVE = re.compile(r"(?:Set first|Put back): (.+?) to '([^']+)'")
 ENDS = re.compile(r"(Handed back|Out of service: .*|No way on from here)$")
 TYPE = re.compile(r"Type '([^']+)'")
 STARTS = re.compile(r"Suspects:$|What the evidence says$|Saved \(|Several: |OL is an answer|Parked\.")
@@ -33,8 +35,9 @@ class Warned:
 class Page:
     """What a person takes from a page.
 
-    `kind` is the heading in one word: tell, do, repair, prove, before, end, nothing. `step` is what is asked, in words;
-    `first` is what to set first and `standing` what is still to be put back, as (what, value).
+    `kind` is the heading in one word: tell, do, set, repair, prove, now, before, end, nothing. `step` is what is asked;
+    `first` is what to set first and `standing` what is still to be put back, as (what, value), `unsaid` that of which
+    nobody has said how it stands.
     """
 
     lines: tuple[str, ...]
@@ -56,6 +59,8 @@ class Page:
     @property
     def first(self) -> list[tuple[str, str]]:
         """What is to be set first."""
+        if move := MOVE.match(self.step):
+            return [(move[1], move[2])]
         found = (part.rpartition(": ") for part in self.said.get("Set first", "").split("; "))
         return [(name, value.strip(".")) for name, _, value in found if name]
 
@@ -65,8 +70,21 @@ class Page:
         found = re.findall(r"([^;]+?) \(([^()]*)\)(?:; |$)", self.said.get("To be put back", ""))
         return [(name.strip(), value) for name, value in found]
 
+    @property
+    def unsaid(self) -> list[str]:
+        """What the page says nobody has told."""
+        return self.said.get("Nobody has said how it stands", "").split("; ")
 
-KINDS = {"Tell": "tell", "Do now": "do", "Repair": "repair", "Prove it": "prove", "Before that": "tell"}
+
+KINDS = {
+    "Tell": "tell",
+    "Do now": "do",
+    "Set": "set",
+    "Repair": "repair",
+    "Prove it": "prove",
+    "Before that": "tell",
+    "This second": "now",
+}
 
 
 def read(lines: Iterable[str]) -> Page:
@@ -87,11 +105,21 @@ def _take(page: Page, item: str, *, in_step: bool) -> bool:
     if (found := HEADING.match(item)) and not page.step:
         page.kind = KINDS[found[1]]
         return True
-    if found := BEFORE.match(item):
+    if in_step and MOVE.match(item):
+        page.step = item
+    elif found := BEFORE.match(item):
         page.kind, page.step = "before", found[1]
     elif found := ENDS.match(item):
         page.kind, page.step = "end", found[1]
-    elif found := WARNING.match(item):
+    elif not _note(page, item) and in_step:
+        page.step = f"{page.step} {item}".strip()
+        return True
+    return False
+
+
+def _note(page: Page, item: str) -> bool:
+    """Write down one item with a mark of its own: a warning, a label, a suspect, a choice, the word to type."""
+    if found := WARNING.match(item):
         page.warned.append(Warned(found[1], found[2]))
     elif found := LABEL.match(item):
         page.said[found[1]] = found[2]
@@ -101,10 +129,7 @@ def _take(page: Page, item: str, *, in_step: bool) -> bool:
         page.choices.append((found[1], found[2]))
     elif found := TYPE.match(item):
         page.word = found[1]
-    elif in_step:
-        page.step = f"{page.step} {item}".strip()
-        return True
-    return False
+    return found is not None
 
 
 def _items(lines: tuple[str, ...]) -> list[str]:

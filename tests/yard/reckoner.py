@@ -10,14 +10,15 @@ import re
 from collections import Counter
 from dataclasses import dataclass, field
 
+from yard.facts import barred, facts_of, seen
 from yard.kinds import KINDS, LEVELS, START_MEANS, START_SAYS, Kind, cranks
-from yard.machine import Machine, noun, usual
+from yard.machine import HURTS, Machine, noun, usual
 from yard.page import Page, Warned
 
 FULL = 25
 """Words from which a warning says hazard, harm and what to do."""
 
-BREAKS = frozenset(("repair", "skip", "park", "resume", "person", "back", "change"))
+BREAKS = frozenset(("repair", "skip", "park", "resume", "person", "back", "change", "wait", "no"))
 """What ends a stretch of STARTs."""
 
 FORGETS = frozenset(("repair", "park", "resume", "person"))
@@ -33,7 +34,6 @@ class Reckoner:
     machine: Machine = field(default_factory=Machine)
     alarms: list[tuple[str, str]] = field(default_factory=list)
     counts: Counter[str] = field(default_factory=Counter)
-    facts: set[str] = field(default_factory=set)
     _heard: set[str] = field(default_factory=set)
     _pending: list[Warned] = field(default_factory=list)
     _read: list[Warned] = field(default_factory=list)
@@ -47,10 +47,13 @@ class Reckoner:
         if page.kind == "before":
             self._pending += page.warned
             self._hear(page.warned)
+            self._stretch = self._stretch or _in_full(page.warned)
             return
         same = page.words == self._last
         warned = [*(self._read if same else self._pending), *page.warned]
-        self._last, self._read, self._pending = page.words, warned, []
+        self._last, self._read = page.words, warned
+        if page.kind != "set":  # it belongs to the step that follows
+            self._pending = []
         moves = self.machine.moves(page.first)
         self._kinds(page, moves, warned)
         self._start(page, moves, warned, same=same)
@@ -77,15 +80,22 @@ class Reckoner:
         for name, value in page.first:
             self.machine.do(name, value)
             self.machine.tell(name, value)
-        if cranks(page, moves, self.machine):
-            self._stretch = True
         self.machine.let_go()
-        self._last, self._pending = "", []
+        self._last = ""
+        if page.kind != "set":
+            self._pending = []
 
     def found(self, page: Page, answer: str) -> None:
-        """A reading that says something about danger."""
-        if re.search(r"place of the (main )?link", page.step):
-            (self.facts.add if "bright" in answer or "full" in answer else self.facts.discard)("short behind the link")
+        """A reading, as typed or in the words of the choice."""
+        there, over = seen(page.step, answer)
+        self.machine.facts |= there
+        self.machine.facts -= over
+
+    def says(self, step: str, answers: list[str]) -> None:
+        """What a person answers to a question about the machine."""
+        said, no_more = facts_of(step, answers)
+        self.machine.facts |= said
+        self.machine.facts -= no_more
 
     def _alarm(self, kind: str, page: Page) -> None:
         self.alarms.append((kind, page.step[:90]))
@@ -94,14 +104,16 @@ class Reckoner:
         """What the page says is to be put back, beside what the person said."""
         listed = {name: value for name, value in page.standing if "not known" not in value}
         for name, value in listed.items():
-            if (noun(name), value) in (("key", "start"), ("seat", "empty")):
+            if (noun(name), value) == ("key", "start"):
                 self._alarm("list: START is held no more", page)
-            elif self.machine.told.get(name, usual(name)) == usual(name) and value != usual(name):
+            elif (
+                noun(name) in HURTS and self.machine.told.get(name, usual(name)) == usual(name) and value != usual(name)
+            ):
                 self._alarm("list: nobody did it", page)
-        named = {name for name, _ in page.standing}
+        named = {name for name, _ in (*page.standing, *page.first)} | set(page.unsaid)
         if page.kind not in ("end", "nothing"):
             for name in self.machine.told_off():
-                if name not in named and f"Put back: {name}" not in page.step:
+                if name not in named:
                     self._alarm("list: done, and not on it", page)
 
     def _kinds(self, page: Page, moves: dict[str, str], warned: list[Warned]) -> None:
@@ -125,11 +137,11 @@ class Reckoner:
         if set(moves) - {"key"}:
             self._stretch = False
         said = [w for w in warned if w.word in LEVELS[2:] and re.search(START_SAYS, w.text)]
-        full = [w for w in said if len(w.text.split()) >= FULL and re.search(START_MEANS, w.text)]
         if not said:
             self._alarm("START: nothing said", page)
-        elif not full and not self._stretch:
+        elif not _in_full(said) and not self._stretch:
             self._alarm("START: one line where all is due", page)
+        self._stretch = self._stretch or _in_full(said)
         off = [word for word in ("lead", "link", "isolator") if self._told(word, moves) not in ("on", "in")]
         if off:
             self._alarm("START: with the power off", page)
@@ -147,8 +159,8 @@ class Reckoner:
         live = "off" not in (after["lead"], after["isolator"])
         if page.kind == "do" and page.step.startswith("Turn the engine") and live:
             self._alarm("barred with power on", page)
-        if moves.get("link") == "in" and "short behind the link" in self.facts:
-            self._alarm("link in on a short", page)
+        for act, fact in barred(self.machine.facts, _acts(page, moves, self.machine)):
+            self._alarm(f"asked for: {act}, with {fact}", page)
 
     def _goes_back(self, page: Page) -> None:
         """The machine goes back to its owner: nothing that can hurt may be left off, out, on or bridged."""
@@ -158,6 +170,24 @@ class Reckoner:
         self.counts["hand-backs"] += page.kind == "end"
         for name in self.machine.left():
             self._alarm(f"handed back: {noun(name)} {self.machine.real[name]}", page)
+
+
+def _in_full(warned: list[Warned]) -> bool:
+    """Whether START is said with hazard, harm and what to do."""
+    grave = [w.text for w in warned if w.word in LEVELS[2:] and len(w.text.split()) >= FULL]
+    return any(re.search(START_SAYS, text) and re.search(START_MEANS, text) for text in grave)
+
+
+def _acts(page: Page, moves: dict[str, str], machine: Machine) -> set[str]:
+    """What a page asks for, of what a fact can forbid."""
+    acts = {
+        "START": cranks(page, moves, machine) or moves.get("button") == "pressed",
+        "link in": moves.get("link") == "in",
+        "jump": moves.get("booster") == "on",
+        "charge": page.kind == "repair" and bool(re.search(r"[Cc]harge it", page.step)),
+        "load test": page.kind in ("do", "prove") and page.step.startswith("Load test"),
+    }
+    return {act for act, asked in acts.items() if asked}
 
 
 def _first(page: Page) -> list[tuple[str, str]]:

@@ -8,6 +8,7 @@ from coldiron import Consultation, load_book
 from coldiron.consult.drawing import draw
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import Driver, Reply, take
+from coldiron.consult.steps import Step
 from coldiron.model import Book
 
 WIDTH = 100
@@ -24,12 +25,22 @@ class Screen:
 
     Args:
         book: another book than the shipped one.
+        kept: where another job stood, from its `keep`; this one goes on from there.
     """
 
-    def __init__(self, book: Book | None = None) -> None:
+    def __init__(self, book: Book | None = None, kept: Screen | None = None) -> None:
         self._book = book or shipped()
-        self._driver = JobDriver("A machine", Consultation(self._book))
+        self._now = 0.0
+        begun = Consultation(self._book)
+        if kept is not None:
+            begun = Consultation(self._book, kept.steps)
+        self._driver = JobDriver("A machine", begun, clock=self._clock, at=0.0)
         self.typed: list[str] = []
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The log of the job; opaque, to be handed to another screen."""
+        return self._driver.consultation.steps
 
     def lines(self) -> list[str]:
         """The page as it stands, its title first and what is asked for last."""
@@ -51,4 +62,17 @@ class Screen:
         """Another run of the program goes on with the same job, from its log alone."""
         steps = self._driver.consultation.steps
         self.typed.append("(the program was ended and the job resumed)")
-        self._driver = JobDriver("A machine", Consultation(self._book, steps), committed=len(steps))
+        again = Consultation(self._book, steps).resume()
+        self._driver = JobDriver("A machine", again, committed=len(steps), clock=self._clock, at=self._now)
+
+    def keep(self) -> Screen:
+        """Where this job stands now."""
+        return Screen(self._book, self)
+
+    def wait(self, seconds: float) -> None:
+        """Nothing is typed for a while."""
+        self.typed.append(f"({seconds:.0f} seconds later)")
+        self._now += seconds
+
+    def _clock(self) -> float:
+        return self._now

@@ -17,9 +17,10 @@ FOR_A_SCREEN = {
     "coldiron.consult.lines.Driver",
     "coldiron.consult.lines.Reply",
     "coldiron.consult.lines.take",
+    "coldiron.consult.steps.Step",
     "coldiron.model.Book",
 }
-"""What the door may use: begin or resume a job, draw its page, type a line; the book only to hand it on."""
+"""What the door may use: begin or resume a job, draw its page, type a line; book and log only to hand them on."""
 
 LIBRARY = {"__future__", "argparse", "ast", "collections", "dataclasses", "functools", "pathlib", "random", "re", "sys"}
 

@@ -24,6 +24,7 @@ from coldiron.audit.leaks import leaks
 from coldiron.audit.names import names
 from coldiron.audit.placeholders import placeholders
 from coldiron.audit.reach import reach
+from coldiron.audit.sizes import sizes
 from coldiron.audit.strata import strata
 from coldiron.audit.traits import traits
 from coldiron.audit.unused import unused
@@ -40,6 +41,7 @@ AUDITS: tuple[Audit, ...] = (
     dangers,
     cautions,
     beginnings,
+    sizes,
     joins,
     leaks,
     reach,

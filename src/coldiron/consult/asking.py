@@ -5,6 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from coldiron.consult.acknowledged import NOT_SO, SO, Waiting
+from coldiron.consult.at_machine import (
+    ANOTHER_DAY,
+    AWAY,
+    SAME,
+    STANDS,
+    TOUCHED,
+    area_minutes,
+    change_minutes,
+    moved_value,
+)
 from coldiron.consult.cautions import before_check, target
 from coldiron.consult.complaining import complaints_of, tells_of_cranking
 from coldiron.consult.dangers import NOW, Standing
@@ -25,22 +35,7 @@ from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
 from coldiron.consult.reported import NOT_DONE, NOT_TOLD, SET
 from coldiron.consult.shares import in_100
-from coldiron.consult.state import (
-    ANOTHER_DAY,
-    AWAY,
-    HAND_BACK,
-    KIT,
-    NOT_SURE,
-    SAME,
-    STANDS,
-    TOUCHED,
-    State,
-    area_minutes,
-    change_minutes,
-    kit_choices,
-    moved_value,
-    story_choices,
-)
+from coldiron.consult.state import HAND_BACK, KIT, NOT_SURE, State, kit_choices, story_choices
 from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, FaultKind, Finding, Function, Trait
 from coldiron.record import replace
 

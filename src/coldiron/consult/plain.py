@@ -11,13 +11,14 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from types import FrameType
 from typing import Literal, TextIO
 
 from coldiron.consult.drawing import Row, bar, draw
-from coldiron.consult.lines import Block, Driver, End, Page, Prompt, Reply, Save, park, take
+from coldiron.consult.lines import NOT_READ, SETTLE, Block, Driver, End, Page, Prompt, Reply, Save, Text, park, take
 from coldiron.plaintext import clean, columns, wrap
 
 WIDTH = 80
@@ -121,9 +122,10 @@ class _Paper:
 class _Plain:
     """One run of the plain screen."""
 
-    def __init__(self, save: Save, source: TextIO, out: TextIO) -> None:
+    def __init__(self, save: Save, source: TextIO, out: TextIO, clock: Callable[[], float]) -> None:
         self._save = save
         self._source = source
+        self._clock = clock
         self._paper = _Paper(out)
         self._echo = not source.isatty()
         self._words: tuple[str, ...] = ()
@@ -157,6 +159,10 @@ class _Plain:
         self._title = page.title
         self._paper.rows(draw(page.blocks, self._paper.width))
         if page.prompt:
+            if page.prompt.guards and self._echo:
+                self._paper.rows(
+                    draw((Text(f"In a file or a pipe: {page.prompt.guards} and the word."),), self._paper.width)
+                )
             self._tell_words(page.prompt.words)
         return page.prompt
 
@@ -172,18 +178,30 @@ class _Plain:
         opening = f"{clean(prompt.label)} > "
         while not self._paper.gone:
             self._paper.write(f"\n{opening}")
+            shown = self._clock()
             with self._thinking(driver):
                 line = self._interrupts.line(self._source)
+            at_once = self._clock() - shown < SETTLE
             if not line:
                 return None
             text = line.rstrip("\r\n").encode("utf-8", "replace").decode()
             if self._echo:
                 self._paper.write(f"{clean(text)}\n")
-            step = take(driver, text, self._save)
+            named = bool(prompt.guards) and text.strip().startswith(f"{prompt.guards} ")
+            unread = "" if named and self._echo else self._unread(prompt, at_once=at_once)
+            step = take(driver, text, self._save, unread)
             if not isinstance(step, Reply):
                 return step
             self._reply(step, columns(opening), text)
         return None
+
+    def _unread(self, prompt: Prompt, *, at_once: bool) -> str:
+        """Why a line cannot acknowledge a caution: it comes from a file and names none, or it was there before it."""
+        if not prompt.guards:
+            return ""
+        if self._echo:
+            return f"Lines of a file or a pipe name the caution that they acknowledge: {prompt.guards} and the word."
+        return NOT_READ if at_once else ""
 
     def _thinking(self, driver: Driver) -> AbstractContextManager[None]:
         """While a person types, what may follow is worked out; lines of a pipe or a file come at once."""
@@ -207,7 +225,13 @@ def show(page: Page, out: TextIO | None = None) -> None:
     paper.rows(draw(page.blocks, paper.width))
 
 
-def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | None = None) -> End:
+def run(
+    driver: Driver,
+    save: Save,
+    source: TextIO | None = None,
+    out: TextIO | None = None,
+    clock: Callable[[], float] = time.monotonic,
+) -> End:
     """Run a consultation on plain lines.
 
     Args:
@@ -215,6 +239,7 @@ def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | 
         save: commits what is answered, see `coldiron.consult.lines`.
         source: where lines come from; standard input if not given, nothing if that is closed.
         out: where lines go; standard output if not given.
+        clock: seconds, to tell a line that was there before its page from one typed at it.
 
     Raises:
         StoreTrouble: an answer could not be committed; it was not shown as saved.
@@ -222,4 +247,4 @@ def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | 
     source = source or sys.stdin or io.StringIO()
     if isinstance(source, io.TextIOWrapper):
         source.reconfigure(errors="replace")
-    return _Plain(save, source, out or sys.stdout or io.StringIO()).run(driver)
+    return _Plain(save, source, out or sys.stdout or io.StringIO(), clock).run(driver)

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult import acknowledged
 from coldiron.consult.acknowledged import SO, Acks
-from coldiron.consult.cautions import at_start, before_check, before_setting, target
+from coldiron.consult.at_machine import AWAY, STANDS, come_back, is_left, is_setting, look_round, park, put, step_taken
 from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
 from coldiron.consult.functions import Page, as_check, is_page, page_named, seen_by, shown_by
-from coldiron.consult.interpret import NOTHING, Understood, choose, understand
+from coldiron.consult.interpret import NOTHING, Understood, choose, choose_several, understand
 from coldiron.consult.question import AnswerError
-from coldiron.consult.reported import SET, all_normal, at_rest, left_alone, nothing_told, rest_of
+from coldiron.consult.reported import all_normal
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, folded
-from coldiron.model import CODE, COMPLAINT, Answer, Ask, Book, Check, Setting
+from coldiron.model import CODE, COMPLAINT, UNITS, Ask, Book, Check
 from coldiron.record import dataclass, field, replace
 
 if TYPE_CHECKING:
@@ -23,22 +23,21 @@ if TYPE_CHECKING:
 Known = TypeVar("Known", Ask, Book)
 
 KIT = "kit"
-AWAY = "away"
-STANDS = "stands"
 HAND_BACK = "hand_back"
 NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
-
-SAME, ANOTHER_DAY, TOUCHED = "same", "day", "touched"
-"""Who comes back to a parked job: the same person on the same day; another day or person; somebody worked on it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """One answer to a check in one epoch: as typed, as understood, and whether it was asked for."""
+    """One answer to a check in one epoch: as typed, as understood, and whether it was asked for.
+
+    `earlier` is what was read before of the same thing, where it was measured more than once.
+    """
 
     raw: str
     understood: Understood
     asked: bool
+    earlier: tuple[Understood, ...] = ()
 
 
 @dataclass(slots=True)
@@ -60,6 +59,7 @@ class Epoch:
 class State:
     """Everything the log says. Built by `replay`; nobody else changes it.
 
+    `held` are readings given before the machine was known, as typed; `once_more` is the check to be taken again.
     `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
     several circuits it has, and the one that leaves out least is taken for it. `settings` are as told, or `NOT_TOLD`.
     `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
@@ -78,6 +78,8 @@ class State:
     kit: frozenset[str] | None = None
     epochs: list[Epoch] = field(default_factory=lambda: [Epoch()])
     wanted: str = ""
+    once_more: str = ""
+    held: dict[str, str] = field(default_factory=dict)
     declined: set[str] = field(default_factory=set)
     settings: dict[str, str] = field(default_factory=dict)
     begun: str = ""
@@ -137,6 +139,7 @@ def state_after(state: State, step: Step) -> State:
         opened=set(state.opened),
         codes=list(state.codes),
         notes=list(state.notes),
+        held=dict(state.held),
         log=(*state.log, step),
     )
     _apply(more, step)
@@ -151,11 +154,13 @@ def _copied(epoch: Epoch) -> Epoch:
 
 def _apply(state: State, step: Step) -> None:
     if step.kind == "park":
-        _park(state)
+        park(state)
         return
     state.parked = False
     if step.kind == "note":
         state.notes.append(step.value)
+    elif step.kind == "again":
+        state.once_more = step.id
     elif step.kind == "pause":
         state.acks = acknowledged.broken(state.book, state.acks)
     elif step.kind == "ack":
@@ -171,66 +176,13 @@ def _apply(state: State, step: Step) -> None:
         _intake(state, step)
 
 
-def _park(state: State) -> None:
-    state.parked = True
-    state.acks, state.told = Acks(), frozenset()
-    state.away = bool(state.complaint)
-
-
-def _back_again(state: State, value: str) -> None:
-    """Somebody comes back to the machine, or somebody else does: what is only true of one day or person is not told."""
-    state.away = False
-    if value == SAME:
-        return
-    state.acks, state.told = Acks(), frozenset()
-    for asked in state.book.questions.values():
-        if asked.stage == "safety":
-            state.questions.pop(asked.id, None)
-            state.raw.pop(asked.id, None)
-    if value != ANOTHER_DAY:
-        state.settings = nothing_told(state.settings)
-        state.unseen = True
-
-
-def _look_round(state: State, text: str) -> None:
-    """How the machine stands, told in one list; of what is never told by itself nothing is known."""
-    state.unseen = False
-    if text in UNKNOWN:
-        return
-    named = text.split(",")
-    told = {
-        name: moved_value(setting) if name in named else setting.normal
-        for name, setting in state.book.settings.items()
-        if setting.confirm
-    }
-    state.settings = {**state.settings, **told}
-
-
-def moved_value(setting: Setting) -> str:
-    """The value of a setting that is not normal and not only held."""
-    return next(value for value in setting.values if value not in (setting.normal, setting.held))
-
-
-def _set(state: State, step: Step) -> None:
-    """A setting was put to a value, or was not."""
-    name, _, before = step.id.removeprefix(SET).partition("@")
-    state.begun = before
-    stood = state.settings
-    state.settings = {**stood, name: rest_of(state.book, name, step.value)}
-    state.minutes += state.book.settings[name].minutes
-    due = before_setting(state.book, name, step.value)
-    state.told |= {*due, *warned_by_answers(state.book, state)}
-    kept = acknowledged.surviving(state.book, state.acks, due, stood, state.settings)
-    state.acks = acknowledged.broken(state.book, kept)
-
-
 def _show(state: State, page: Page, step: Step) -> None:
     """One page of the hand-back. What fails is also a finding of the checks it names, in the place of an older one."""
     if not page:  # a newer book may have no function of that name
         return
     state.present.pages.add(step.id)
     if step.kind == "answer":
-        _step_taken(state, as_check(page), step)
+        step_taken(state, as_check(page), step)
     found = shown_by(page, step.value, state.volts, state.batteries)
     for function in page:
         if function.id in found:
@@ -242,6 +194,7 @@ def _show(state: State, page: Page, step: Step) -> None:
 
 def _repair(state: State, step: Step) -> None:
     state.wanted = step.id if step.value == "next" else ""
+    state.once_more = ""
     if step.value == "next":
         return
     if step.value != "done":
@@ -258,78 +211,33 @@ def _repair(state: State, step: Step) -> None:
 
 
 def _check(state: State, check: Check, step: Step) -> None:
+    if not state.circuit:  # kept, and judged once the machine is known
+        state.held[check.id] = step.value
+        return
     try:
         gone = step.value == NOT_FITTED
         understood = NOTHING if gone else understand(check, step.value, state.volts, state.batteries, sure=True)
     except AnswerError:
         understood = NOTHING  # a changed machine can make an old choice meaningless; the answer stays in the log
-    if step.kind == "answer" and check.id in state.present.taken:
+    before = state.present.taken.get(check.id)
+    if before is not None and (step.kind == "answer" or is_left(step.value)):
         state.present.again.add(check.id)
-    if understood.finding or check.id not in state.present.again:  # who cannot take it again leaves it as it was
-        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
-    if step.kind == "answer" or _is_left(step.value):
-        _step_taken(state, check, step)
+    if understood.tells or check.id not in state.present.again:  # who cannot take it again leaves it as it was
+        earlier = witnesses(check, before, understood)
+        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer", earlier)
+    if state.once_more == check.id:
+        state.once_more = ""
+    if step.kind == "answer" or is_left(step.value):
+        step_taken(state, check, step)
     if gone:
         _say(state, GONE + check.id, step.value)
 
 
-def _step_taken(state: State, check: Check, step: Step) -> None:
-    """A step at the machine was taken, or was left undone: at its page, or before that at a caution or a setting."""
-    if state.begun == check.id:
-        state.begun = ""
-    if not _is_left(step.value):
-        _enter(state, check)
-        state.minutes += check.minutes
-        return
-    if step.kind == "answer":
-        state.settings = left_alone(state.book, state.settings, target(state.book, check, state.settings))
-    state.acks = acknowledged.broken(state.book, state.acks)
-
-
-def _is_left(text: str) -> bool:
-    """Whether an answer to a step says that nothing was done at the machine."""
-    return text.strip().lower() in (*UNKNOWN, NOT_FITTED)
-
-
-def _enter(state: State, check: Check) -> None:
-    """A reading was taken, so the machine stood as the check needs it: costs, covers opened, what was acknowledged."""
-    before = state.settings
-    due = before_check(state.book, check, before)
-    wanted = target(state.book, check, before)
-    moves = moves_on(state, check)
-    state.minutes += change_minutes(state.book, before, wanted) + area_minutes(state, check.area)
-    state.opened.add(check.area)
-    state.area = check.area
-    state.settings = at_rest(state.book, wanted)
-    shown = {*due, *warned_by_answers(state.book, state)}
-    state.told = frozenset(name for name in state.told if _still_told(state, name, due, before)) | shown
-    kept = acknowledged.surviving(state.book, state.acks, due, before, wanted)
-    state.acks = acknowledged.after_step(state.book, kept, moves=moves)
-
-
-def _still_told(state: State, name: str, due: Iterable[str], before: dict[str, str]) -> bool:
-    """Whether a caution that needs no word need not be shown again: no setting of its `until` has changed."""
-    changed = {one for one, value in state.settings.items() if before.get(one) != value}
-    return name in due or changed.isdisjoint(state.book.cautions[name].until)
-
-
-def moves_on(state: State, check: Check) -> bool:
-    """Whether a check is the first of a new stretch: in another area, or with another setting than one that is held."""
-    wanted = target(state.book, check, state.settings)
-    known = state.book.settings
-    moved = any(value != state.settings[name] for name, value in wanted.items() if not known[name].springs)
-    return moved or check.area != state.area
-
-
-def change_minutes(book: Book, before: dict[str, str], after: dict[str, str]) -> float:
-    """Minutes to bring the machine from one state to another."""
-    return sum(book.settings[name].minutes for name in after if before.get(name) != after[name])
-
-
-def area_minutes(state: State, area: str) -> float:
-    """Minutes to open an area: nothing once it is open."""
-    known = state.book.areas.get(area)
-    return known.minutes if known and area not in state.opened else 0.0
+def witnesses(check: Check, before: Taken | None, now: Understood) -> tuple[Understood, ...]:
+    """What was read before of the same thing and still counts beside what is read now: measured, and no less exact."""
+    if before is None or check.reads.quantity not in UNITS:
+        return ()
+    return tuple(one for one in (*before.earlier, before.understood) if one.finding or (one.cover and now.cover))
 
 
 def _intake(state: State, step: Step) -> None:
@@ -337,7 +245,7 @@ def _intake(state: State, step: Step) -> None:
         _code(state, step.value)
         return
     if is_setting(state.book, step.id):
-        _set(state, step)
+        put(state, step)
         return
     state.raw[step.id] = step.value
     if step.id in state.book.questions:
@@ -352,9 +260,9 @@ def _intake(state: State, step: Step) -> None:
     elif step.id == KIT:
         state.kit = frozenset(_still(kit_of, state.book, step.value))
     elif step.id == AWAY:
-        _back_again(state, step.value)
+        come_back(state, step.value)
     elif step.id == STANDS:
-        _look_round(state, step.value)
+        look_round(state, step.value)
     elif step.id == HAND_BACK:
         state.handed_back = step.value == "done"
 
@@ -396,6 +304,17 @@ def _say(state: State, name: str, value: str) -> None:
     if state.circuit:
         state.volts = state.book.circuits[state.circuit].volts
     state.taken = bool(state.circuit) and is_taken(state.book, state.said)
+    _use_held(state)
+
+
+def _use_held(state: State) -> None:
+    """Judge what was read before the machine was known by its own volts; what fits no band is asked for anew."""
+    for name, text in state.held.items() if state.circuit else ():
+        try:
+            understood = understand(state.book.checks[name], text, state.volts, state.batteries)
+        except AnswerError:
+            continue
+        state.epochs[0].taken[name] = Taken(text, understood, asked=False)
 
 
 def _complaint(state: State, value: str) -> None:
@@ -406,11 +325,6 @@ def _complaint(state: State, value: str) -> None:
         state.complaint = "unclear"
 
 
-def is_setting(book: Book, name: str) -> bool:
-    """Whether an id of the log is that of a setting put to a value."""
-    return name.startswith(SET) and name.removeprefix(SET).partition("@")[0] in book.settings
-
-
 def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
     """The answers a text names, several by commas where the question allows it; none if it says that nobody knows.
 
@@ -419,8 +333,8 @@ def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
     """
     if text.strip().lower() in UNKNOWN:
         return ()
-    words = text.split(",") if asked.several else [text]
-    named = dict.fromkeys(choose(word, story_choices(asked)) for word in words)
+    pairs = story_choices(asked)
+    named = choose_several(text, pairs) if asked.several else (choose(text, pairs),)
     return tuple(name for name in named if name != NOT_SURE[0])
 
 
@@ -439,7 +353,7 @@ def kit_of(book: Book, text: str) -> tuple[str, ...]:
     if text.strip().lower() in UNKNOWN:
         return tuple(book.kits)
     pairs = kit_choices(book)
-    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+    named = choose_several(text, pairs)
     if "all" in named:
         return tuple(book.kits)
     return tuple(name for name in named if name != "none")
@@ -448,19 +362,3 @@ def kit_of(book: Book, text: str) -> tuple[str, ...]:
 def kit_choices(book: Book) -> list[tuple[str, str]]:
     """What can be answered when the kit is asked for, and what each stands for, in the order of the list."""
     return [("all", "all of these"), ("none", "none of these"), *((kit.id, kit.name) for kit in book.kits.values())]
-
-
-def chosen(book: Book, state: State) -> tuple[Answer, ...]:
-    """Every answer given to a question of the book, in the order of the book."""
-    return tuple(
-        answer
-        for asked in book.questions.values()
-        if asked.id in state.questions
-        for answer in asked.answers
-        if answer.id in state.questions[asked.id]
-    )
-
-
-def warned_by_answers(book: Book, state: State) -> tuple[str, ...]:
-    """Cautions that the owner's answers made due, and those due before any step."""
-    return tuple(dict.fromkeys([*at_start(book), *(name for a in chosen(book, state) for name in a.warns)]))

@@ -18,14 +18,14 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-FOLDERS = ("", "language", "language/build", "mistakes", "audit")
-"""The folders of this package whose code says what a kept book is and what is wrong with it: its reading and its audit.
+TEXT = ("", "language", "language/build", "mistakes")
+"""The folders of this package whose code makes a syntax tree of a file: no audit has a say in it."""
+
+FOLDERS = (*TEXT, "audit", "circuits", "consult", "diagnosis", "engine")
+"""Those whose code says what a kept book is and what is wrong with it: its reading and its audit.
 
 Whatever an audit comes to use belongs here too, or an older judgement would be believed; a test compares.
 """
-
-TEXT = FOLDERS[:-1]
-"""Those that make a syntax tree of a file: no audit has a say in it."""
 
 MOST_KEPT = {"book": 8, "tree": 400, "seen": 16}
 """How many cache files of each sort stay; the oldest go first."""

@@ -221,6 +221,24 @@ WHOLE: tuple[Mistake, ...] = (
         ),
     ),
     Mistake(
+        "too-many-bands",
+        "the check '{word}' has {count} bands: nobody can work with more than {most}",
+        _check(
+            findings="\n".join(f"  finding f{n} from {n} V to {n + 1} V" for n in range(60))
+            + "\n  «finding» live from 60 V to 61 V"
+        ),
+        "the check 'lamp_volts' has 61 bands: nobody can work with more than 60",
+    ),
+    Mistake(
+        "circuit-too-large",
+        "the circuit '{word}' has {count} {what}: more than {most} cannot be worked out while somebody waits",
+        "piece tail\n  name    tail wires\n  ends    key_out, frame\n"
+        + "".join(f"  part    tail_{n} is lamp from key_out to frame\n" for n in range(120))
+        + "circuit tail_12\n  name      lamp and tails\n  volts     12\n  batteries 1\n".replace("tail_12", "«tail_12»")
+        + "  uses      supply, lighting, tail",
+        "the circuit 'tail_12' has 125 parts: more than 120 cannot be worked out while somebody waits",
+    ),
+    Mistake(
         "end-unreached",
         "no part of the piece '{piece}' reaches its end '{end}'",
         "piece «tail»\n  name    tail wire\n  ends    key_out, frame\n"

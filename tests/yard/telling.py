@@ -1,0 +1,50 @@
+"""What people answer to what is asked of the machine: what they try to type, in order, and what each says."""
+
+from __future__ import annotations
+
+import random
+import re
+
+from yard.machine import noun
+from yard.page import Page
+
+FIXED = (("have you at hand", "all"),)
+"""Questions with an answer that keeps every check open."""
+
+QUIET = 0.7
+"""How many machines stand down, level and quiet."""
+
+CALM = re.compile(
+    r"nothing of the kind|no smell|^neither|^mild|as it must be|^sound|nobody is|out: |: no$|^gone|^clear"
+)
+"""Answers of somebody on whose machine nothing is dangerous."""
+
+
+def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, str]]:
+    """Lines to try, each with what it says; `circuit` is the place in the list of circuits."""
+    for words, line in FIXED:
+        if words in page.step:
+            return [(line, line)]
+    listed = [number for number, text in page.choices if text.startswith("list: ")]
+    if listed:
+        return [(listed[0], "")]
+    if "most like it" in page.step:
+        names = [number for number, text in page.choices if "nobody knows" not in text]
+        return [(names[circuit % len(names)], "")]
+    if [text for _, text in page.choices][:2] == ["12 V", "24 V"]:
+        return [("12 V" if circuit % 2 == 0 else "24 V", "")]
+    if "How does the machine stand" in page.step:
+        return [page.choices[-1] if chance.random() < QUIET else chance.choice(page.choices)]
+    if (calm := [row for row in page.choices if CALM.search(row[1])]) and chance.random() < QUIET:
+        return [calm[-1], *page.choices]
+    unsure = [("not sure", ""), ("skip", "")]
+    if chance.random() < 0.3:
+        return [*unsure, *page.choices]
+    return [*chance.sample(page.choices, len(page.choices)), *unsure]
+
+
+def alike(name: str, choices: list[tuple[str, str]]) -> str:
+    """The number of the choice that speaks of the same thing, by its noun and by the words that both have."""
+    same = [(number, text) for number, text in choices if noun(text) == noun(name)]
+    ours = set(name.split())
+    return max(same, key=lambda choice: len(ours & set(choice[1].split())))[0] if same else ""
