@@ -7,7 +7,6 @@ out again, so that the output alone can be followed.
 from __future__ import annotations
 
 import io
-import os
 import signal
 import sys
 import threading
@@ -17,12 +16,13 @@ from contextlib import AbstractContextManager, contextmanager, nullcontext
 from types import FrameType
 from typing import Literal, TextIO
 
-from coldiron.consult.drawing import Row, bar, draw
+from coldiron.consult.drawing import bar, draw
 from coldiron.consult.lines import NOT_READ, SETTLE, Block, Driver, End, Page, Prompt, Reply, Save, Text, park, take
-from coldiron.plaintext import clean, columns, wrap
+from coldiron.plaintext import clean, columns, one_line, wrap
+from coldiron.terminal import Paper
 
-WIDTH = 80
-"""Columns where the output is no terminal, so that a transcript is the same everywhere."""
+TITLE = 400
+"""Characters of a title that are shown: a job may have been given any name."""
 
 LONGEST = 4096
 """Characters of one line that are looked at."""
@@ -78,55 +78,14 @@ class _Interrupts:
             self._waiting = False
 
 
-class _Paper:
-    """Where lines are written: whatever the encoding cannot hold is replaced, and a reader that left is no error."""
-
-    def __init__(self, out: TextIO) -> None:
-        self._out = out
-        self.gone = False
-
-    @property
-    def width(self) -> int:
-        """Columns to draw in."""
-        try:
-            return os.get_terminal_size(self._out.fileno()).columns or WIDTH
-        except (OSError, ValueError):
-            return WIDTH
-
-    def write(self, text: str) -> None:
-        """Write and hand on at once."""
-        if self.gone:
-            return
-        encoding = self._out.encoding or "utf-8"
-        try:
-            self._out.write(text.encode(encoding, "replace").decode(encoding))
-            self._out.flush()
-        except (OSError, ValueError):
-            self.gone = True
-            self._drop()
-
-    def _drop(self) -> None:
-        """Send what is still buffered nowhere, or the interpreter would complain of it when it ends."""
-        try:
-            nowhere = os.open(os.devnull, os.O_WRONLY)
-            os.dup2(nowhere, self._out.fileno())
-            os.close(nowhere)
-        except (OSError, ValueError):
-            return
-
-    def rows(self, rows: list[Row]) -> None:
-        """Write rows, one a line."""
-        self.write("".join(f"{row.text.rstrip()}\n" for row in rows))
-
-
 class _Plain:
     """One run of the plain screen."""
 
-    def __init__(self, save: Save, source: TextIO, out: TextIO, clock: Callable[[], float]) -> None:
+    def __init__(self, save: Save, source: TextIO, out: TextIO | None, clock: Callable[[], float]) -> None:
         self._save = save
         self._source = source
         self._clock = clock
-        self._paper = _Paper(out)
+        self._paper = Paper(out)
         self._echo = not source.isatty()
         self._words: tuple[str, ...] = ()
         self._title = ""
@@ -154,17 +113,18 @@ class _Plain:
 
     def _show(self, driver: Driver) -> Prompt | None:
         page = driver.page()
-        title = "\n".join(wrap(clean(page.title), self._paper.width))
+        title = "\n".join(wrap(one_line(page.title, TITLE), self._paper.width))
         self._paper.write("\n" if page.title == self._title else f"\n{title}\n\n")
         self._title = page.title
-        self._paper.rows(draw(page.blocks, self._paper.width))
+        self._rows(page.blocks)
         if page.prompt:
             if page.prompt.guards and self._echo:
-                self._paper.rows(
-                    draw((Text(f"In a file or a pipe: {page.prompt.guards} and the word."),), self._paper.width)
-                )
+                self._rows((Text(f"In a file or a pipe: {page.prompt.guards} and the word."),))
             self._tell_words(page.prompt.words)
         return page.prompt
+
+    def _rows(self, blocks: tuple[Block, ...]) -> None:
+        self._paper.write(_drawn(blocks, self._paper.width))
 
     def _tell_words(self, words: tuple[str, ...]) -> None:
         if words == self._words or not words:
@@ -214,15 +174,19 @@ class _Plain:
     def _reply(self, reply: Reply, indent: int, text: str) -> None:
         if reply.refused and reply.place:
             self._paper.write(" " * (indent + columns(clean(text[: reply.place - 1]))) + "^\n")
-        blocks: tuple[Block, ...] = reply.blocks
-        self._paper.rows(draw(blocks, self._paper.width))
+        self._rows(reply.blocks)
+
+
+def _drawn(blocks: tuple[Block, ...], width: int) -> str:
+    """Blocks as rows, one a line."""
+    return "".join(f"{row.text.rstrip()}\n" for row in draw(blocks, width))
 
 
 def show(page: Page, out: TextIO | None = None) -> None:
     """Write one page, once."""
-    paper = _Paper(out or sys.stdout or io.StringIO())
-    paper.write(f"{clean(page.title)}\n\n")
-    paper.rows(draw(page.blocks, paper.width))
+    paper = Paper(out)
+    paper.write(f"{one_line(page.title, TITLE)}\n\n")
+    paper.write(_drawn(page.blocks, paper.width))
 
 
 def run(
@@ -247,4 +211,4 @@ def run(
     source = source or sys.stdin or io.StringIO()
     if isinstance(source, io.TextIOWrapper):
         source.reconfigure(errors="replace")
-    return _Plain(save, source, out or sys.stdout or io.StringIO(), clock).run(driver)
+    return _Plain(save, source, out, clock).run(driver)

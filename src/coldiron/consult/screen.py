@@ -27,6 +27,7 @@ from coldiron.consult.frame import LOOKS, Frame, frame_of
 from coldiron.consult.lines import NOT_READ, SETTLE, Driver, End, Page, Prompt, Reply, Save, park, take
 from coldiron.consult.view import View
 from coldiron.plaintext import clean
+from coldiron.terminal import frame, lines
 
 if TYPE_CHECKING:
     from prompt_toolkit.formatted_text import StyleAndTextTuples
@@ -59,7 +60,7 @@ class _Screen:
 
     def run(self, before: str = "") -> End:
         """Run until the page asks for nothing more or the consultation is parked, then leave the last page behind."""
-        self._app.output.write_raw(before)
+        self._app.output.write_raw(frame(before))
         try:
             end = End("over", self._driver) if self._prompt is None else self._app.run(pre_run=self._listen)
         finally:
@@ -73,7 +74,7 @@ class _Screen:
         output = self._app.output
         rows = draw(page.blocks, output.get_size().columns)
         try:
-            output.write("".join(f"{line}\n" for line in (clean(page.title), "", *(row.text for row in rows))))
+            output.write(lines("".join(f"{line}\n" for line in (page.title, "", *(row.text for row in rows)))))
             output.flush()
         except OSError:  # the terminal has gone
             return
