@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import subprocess
 import sys
 from pathlib import Path
@@ -75,6 +76,50 @@ def test_only_one_file_knows_the_terminal() -> None:
     """prompt_toolkit is imported by the terminal screen alone."""
     users = [path.name for path in FILES if any(name.startswith("prompt_toolkit") for name in imported(path))]
     assert users == ["screen.py"]
+
+
+WAYS_OUT = {"print", "input", "breakpoint"}
+"""Functions that write to a terminal by themselves."""
+
+OUTPUTS = {"stdout", "stderr", "__stdout__", "__stderr__"}
+"""Names by which a terminal is had."""
+
+
+def ways_out(path: Path) -> set[str]:
+    """Whatever in a file writes to a terminal, or could: outputs by name, what prints, an end with words of its own."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Attribute) and node.attr in OUTPUTS | {"write_raw"}:
+            found.add(node.attr)
+        elif isinstance(node, ast.ImportFrom) and node.module == "sys":
+            found |= {name.name for name in node.names} & OUTPUTS
+        elif isinstance(node, ast.Call):
+            called = ast.unparse(node.func)
+            found |= {called} & {*WAYS_OUT, "os.write", "os.system", "os.popen", "sys.excepthook", "warnings.warn"}
+            if called in ("SystemExit", "sys.exit", "exit") and any(
+                isinstance(word, ast.Constant) for word in node.args
+            ):
+                found.add(called)
+    return found
+
+
+def test_only_one_file_writes_to_a_terminal() -> None:
+    """Whatever is shown goes through `terminal.py`, which makes it harmless.
+
+    Besides it the screen hands its library what that module has made harmless, and the commands name the output for
+    errors, to tell it from the other; `outlets.py` sees to it that they are open and end quietly.
+    """
+    found = {str(path.relative_to(PACKAGE)): ways_out(path) for path in FILES}
+    allowed = {"terminal.py": OUTPUTS, "cli.py": {"stderr"}, "consult/screen.py": {"write_raw"}, "outlets.py": OUTPUTS}
+    left = {name: sorted(ways - allowed.get(name, set())) for name, ways in found.items()}
+    assert {name: ways for name, ways in left.items() if ways} == {}
+    assert "stdout" in found["terminal.py"]
+    assert ".write(" not in (PACKAGE / "outlets.py").read_text(encoding="utf-8")
+    screen = ast.parse((PACKAGE / "consult" / "screen.py").read_text(encoding="utf-8"))
+    calls = [node for node in ast.walk(screen) if isinstance(node, ast.Call)]
+    written = [ast.unparse(call.args[0]) for call in calls if ast.unparse(call.func).endswith((".write", ".write_raw"))]
+    assert len(written) == 2
+    assert all(text.startswith(("lines(", "frame(")) for text in written)
 
 
 HEAVY = (

@@ -12,10 +12,14 @@ import os
 import sys
 from collections.abc import Sequence
 
+from coldiron import terminal
+from coldiron.plaintext import one_line
+from coldiron.terminal import tell
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
-    from typing import Any
+    from typing import Any, NoReturn
 
     from coldiron.consult.driver import JobDriver
     from coldiron.consult.lines import End, Save
@@ -31,6 +35,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     from coldiron.outlets import guarded
 
+    sys.excepthook = terminal.fell
     return guarded(lambda: _command(argv))
 
 
@@ -42,7 +47,7 @@ def _command(argv: Sequence[str] | None) -> int:
     if arguments.version:
         from coldiron import __version__
 
-        print(__version__)
+        tell(__version__)
         return DONE
     if not hasattr(arguments, "run"):
         parser.print_help()
@@ -52,7 +57,7 @@ def _command(argv: Sequence[str] | None) -> int:
     try:
         code: int = arguments.run(arguments)
     except StoreTrouble as trouble:
-        print(f"{trouble.sentence} {trouble.suggestion}", file=sys.stderr)
+        tell(" ".join((one_line(trouble.sentence, 1_000), trouble.suggestion)), error=True)
         return STORE
     finally:
         _keep_solved()
@@ -89,6 +94,14 @@ class _Parser(argparse.ArgumentParser):
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**{"formatter_class": _Help, **given})
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the arguments, which may hold anything, in one line."""
+        super().error(one_line(message))
+
+    def _print_message(self, message: str, file: Any = None) -> None:
+        if message:
+            tell(message.rstrip("\n"), error=file is sys.stderr)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -190,8 +203,7 @@ def _resume(arguments: argparse.Namespace) -> int:
 
 
 def _run(arguments: argparse.Namespace, driver: JobDriver, save: Save) -> int:
-    plain = arguments.plain or not (sys.stdin and sys.stdout and sys.stdin.isatty() and sys.stdout.isatty())
-    if plain or os.environ.get("TERM") == "dumb":
+    if arguments.plain or not terminal.is_one() or os.environ.get("TERM") == "dumb":
         from coldiron.consult import plain as screen
     else:
         from coldiron.consult import opening as screen  # type: ignore[no-redef]
@@ -204,7 +216,7 @@ def _ended(end: End) -> int:
 
         answered = isinstance(end.driver, JobDriver) and end.driver.committed
         kept = " What was answered is kept; go on with: coldiron resume" if answered else ""
-        print(f"The input has ended. Answers come one a line, by word, number or reading.{kept}")
+        tell(f"The input has ended. Answers come one a line, by word, number or reading.{kept}")
         return ANSWERS
     return DONE
 
@@ -220,13 +232,13 @@ def _scripted(book: Book, path: Path, *, as_json: bool) -> int:
             consultation = after
             if as_json:
                 step = consultation.steps[-1]
-                print(dump({"event": step.kind, "id": step.id, "value": step.value}))
-                print(dump(question_event(consultation.next)))
+                terminal.record(dump({"event": step.kind, "id": step.id, "value": step.value}))
+                terminal.record(dump(question_event(consultation.next)))
     except (ScriptError, UnreadableError) as error:
-        print(error, file=sys.stderr)
+        tell(one_line(str(error), 600), error=True)
         return ANSWERS if isinstance(error, ScriptError) else USAGE
     if as_json:
-        print(dump(state_event(consultation)))
+        terminal.record(dump(state_event(consultation)))
     else:
         from coldiron.consult.driver import JobDriver
         from coldiron.consult.plain import show
@@ -241,25 +253,24 @@ def _jobs(_: argparse.Namespace) -> int:
     with open_store() as store:
         rows = [job for job in store.jobs() if job.answers]
     if not rows:
-        print("No jobs yet. Begin one with: coldiron find")
+        tell("No jobs yet. Begin one with: coldiron find")
     for job in rows:
-        print(
-            f"{job.id:>4}  {job.changed[:16].replace('T', ' ')}  {job.status or 'open':<14} {job.name}  {job.summary}"
-        )
+        changed, status = one_line(job.changed[:16].replace("T", " ")), one_line(job.status or "open", 14)
+        tell(f"{job.id:>4}  {changed}  {status:<14} {one_line(job.name, 60)}  {one_line(job.summary)}")
     return DONE
 
 
 def _size(arguments: argparse.Namespace) -> int:
     from coldiron.sizing.report import sizes
 
-    print(sizes(arguments.amps, arguments.metres, arguments.volts))
+    tell(sizes(arguments.amps, arguments.metres, arguments.volts))
     return DONE
 
 
 def _book_check(arguments: argparse.Namespace) -> int:
     from coldiron.checkup import judged, report
 
-    print(report(arguments.path))
+    tell(report(arguments.path))
     return BOOK if judged(arguments.path)[0].broken else DONE
 
 
@@ -267,7 +278,7 @@ def _book_prove(arguments: argparse.Namespace) -> int:
     from coldiron.proving.report import proved
 
     text, clean = proved(arguments.path)
-    print(text)
+    tell(text)
     return DONE if clean else BOOK
 
 
@@ -280,14 +291,14 @@ def _book(path: Path | None) -> Book | None:
         return book
     from coldiron.checkup import report
 
-    print(report(path), file=sys.stderr)
+    tell(report(path), error=True)
     return None
 
 
 def _say_building() -> None:
     """Say why nothing is to be seen yet, to a person who is looking."""
-    if sys.stderr is not None and sys.stderr.isatty():
-        print("Reading the rule files, a few seconds; after this they are kept until one changes.", file=sys.stderr)
+    if terminal.errors_are_seen():
+        tell("Reading the rule files, a few seconds; after this they are kept until one changes.", error=True)
 
 
 if __name__ == "__main__":

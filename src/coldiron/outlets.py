@@ -11,6 +11,9 @@ import os
 import sys
 from contextlib import suppress
 
+from coldiron.plaintext import one_line
+from coldiron.terminal import tell
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -60,7 +63,7 @@ def _ended(fault: OSError) -> int:
     if fault.errno in GONE:
         return DONE
     with suppress(OSError):
-        print(f"What was to be shown could not be written: {fault.strerror or fault}.", file=sys.stderr, flush=True)  # noqa: T201
+        tell(f"What was to be shown could not be written: {one_line(fault.strerror or str(fault))}.", error=True)
     return UNWRITTEN
 
 

@@ -7,8 +7,16 @@ another order than they stand in, is replaced before it is drawn.
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
 
 REPLACED = "\N{REPLACEMENT CHARACTER}"
+
+MARKS = ("Mn", "Me")
+"""Unicode's categories of what takes no place of its own but is drawn onto the letter before."""
 
 _WIDE_SINCE_UNICODE_16 = (
     ("\u2630", "\u2637"),
@@ -20,17 +28,46 @@ _WIDE_SINCE_UNICODE_16 = (
 """First and last of what newer terminals draw wide and this Python may not know to be so; better too wide than cut."""
 
 
+STACKED = 3
+"""Combining marks that one letter may carry; a pile of more would paint over the lines around it."""
+
+BLANK_LETTERS = "\u115f\u1160\u3164\uffa0"
+"""Letters that fill a place and show nothing, though Unicode counts them as printable (Hangul fillers)."""
+
+
 def clean(text: str) -> str:
     """The text on one line with only characters that can be seen: each other one replaced, blanks of all sorts a blank.
 
     That takes out control characters (C0 and C1, so also escape sequences), marks of writing direction, invisible
-    characters, halves of surrogate pairs, and code points that mean nothing.
+    characters, halves of surrogate pairs, code points that mean nothing, and combining marks that stand on no letter or
+    in a pile (`STACKED`).
     """
-    if text.isprintable():
+    if text.isascii() and text.isprintable():
         return text
-    return "".join(
-        character if character.isprintable() else " " if character.isspace() else REPLACED for character in text
-    )
+    return "".join(_piles_levelled(_seen(character) for character in text))
+
+
+def one_line(text: str, most: int = 200) -> str:
+    """A text from outside as part of a sentence or a page: cleaned, of a longer one only so many characters."""
+    return clean(text if len(text) <= most else f"{text[:most]}...")
+
+
+def _seen(character: str) -> str:
+    if character.isprintable() and character not in BLANK_LETTERS:
+        return character
+    return " " if character.isspace() else REPLACED
+
+
+def _piles_levelled(characters: Iterable[str]) -> Iterator[str]:
+    """The characters, each combining mark beyond the first few on a letter, or on no letter at all, replaced."""
+    marks = STACKED
+    for character in characters:
+        if unicodedata.category(character) in MARKS:
+            marks += 1
+            yield character if marks <= STACKED else REPLACED
+        else:
+            marks = STACKED if character == " " else 0
+            yield character
 
 
 def columns(text: str) -> int:
@@ -40,8 +77,9 @@ def columns(text: str) -> int:
     return sum(_columns(character) for character in text)
 
 
+@lru_cache(maxsize=4096)
 def _columns(character: str) -> int:
-    if unicodedata.category(character) in ("Mn", "Me") or "\u1160" <= character <= "\u11ff":
+    if unicodedata.category(character) in MARKS or "\u1160" <= character <= "\u11ff":
         return 0
     if unicodedata.east_asian_width(character) in "WF":
         return 2

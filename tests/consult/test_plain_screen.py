@@ -35,10 +35,17 @@ def show(typed: str, driver: Toy | None = None) -> tuple[End, str, list[Entry]]:
 
 def test_a_whole_consultation() -> None:
     """The page, the answer, and the next page with what was saved follow each other to the verdict."""
-    end, out, saved = show("chocked\n1\n12.6\n0,3 V\n")
+    end, out, saved = show("crank chocked\n1\n12.6\n0,3 V\n")
     assert end.how == "over"
     assert [entry.value for entry in saved] == ["chocked", "1", "12.6", "0,3 V"]
-    parts = ("! DANGER: With", "> chocked\n", "Saved: chocked", "  1  lamps normal", "Saved: 12.6 V", "Saved: 0.3 V")
+    parts = (
+        "! DANGER: With",
+        "> crank chocked\n",
+        "Saved: chocked",
+        "  1  lamps normal",
+        "Saved: 12.6 V",
+        "Saved: 0.3 V",
+    )
     places = [out.index(part) for part in (*parts, "The main link is blown.")]
     assert places == sorted(places)
 
@@ -63,13 +70,15 @@ def test_blank_lines_accept_nothing(lines: list[str]) -> None:
 @given(st.text(max_size=80), st.text(st.characters(codec="utf-8"), max_size=80))
 def test_no_escape_byte_whatever_the_book_and_the_user_say(said: str, typed: str) -> None:
     """No text of a page and nothing typed brings a control character to the output, but for the ends of lines."""
-    _, out, _ = show(f"{typed}\nchocked\n", Toy(extra=(Heading(said), Text(said, said), Caution(said, said, "", said))))
+    _, out, _ = show(
+        f"{typed}\ncrank chocked\n", Toy(extra=(Heading(said), Text(said, said), Caution(said, said, "", said)))
+    )
     assert all(character.isprintable() for character in out.replace("\n", ""))
 
 
 def test_a_refusal_points_at_the_place() -> None:
     """The mark stands under the character that is wrong, and the question is asked again."""
-    _, out, saved = show("chocked\n1\n12..6\n")
+    _, out, saved = show("crank chocked\n1\n12..6\n")
     line = next(index for index, text in enumerate(out.splitlines()) if text.endswith("12..6"))
     asked, mark = out.splitlines()[line : line + 2]
     assert asked[: mark.index("^") + 1] == "Volts > 12.."
@@ -84,21 +93,21 @@ def test_nothing_is_shown_as_saved_that_was_not() -> None:
         raise trouble("full", "jobs")
 
     with pytest.raises(StoreTrouble) as caught:
-        run(Toy(), full, io.StringIO("chocked\n"), out)
+        run(Toy(), full, io.StringIO("crank chocked\n"), out)
     assert caught.value.kind == "full"
     assert "Saved" not in out.getvalue()
 
 
 def test_a_line_too_long_is_one_answer() -> None:
     """What comes after the longest line that is looked at is not taken for an answer of its own."""
-    _, _, saved = show("x" * LONGEST + "chocked\nchocked\n")
+    _, _, saved = show("x" * LONGEST + "crank chocked\ncrank chocked\n")
     assert [entry.value for entry in saved] == ["chocked", ""]
 
 
 def test_works_in_any_thread() -> None:
     """Outside the main thread signals are left alone and the rest works."""
     ends: list[End] = []
-    thread = threading.Thread(target=lambda: ends.append(show("chocked\n")[0]))
+    thread = threading.Thread(target=lambda: ends.append(show("crank chocked\n")[0]))
     thread.start()
     thread.join()
     assert ends[0].how == "ended"
@@ -123,7 +132,7 @@ def test_interruptions_park(tmp_path: Path, name: str) -> None:
     process = subprocess.Popen([*TOY, str(tmp_path / "jobs")], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
     assert process.stdin
     assert process.stdout
-    process.stdin.write(b"chocked\n")
+    process.stdin.write(b"crank chocked\n")
     process.stdin.flush()
     out = b""
     while b"Choice > " not in out:
@@ -146,7 +155,7 @@ def test_an_interruption_while_saving_waits_until_it_is_saved() -> None:
 
     before = signal.getsignal(signal.SIGINT)
     out = io.StringIO()
-    end = run(Toy(), save, io.StringIO("chocked\n1\n"), out)
+    end = run(Toy(), save, io.StringIO("crank chocked\n1\n"), out)
     assert end.how == "parked"
     assert [entry.kind for entry in saved] == ["ack", "park"]
     assert "Saved: chocked" in out.getvalue()
@@ -161,7 +170,7 @@ def test_closed_input_and_output_end_it_cleanly(tmp_path: Path) -> None:
     assert (closed.returncode, closed.stderr) == (0, b"")
     assert closed.stdout.endswith(b"ended\n")
     left = subprocess.run(
-        ["sh", "-c", '(sleep 0.3; printf "chocked\\n1\\n") | "$@" | head -n 1', "sh", *TOY, str(tmp_path / "b")],
+        ["sh", "-c", '(sleep 0.3; printf "crank chocked\\n1\\n") | "$@" | head -n 1', "sh", *TOY, str(tmp_path / "b")],
         capture_output=True,
         timeout=20,
         check=False,
@@ -171,7 +180,7 @@ def test_closed_input_and_output_end_it_cleanly(tmp_path: Path) -> None:
 
 def test_bytes_that_are_no_text_are_refused_not_fatal(tmp_path: Path) -> None:
     """Rubbish on standard input is an answer that is refused."""
-    rubbish = b"\xff\xfe\x00\x1b[2J\n\x80\nchocked\n"
+    rubbish = b"\xff\xfe\x00\x1b[2J\n\x80\ncrank chocked\n"
     done = subprocess.run([*TOY, str(tmp_path / "jobs")], input=rubbish, capture_output=True, timeout=20, check=False)
     assert (done.returncode, done.stderr) == (0, b"")
     assert b"\x1b" not in done.stdout

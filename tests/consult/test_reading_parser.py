@@ -12,7 +12,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from coldiron.consult.figures import written
-from coldiron.consult.reading import LARGEST, LIMIT, SMALLEST, Misread, Reading, implausible, read
+from coldiron.consult.reading import LARGEST, LIMIT, SMALLEST, Misread, Reading, implausible
+from coldiron.consult.spans import read
 from coldiron.model import UNITS
 
 TABLE = Path(__file__).with_name("readings.tsv")

@@ -7,6 +7,7 @@ import os
 import signal
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -17,7 +18,7 @@ from prompt_toolkit.data_structures import Size
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from coldiron.consult.lines import Block, End, Text
+from coldiron.consult.lines import Block, End, Page, Text
 from coldiron.consult.plain import run as run_plain
 from coldiron.consult.screen import run
 from coldiron.jobs.log import Entry
@@ -25,11 +26,21 @@ from coldiron.jobs.store import open_store
 from coldiron.jobs.trouble import StoreTrouble, trouble
 from coldiron.plaintext import columns
 from support.terminal import Terminal
-from support.toy_driver import Toy
+from support.toy_driver import DANGER, Toy
 
 TOY = [sys.executable, str(Path(__file__).parents[1] / "support" / "toy_driver.py"), "screen"]
 ENTER, CTRL_C, CTRL_D, PAGE_DOWN = "\r", "\x03", "\x04", "\x1b[6~"
 LONG: tuple[Block, ...] = tuple(Text(f"line {number}") for number in range(40))
+
+
+class Warned(Toy):
+    """A job whose readings have a caution at the end of a long page."""
+
+    __slots__ = ()
+
+    def page(self) -> Page:
+        page = Toy.page(self)
+        return page._replace(blocks=(*LONG[:20], DANGER, *page.blocks))
 
 
 class Sized(DummyOutput):
@@ -74,8 +85,8 @@ def test_a_whole_consultation() -> None:
 def test_same_log_as_on_plain_lines() -> None:
     """The same answers, slips included, leave the same log on both screens."""
     on_lines: list[Entry] = []
-    run_plain(Toy(), on_lines.extend, io.StringIO("no\nchocked\n2\nback\n1\n12..6\n12.6\n"), io.StringIO())
-    _, on_screen = press("no\rchocked\r2back\r112..6\r\x01\x0b12.6\r")
+    run_plain(Toy(), on_lines.extend, io.StringIO("no\ncrank chocked\n2\nback\n1\n12..6\n12.6\n"), io.StringIO())
+    _, on_screen = press("no\rchocked\r2back\r112..6\r12.6\r")
     assert on_screen == on_lines
 
 
@@ -89,10 +100,42 @@ def test_enter_alone_accepts_nothing(rows: int) -> None:
 
 def test_a_key_held_down_answers_one_question() -> None:
     """Keys that come faster than a page can be read do not run through the questions that follow."""
-    _, slow = press("chocked\r1")
-    _, held = press("chocked\r111", step=0.01)
-    assert values(slow) == ["chocked", "1"]
-    assert values(held) == ["chocked"]
+    acknowledged = Toy((Entry("ack", "crank", "chocked"),))
+    _, slow = press("1", acknowledged)
+    _, held = press("111", acknowledged, step=0.01)
+    assert values(slow) == ["1"]
+    assert values(held) == []
+
+
+def test_lines_pasted_as_keys_acknowledge_nothing() -> None:
+    """Words for a caution that come with its page, or in one stream after it, are no sign that it was read."""
+    for keys in ("chocked\r", "chocked\r" * 5):
+        _, pasted = press(keys, step=0.01)
+        assert values(pasted) == []
+
+
+def test_what_was_typed_before_a_caution_is_read_is_kept() -> None:
+    """A reading stays in the line while its page is turned, and is taken once all of it was in view."""
+    log = (Entry("ack", "crank", "chocked"), Entry("answer", "complaint", "1"))
+    saved: list[Entry] = []
+    with create_pipe_input() as source, create_app_session(input=source):
+
+        def type_slowly() -> None:
+            for keys in ("12.6\r", *[ENTER] * 8, CTRL_C):  # the first turns the page, so do others, the last takes it
+                time.sleep(0.1)
+                source.send_text(keys)
+
+        typist = threading.Thread(target=type_slowly)
+        typist.start()
+        run(Warned(log), saved.extend, source, Sized(12))
+        typist.join()
+    assert values(saved) == ["12.6"]
+
+
+def test_a_refused_entry_leaves_an_empty_line() -> None:
+    """What is typed next is not put among what was refused."""
+    _, saved = press("chocked\r112..6\r12.6\r")
+    assert values(saved) == ["chocked", "1", "12.6"]
 
 
 def test_a_figure_that_is_no_choice_is_typed_text() -> None:

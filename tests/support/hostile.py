@@ -10,7 +10,7 @@ import os
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -127,7 +127,7 @@ BOOKS = (
     _book("UTF-16", lambda book: (book / "a.rules").write_bytes("kit x\n  name x\n".encode("utf-16"))),
     _edited("area 0", "area 4 mm2", "area 0 mm2"),
     _edited("area of the least", "area 4 mm2", "area 0.000000001 mm2"),
-    _edited("area 0, a job", "area 4 mm2", "area 0 mm2", "printf 'none\\n' | $RUN find --plain --book book"),
+    _edited("area 0, a job", "area 4 mm2", "area 0 mm2", "yes 1 | head -20 | $RUN find --plain --book book"),
     _edited("volts of 5,000 digits", "volts     12", f"volts     {DIGITS}"),
     _edited("batteries of 5,000 digits", "batteries 1", f"batteries {DIGITS}"),
     _edited("an SPN of 5,000 digits", "spn     168", f"spn     {DIGITS}"),
@@ -253,6 +253,31 @@ CLOSED = tuple(
 CASES = (*BOOKS, *SCRIPTS, *WORDS, *TYPED, *CLOSED)
 
 
+ONCE = (
+    "book: links in a circle",
+    "book: a link to itself",
+    "book: a folder that is a link to itself",
+    "book: area 0, a job",
+    "book: a name that is not UTF-8, a job",
+    "book: 20 MB of remarks",
+    "answers: nested",
+    "answers as events: nested objects",
+    "answers: a text of 5,000 digits",
+    "answers: /dev/zero",
+    "replay: /dev/zero",
+    "words: resume 99999999999999999999999999",
+    "output full: version",
+    "both full: jobs",
+    "both full: wrong words",
+    "reader gone: version",
+    "output full: size",
+    "output full: check",
+    "both full: answers",
+    "all closed: find",
+)
+"""Cases that once ended in a traceback, hung or did what nobody asked for, by name."""
+
+
 def _touched(path: Path) -> Path:
     path.touch()
     return path
@@ -288,9 +313,3 @@ def tried(case: Case, folder: Path, env: Mapping[str, str] | None = None) -> Tri
     died = f"ends with {process.returncode}" if process.returncode not in (0, 2, 3, 4, 5) else ""
     wrong = hung or raised or died
     return Tried(case.name, process.returncode, out.decode(errors="replace"), said, time.monotonic() - begin, wrong)
-
-
-def all_tried(place: Path, env: Mapping[str, str] | None = None) -> Iterator[Tried]:
-    """Run every case, one after another."""
-    for number, case in enumerate(CASES):
-        yield tried(case, place / str(number), env)

@@ -217,8 +217,10 @@ def _rounded(mechanic: Mechanic, asked: Question, answer: str) -> str:
 
 
 def _picked(asked: Question, answer: str) -> str:
-    """A choice as it is typed: its word where the page shows it, else its number."""
-    if answer not in asked.choices or asked.kind == "caution":
+    """A choice as it is typed: its word where the page shows it, else its number; of a caution its name goes first."""
+    if asked.kind == "caution":
+        return f"{asked.id} {answer}"
+    if answer not in asked.choices:
         return answer
     number = asked.choices.index(answer)
     return answer if shown_choice(asked, number).startswith(answer) else str(number + 1)

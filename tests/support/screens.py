@@ -119,7 +119,9 @@ class Typed:
         self._watch = watch
 
     def readline(self, _longest: int) -> str:
-        return f"{self._watch.line()}\n"
+        line, asked = self._watch.line(), self._watch.now.next
+        named = asked is not None and asked.kind == "caution" and line in asked.choices
+        return f"{asked.id} {line}\n" if named and asked else f"{line}\n"
 
     def isatty(self) -> bool:
         return False

@@ -13,6 +13,10 @@ PATIENCE = 20.0
 """Seconds to wait for something to appear; only reached when it never does."""
 
 
+MOMENT = 0.3
+"""Seconds before keys are pressed: a word for a caution that comes sooner after its page is not taken."""
+
+
 class Terminal:
     """Runs a command on a pseudo-terminal and keeps its screen. `raw` is every byte the command has written."""
 
@@ -59,7 +63,8 @@ class Terminal:
             assert time.monotonic() < end, f"{wanted} never came:\n{self.text}"
 
     def send(self, keys: str) -> None:
-        """Press keys."""
+        """Press keys, after the moment that a person needs to look."""
+        self.settle(MOMENT)
         self.process.send(keys)
 
     def settle(self, seconds: float = 0.3) -> None:

@@ -24,7 +24,8 @@ from coldiron.consult.lines import (
     Suspects,
     Text,
 )
-from coldiron.consult.reading import Misread, read
+from coldiron.consult.reading import Misread
+from coldiron.consult.spans import read
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 
@@ -57,7 +58,7 @@ class Toy:
             return (Text("Parked. Go on with: coldiron resume 7"),)
         stage = len(self.log)
         if stage == 0:
-            return (DANGER, Prompt("What you see", "Type the word for what you see: chocked"))
+            return (DANGER, Prompt("What you see", "Type the word for what you see: chocked", guards="crank"))
         if stage == 1:
             return (Heading("What does it do?"), Choices(COMPLAINTS), Prompt("Choice", one_key=True))
         if stage < 2 + self.count:
@@ -81,7 +82,10 @@ class Toy:
             return Reply((Heading("Why"), *(Text(f"Reason {number} for it.") for number in range(1, 31))))
         stage = len(self.log)
         if stage == 0:
-            return self._add(Entry("ack", "crank", word), word) if word == "chocked" else self._refuse("Type: chocked")
+            plain = word.removeprefix("crank ")
+            return (
+                self._add(Entry("ack", "crank", plain), plain) if plain == "chocked" else self._refuse("Type: chocked")
+            )
         if stage == 1:
             meaning = dict(COMPLAINTS).get(word)
             return self._add(Entry("answer", "complaint", word), meaning) if meaning else self._refuse("1, 2 or 3.")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from coldiron.consult.acknowledged import Waiting, waiting
+from coldiron.consult.again import once_more, surer
 from coldiron.consult.asking import (
     ask_caution,
     ask_check,
@@ -101,10 +102,22 @@ def after_intake(judged: Judgement) -> Question | None:
     state = judged.state
     if state.handed_back:
         return None
-    asked = _of_danger(judged) or _stands(judged) or _repair(judged) or _proof(judged) or _hand_back(judged)
+    asked = (
+        _of_danger(judged)
+        or _stands(judged)
+        or _repeated(judged, once_more(judged))
+        or _repair(judged)
+        or _proof(judged)
+        or _hand_back(judged)
+    )
     if asked is None and not _fails_beside_the_book(judged):
         asked = _learn(judged)
     return asked or _way_out(judged, last=True)
+
+
+def _repeated(judged: Judgement, wanted: tuple[Check, str] | None) -> Question | None:
+    """A reading once more."""
+    return check_question(judged, wanted[0], why=wanted[1]) if wanted else None
 
 
 def _of_danger(judged: Judgement) -> Question | None:
@@ -361,7 +374,7 @@ def _learn(judged: Judgement) -> Question | None:
     if told and told[1] > best:
         return ask_story(told[0])
     if choice is None:
-        return _last_resort(judged)
+        return _repeated(judged, surer(judged)) or _last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
 
 

@@ -262,10 +262,11 @@ def values_said(state: State, name: str, text: str) -> frozenset[str]:
     if check is None or plain in (*UNKNOWN, NOT_FITTED):
         return frozenset()
     try:
-        finding = understand(check, text, state.volts, state.batteries, sure=True).finding
+        understood = understand(check, text, state.volts, state.batteries, sure=True)
     except AnswerError:
         return frozenset()
-    return frozenset((finding,)) if finding else frozenset()
+    open_ones = (name for name, _ in understood.cover)  # a limit may hide the worst that it covers, and ends nothing
+    return frozenset((understood.finding,) if understood.finding else open_ones)
 
 
 def tells(book: Book, name: str, values: Iterable[str]) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from coldiron.consult.lines import Block, Caution, Choices, Heading, Prompt, Saved, Suspects, Text
-from coldiron.plaintext import clean, columns, wrap
+from coldiron.plaintext import columns, one_line, wrap
 
 MEASURE = 100
 """The longest line that is still easily read, in columns."""
@@ -36,6 +36,14 @@ class Row(NamedTuple):
 
 
 AIR = Row(-1, ())
+
+
+LONGEST = 2_000
+"""Characters of one text that are drawn: no text of a book is as long, and nobody reads through screens of one."""
+
+
+def _cleaned(text: str) -> str:
+    return one_line(text, LONGEST)
 
 
 def draw(blocks: Sequence[Block], width: int, *, tight: bool = False, asides: bool = True) -> list[Row]:
@@ -72,7 +80,7 @@ def fit(blocks: Sequence[Block], width: int, height: int) -> list[Row]:
 def bar(words: Iterable[str], width: int) -> list[str]:
     """The words that may be typed, in as few lines as they take."""
     lines = [""]
-    for word in map(clean, words):
+    for word in map(_cleaned, words):
         longer = f"{lines[-1]}  {word}" if lines[-1] else word
         if columns(longer) <= width or not lines[-1]:
             lines[-1] = longer
@@ -91,7 +99,7 @@ def _block(block: Block, width: int, *, tight: bool) -> Iterator[tuple[Span, ...
     elif isinstance(block, Suspects):
         yield from _suspects(block, width, tight=tight)
     elif isinstance(block, Choices):
-        keys = max((columns(clean(key)) for key, _ in block.rows), default=0)
+        keys = max((columns(_cleaned(key)) for key, _ in block.rows), default=0)
         for key, meaning in block.rows:
             yield from _marked("key", key.rjust(keys), meaning, width)
     elif isinstance(block, Saved):
@@ -101,14 +109,14 @@ def _block(block: Block, width: int, *, tight: bool) -> Iterator[tuple[Span, ...
 
 
 def _paragraph(style: str, text: str, width: int, indent: str = "") -> Iterator[tuple[Span, ...]]:
-    for line in wrap(clean(text), width, indent, indent):
+    for line in wrap(_cleaned(text), width, indent, indent):
         yield (Span(style, line),)
 
 
 def _labelled(label_style: str, label: str, style: str, text: str, width: int) -> Iterator[tuple[Span, ...]]:
     """A paragraph opened by a label; the other lines stand a little in."""
-    opening = f"{clean(label)}:" if label else ""
-    for index, line in enumerate(wrap(f"{opening} {clean(text)}", width, "", "  " if label else "")):
+    opening = f"{_cleaned(label)}:" if label else ""
+    for index, line in enumerate(wrap(f"{opening} {_cleaned(text)}", width, "", "  " if label else "")):
         if index == 0 and opening and line.startswith(opening):
             yield (Span(label_style, opening), Span(style, line[len(opening) :]))
         else:
@@ -117,8 +125,8 @@ def _labelled(label_style: str, label: str, style: str, text: str, width: int) -
 
 def _marked(style: str, mark: str, text: str, width: int) -> Iterator[tuple[Span, ...]]:
     """A paragraph with a mark in front of it, in a column of its own."""
-    mark = f"  {clean(mark)}  "
-    for index, line in enumerate(wrap(clean(text), width, mark, " " * columns(mark))):
+    mark = f"  {_cleaned(mark)}  "
+    for index, line in enumerate(wrap(_cleaned(text), width, mark, " " * columns(mark))):
         if index == 0 and line.startswith(mark):
             yield (Span(style, mark), Span("", line[len(mark) :]))
         else:

@@ -10,8 +10,9 @@ from coldiron.consult.describing import CIRCUIT, HAS
 from coldiron.consult.functions import is_page
 from coldiron.consult.interpret import MOST_DIGITS
 from coldiron.consult.lines import WORDS, Page, Reply, Text
+from coldiron.consult.meaning import plain
 from coldiron.consult.pages import make_page
-from coldiron.consult.question import AnswerError, may_be_left
+from coldiron.consult.question import AnswerError, Question, may_be_left
 from coldiron.consult.session import Consultation
 from coldiron.consult.steps import NOT_FITTED, SET, UNKNOWN, standing
 from coldiron.jobs.log import Entry
@@ -58,6 +59,7 @@ class JobDriver:
         """What one typed line does."""
         line = " ".join(text.split())
         asked = self.consultation.next
+        line = plain(line, (*asked.choices, *asked.meanings) if asked else ())
         if asked is not None and asked.kind == "caution" and self._is_late():
             later = replace(self, consultation=self.consultation.pause(), at=self.clock())
             return replace(later, said=(LONG_AGO,), doubted="") if asked.brief else later.enter(line)
@@ -84,14 +86,31 @@ class JobDriver:
 
     def _enter(self, line: str) -> JobDriver | Reply:
         word, _, rest = line.partition(" ")
-        command = getattr(self, f"_say_{word.lower()}", None)
+        asked = self.consultation.next
+        chosen = asked is not None and line.lower() in asked.choices  # a choice goes before a word of the key bar
+        command = None if chosen else getattr(self, f"_say_{word.lower()}", None)
         if command is not None and (not rest or word.lower() in TAKES_MORE):
             result: JobDriver | Reply = command(rest)
             return result
-        asked = self.consultation.next
+        if asked is not None and asked.kind == "caution" and rest and word == asked.id:
+            return self._moved(self.consultation.answer(asked.id, rest))
         if asked is None or (rest and self._names_something(word)):
             return self._elsewhere(word, rest, line)
-        return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+        try:
+            return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+        except AnswerError as error:
+            return self._told_elsewhere(asked, line, error)
+
+    def _told_elsewhere(self, asked: Question, line: str, error: AnswerError) -> JobDriver | Reply:
+        """What is no answer here may be a reading of something else, told in words; else the error stands."""
+        if error.kind not in ("not a choice", "misread", "caution due"):
+            raise error
+        from coldiron.consult.holding import in_words  # noqa: PLC0415 - only where something else was typed
+
+        told = in_words(self.consultation, line) if not asked.unit or line[:1].isalpha() else None
+        if told is None:
+            raise error
+        return self._elsewhere(told[0], told[1], line)
 
     def _names_something(self, word: str) -> bool:
         book = self.consultation.book
@@ -173,6 +192,9 @@ class JobDriver:
     def _say_back(self, _: str) -> JobDriver:
         return self._moved(self.consultation.back())
 
+    def _say_again(self, rest: str) -> JobDriver:
+        return self._moved(self.consultation.again(self._meant(rest)))
+
     def _say_change(self, rest: str) -> JobDriver | Reply:
         name, _, value = rest.partition(" ")
         if not value:
@@ -219,7 +241,9 @@ class JobDriver:
         if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
             return self._moved(self.consultation.answer(asked.id, "done"))
         if name:
-            after = self._moved(self.consultation.answer(self._meant(name), "done"))
+            from coldiron.consult.naming import repaired  # noqa: PLC0415 - only where something is named
+
+            after = self._moved(self.consultation.answer(repaired(self.consultation, name), "done"))
             waits = after.consultation.steps[-1].value == "next"
             return replace(after, said=("First its cautions, then say that it is done.",)) if waits else after
         return Reply((Text("Say what was repaired, by some words of its name: done main link blown"),), refused=True)
@@ -252,7 +276,7 @@ LONG_AGO = "That was long ago. Look again, and read it once more."
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""
 
-TAKES_MORE = ("why", "what", "cannot", "not", "change", "note", "done", "code", "spn")
+TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn")
 
 CODE_WORDS = (CODE, "spn")
 """How a line about a trouble code begins."""

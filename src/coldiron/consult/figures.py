@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Literal
 
 from coldiron.model import UNITS
@@ -17,18 +18,22 @@ MisreadKind = Literal[
 class Reading:
     """A value as read.
 
-    `value` is in V, A or ohm (`unit`), infinite for an open line; `text` is what was typed; `comparator` is "", "<" or
-    ">".
+    `value` is in V, A or ohm (`unit`), infinite for an open line; `text` is what was typed; `comparator` is "", "<",
+    ">", "~" for "about", or "to" for a range from `value` to `top`.
     """
 
     value: float
     text: str
     comparator: str
     unit: str
+    top: float = 0.0
 
     def __str__(self) -> str:
         """As it is shown, and as it would be typed to mean exactly this."""
-        return written(self.value, self.unit, self.comparator)
+        if self.comparator == "to":
+            return f"{written(self.value, self.unit)} to {written(self.top, self.unit)}"
+        about = "about " if self.comparator == "~" else ""
+        return about + written(self.value, self.unit, "" if about else self.comparator)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,18 @@ def written(value: float, unit: str, comparator: str = "") -> str:
     if "e-" in digits:  # the point is moved, not the value rounded once more
         mantissa, power = digits.lstrip("-").split("e-")
         digits = f"{'-' * (value < 0)}0.{'0' * (int(power) - 1)}{mantissa.replace('.', '')}"
-    return f"{comparator}{digits.removesuffix('.0')} {unit}"
+    digits = digits.removesuffix(".0")
+    if _THOUSANDS.fullmatch(digits) and (unit == UNITS["ohms"] or abs(value) < 10):
+        digits += "0"  # three figures after the point may be thousands: a nought more says they are not
+    return f"{comparator}{digits} {unit}"
+
+
+def spanned(low: float, high: float, unit: str) -> Reading:
+    """The reading of a range; of a plain figure if both ends are the same."""
+    if low == high:
+        return Reading(low, written(low, unit), "", unit)
+    found = Reading(low, "", "to", unit, high)
+    return Reading(low, str(found), "to", unit, high)
 
 
 def reading(number: str, quantity: str, power: int = 0, comparator: str = "") -> Reading:
@@ -62,6 +78,8 @@ def reading(number: str, quantity: str, power: int = 0, comparator: str = "") ->
     value += 0.0  # no minus before a nought
     return Reading(value, written(value, unit, comparator), comparator, unit)
 
+
+_THOUSANDS = re.compile("-?[1-9][0-9]{0,2}[.][0-9]{3}")
 
 OTHER_MARKS = "'_"
 """Marks that some put before thousands, beside point and comma."""
@@ -76,19 +94,21 @@ class Figures:
     place: int = 0
 
 
-def figures(text: str) -> Figures:
+def figures(text: str, most: float = math.inf) -> Figures:
     """Read digits with points, commas and other marks among them. There is at least one digit.
 
-    A single point is always a decimal mark. A single comma is one too, unless it may stand before thousands.
+    `most` is the largest number that thousands behind a point are taken for.
+
+    A single mark is a decimal mark, unless it may stand before thousands.
     """
     marks = [index for index, character in enumerate(text) if not character.isdigit()]
     if not marks:
         return _whole(text)
     last = marks[-1]
     if last == len(text) - 1:
-        return Figures(figures(text[:-1]).could_be, f"'{text}' looks unfinished.", len(text))
+        return Figures(figures(text[:-1], most).could_be, f"'{text}' looks unfinished.", len(text))
     if len(marks) == 1:
-        return _one_mark(text, last)
+        return _one_mark(text, last, most)
     return Figures(_many_marks(text, marks), f"'{text}' has more than one mark in it.", marks[1] + 1)
 
 
@@ -99,14 +119,15 @@ def _whole(text: str) -> Figures:
     return Figures((plain or "0",))
 
 
-def _one_mark(text: str, at: int) -> Figures:
+def _one_mark(text: str, at: int, most: float) -> Figures:
     whole, part = text[:at], text[at + 1 :]
     number = f"{whole or '0'}.{part}"
     thousands = _grouped(text, text[at])
     if text[at] in OTHER_MARKS:
         return Figures(thousands, f"'{text}' has a mark in it that is neither point nor comma.", at + 1)
-    if text[at] == "," and thousands:
-        return Figures((number, *thousands), f"The comma in '{text}' may stand before decimals or thousands.", at + 1)
+    if thousands and (text[at] == "," or float(thousands[0]) <= most):
+        mark = "comma" if text[at] == "," else "point"
+        return Figures((number, *thousands), f"The {mark} in '{text}' may stand before decimals or thousands.", at + 1)
     return Figures((number,))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.consult.drawing import Row, bar
 from coldiron.consult.lines import Prompt
 from coldiron.consult.view import View
-from coldiron.plaintext import clean, wrap
+from coldiron.plaintext import one_line, wrap
 from coldiron.record import dataclass, field
 
 SMALL = 8
@@ -71,4 +71,4 @@ def _hint(view: View, *, reply: bool) -> str:
 
 def cut(text: str, width: int) -> str:
     """Return as much of a text as one line holds."""
-    return wrap(clean(text), max(2, width))[0]
+    return wrap(one_line(text, max(2, width) + 1), max(2, width))[0]

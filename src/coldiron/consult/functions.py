@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from coldiron.consult.interpret import NOTHING, Understood, choose, finding_of, understand
+from coldiron.consult.interpret import NOTHING, Understood, choose_several, finding_of, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.steps import UNKNOWN
 from coldiron.model import ODD, Band, Book, Check, Finding, Function, Reads
@@ -127,7 +127,7 @@ def said(page: Page, text: str, volts: int, batteries: int, *, sure: bool) -> st
         return text.lower()
     if len(page) > 1:
         pairs = [(finding.id, finding.meaning) for finding in check.findings]
-        named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+        named = choose_several(text, pairs)
         if ALL in named:
             return ",".join(function.id for function in page)
         return ",".join(name for name in named if name != NONE) or NONE

@@ -15,6 +15,7 @@ from coldiron.consult.directives import within
 from coldiron.consult.grounding import Directives, SessionFacts
 from coldiron.consult.setup import Setup
 from coldiron.consult.state import State
+from coldiron.consult.witnesses import told_by
 from coldiron.diagnosis import (
     Belief,
     Change,
@@ -215,8 +216,7 @@ def _readings(state: State, setup: Setup, directives: Directives) -> list[Readin
                 if finding:
                     found.append(Reading(COMPLAINT, list(state.book.complaints).index(finding), number))
             elif name in setup.machine.checks:
-                check = state.book.checks[name]
-                found.append(Reading(name, finding_number(check, finding) if finding else None, number))
+                found.append(told_by(state.book.checks[name], (*item.earlier, item.understood), number))
     return found + _derived(state, directives, {(reading.epoch, reading.check) for reading in found})
 
 

@@ -85,12 +85,14 @@ class Prompt(NamedTuple):
 
     `label` says what is wanted ("Volts"), `hint` how to write it. With `one_key`, pressing the key of a choice takes it
     at once, if every key is one figure (so not where several may be chosen). `words` are those that serve here.
+    `guards` names the caution that is acknowledged here, if one is.
     """
 
     label: str
     hint: str = ""
     one_key: bool = False
     words: tuple[str, ...] = ALL_WORDS
+    guards: str = ""
 
 
 Block = Heading | Text | Caution | Suspects | Choices | Saved | Prompt
@@ -169,15 +171,26 @@ def commit(driver: Driver, save: Save) -> Driver:
     return driver.saved()
 
 
-def take(driver: Driver, text: str, save: Save) -> Driver | Reply:
+SETTLE = 0.25
+"""Seconds that a page must have been on screen before a line typed at it can acknowledge a caution."""
+
+NOT_READ = "That came before the caution could be read. Read it, then type it again."
+
+
+def take(driver: Driver, text: str, save: Save, unread: str = "") -> Driver | Reply:
     """One line typed: the next driver, its entries committed, or a reply that changes nothing.
 
-    A blank line never reaches the driver, so that Enter alone can accept nothing.
+    A blank line never reaches the driver, so that Enter alone can accept nothing. Nor is a caution acknowledged where
+    `unread` says why it cannot have been read.
     """
     if not text.strip():
         return Reply(())
     step = driver.enter(text)
-    return step if isinstance(step, Reply) else commit(step, save)
+    if isinstance(step, Reply):
+        return step
+    if unread and any(entry.kind == "ack" for entry in step.unsaved):
+        return Reply((Text(unread),), refused=True)
+    return commit(step, save)
 
 
 def park(driver: Driver, save: Save) -> Driver:

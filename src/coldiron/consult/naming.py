@@ -25,22 +25,81 @@ def meant(consultation: Consultation, text: str) -> str:
     Suspects go before checks, checks before questions. A text that fits nothing is given back as it is.
 
     Raises:
-        AnswerError: several things fit.
+        AnswerError: several things fit, or none does and some come near.
     """
     if not text or _is_id(consultation, text):
         return text
-    words = text.lower().replace("_", " ").split()
     for group in _groups(consultation):
-        fitting = [name for name, said in group if all(word in said.lower() for word in words)]
-        exact = [name for name, said in group if _words(said) == [word for word in words if word != "the"]]
-        if len(exact) == 1 or len(fitting) == 1:
-            return (exact if len(exact) == 1 else fitting)[0]
-        if fitting:
-            said = dict(group)
-            listed = "; ".join(f"{name} ({said[name]})" for name in fitting[:SHOWN])
-            more = f"; and {len(fitting) - SHOWN} more" if len(fitting) > SHOWN else ""
-            raise AnswerError("unknown question", f"'{text}' fits several: {listed}{more}.")
-    return text
+        found = _fitting(group, text)
+        if found:
+            return _only(consultation, found, f"'{text}' fits several")
+    near = _nearest(next(_groups(consultation)), text)
+    return _only(consultation, near, f"Nothing here is called '{text}'. Near it", sure=False) if near else text
+
+
+def repaired(consultation: Consultation, text: str) -> str:
+    """The fault that a text names: an id, or some words of its name. The one whose repair is on the page goes first.
+
+    Raises:
+        AnswerError: several fit, none does, or the machine is not known yet.
+    """
+    group = next(_groups(consultation))
+    if text in consultation.book.faults:
+        return text
+    if not group:
+        raise AnswerError("not now", "Nothing can be repaired before the machine and what it does are known.")
+    found = _fitting(group, text)
+    asked = consultation.next
+    wanted = (asked.step or asked.id) if asked else ""
+    if wanted in found:
+        return wanted
+    if found:
+        return _only(consultation, found, f"'{text}' fits several")
+    near = _nearest(group, text)
+    if not near:
+        raise AnswerError("unknown question", f"No fault of this machine is called '{text}'.")
+    return _only(consultation, near, f"No fault of this machine is called '{text}'. Near it", sure=False)
+
+
+Group = list[tuple[str, str]]
+"""Ids with their names in words."""
+
+
+def _fitting(group: Group, text: str) -> list[str]:
+    """The ids whose name is the text, else those of the part that the text names, else those with all its words."""
+    typed = _words(text.replace("_", " "))
+    if not typed:
+        return []
+    parts = {name: _words(said.partition(":")[0]) for name, said in group}
+    ways = (
+        [name for name, said in group if _words(said) == typed],
+        [name for name, part in parts.items() if part == typed],
+        [name for name, part in parts.items() if part[: len(typed)] == typed],
+        [name for name, said in group if all(word in said.lower() for word in typed)],
+    )
+    return next((found for found in ways if found), [])
+
+
+def _nearest(group: Group, text: str) -> list[str]:
+    """The ids that have most of the words of a text, short words left out."""
+    typed = [word for word in _words(text.replace("_", " ")) if len(word) > 3]
+    scores = {name: sum(word in _words(said) for word in typed) for name, said in group}
+    best = max(scores.values(), default=0)
+    return [name for name, score in scores.items() if score == best] if best else []
+
+
+def _only(consultation: Consultation, found: list[str], opening: str, *, sure: bool = True) -> str:
+    """The one thing that was found.
+
+    Raises:
+        AnswerError: it is one of several, or it is not sure that it was meant.
+    """
+    if sure and len(found) == 1:
+        return found[0]
+    said = {name: words for group in _groups(consultation) for name, words in group}
+    listed = "; ".join(f"{name} ({said[name]})" for name in found[:SHOWN])
+    more = f"; and {len(found) - SHOWN} more" if len(found) > SHOWN else ""
+    raise AnswerError("unknown question", f"{opening}: {listed}{more}.")
 
 
 def _words(said: str) -> list[str]:
@@ -54,7 +113,7 @@ def _is_id(consultation: Consultation, text: str) -> bool:
     return any(text in names for names in known)
 
 
-def _groups(consultation: Consultation) -> Iterator[list[tuple[str, str]]]:
+def _groups(consultation: Consultation) -> Iterator[Group]:
     """Names with their words, in the order in which they are looked through."""
     book = consultation.book
     yield [(name, book.faults[name].name) for name, _ in consultation.suspects if name in book.faults]

@@ -7,8 +7,8 @@ wait in the terminal and are taken by the screen.
 from __future__ import annotations
 
 import os
-import sys
 
+from coldiron import terminal
 from coldiron.consult.frame import LOOKS, Frame, frame_of
 from coldiron.consult.lines import Prompt
 from coldiron.consult.view import View
@@ -35,11 +35,10 @@ def run(driver: Driver, save: Save) -> End:
     drawn = page.prompt is not None and os.name == "posix"
     try:
         if drawn:
-            sys.stdout.write(AHEAD + painted(page, os.get_terminal_size(sys.stdout.fileno())))
-            sys.stdout.flush()
+            terminal.paint(AHEAD + painted(page, terminal.size()))
         from coldiron.consult import screen  # noqa: PLC0415 - the point of this module
     except BaseException:
-        sys.stdout.write(AWAY if drawn else "")
+        terminal.paint(AWAY if drawn else "")
         raise
     return screen.run(driver, save, before=AWAY if drawn else "")
 

@@ -184,7 +184,7 @@ def _preparation(asked: Question) -> Iterator[Block]:
     words = ("why", *(("skip",) if may_be_left(asked) else ()), "back", "change", "note", "park", "help")
     if asked.brief:
         yield Choices(tuple((str(number), meaning) for number, meaning in enumerate(asked.meanings, 1)))
-        yield Prompt("Still so?", one_key=True, words=words)
+        yield Prompt("Still so?", one_key=True, words=words, guards=asked.id)
         return
     more = len({caution.type for caution in asked.cautions if caution.id not in asked.acks})
     yield Prompt(
@@ -192,6 +192,7 @@ def _preparation(asked: Question) -> Iterator[Block]:
         hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so, n if it is not."
         + (f" Then {more} more." if more else ""),
         words=words,
+        guards=asked.id,
     )
 
 

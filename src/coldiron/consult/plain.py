@@ -7,21 +7,22 @@ out again, so that the output alone can be followed.
 from __future__ import annotations
 
 import io
-import os
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from types import FrameType
 from typing import Literal, TextIO
 
-from coldiron.consult.drawing import Row, bar, draw
-from coldiron.consult.lines import Block, Driver, End, Page, Prompt, Reply, Save, park, take
-from coldiron.plaintext import clean, columns, wrap
+from coldiron.consult.drawing import bar, draw
+from coldiron.consult.lines import NOT_READ, SETTLE, Block, Driver, End, Page, Prompt, Reply, Save, Text, park, take
+from coldiron.plaintext import clean, columns, one_line, wrap
+from coldiron.terminal import Paper
 
-WIDTH = 80
-"""Columns where the output is no terminal, so that a transcript is the same everywhere."""
+TITLE = 400
+"""Characters of a title that are shown: a job may have been given any name."""
 
 LONGEST = 4096
 """Characters of one line that are looked at."""
@@ -77,54 +78,14 @@ class _Interrupts:
             self._waiting = False
 
 
-class _Paper:
-    """Where lines are written: whatever the encoding cannot hold is replaced, and a reader that left is no error."""
-
-    def __init__(self, out: TextIO) -> None:
-        self._out = out
-        self.gone = False
-
-    @property
-    def width(self) -> int:
-        """Columns to draw in."""
-        try:
-            return os.get_terminal_size(self._out.fileno()).columns or WIDTH
-        except (OSError, ValueError):
-            return WIDTH
-
-    def write(self, text: str) -> None:
-        """Write and hand on at once."""
-        if self.gone:
-            return
-        encoding = self._out.encoding or "utf-8"
-        try:
-            self._out.write(text.encode(encoding, "replace").decode(encoding))
-            self._out.flush()
-        except (OSError, ValueError):
-            self.gone = True
-            self._drop()
-
-    def _drop(self) -> None:
-        """Send what is still buffered nowhere, or the interpreter would complain of it when it ends."""
-        try:
-            nowhere = os.open(os.devnull, os.O_WRONLY)
-            os.dup2(nowhere, self._out.fileno())
-            os.close(nowhere)
-        except (OSError, ValueError):
-            return
-
-    def rows(self, rows: list[Row]) -> None:
-        """Write rows, one a line."""
-        self.write("".join(f"{row.text.rstrip()}\n" for row in rows))
-
-
 class _Plain:
     """One run of the plain screen."""
 
-    def __init__(self, save: Save, source: TextIO, out: TextIO) -> None:
+    def __init__(self, save: Save, source: TextIO, out: TextIO | None, clock: Callable[[], float]) -> None:
         self._save = save
         self._source = source
-        self._paper = _Paper(out)
+        self._clock = clock
+        self._paper = Paper(out)
         self._echo = not source.isatty()
         self._words: tuple[str, ...] = ()
         self._title = ""
@@ -152,13 +113,18 @@ class _Plain:
 
     def _show(self, driver: Driver) -> Prompt | None:
         page = driver.page()
-        title = "\n".join(wrap(clean(page.title), self._paper.width))
+        title = "\n".join(wrap(one_line(page.title, TITLE), self._paper.width))
         self._paper.write("\n" if page.title == self._title else f"\n{title}\n\n")
         self._title = page.title
-        self._paper.rows(draw(page.blocks, self._paper.width))
+        self._rows(page.blocks)
         if page.prompt:
+            if page.prompt.guards and self._echo:
+                self._rows((Text(f"In a file or a pipe: {page.prompt.guards} and the word."),))
             self._tell_words(page.prompt.words)
         return page.prompt
+
+    def _rows(self, blocks: tuple[Block, ...]) -> None:
+        self._paper.write(_drawn(blocks, self._paper.width))
 
     def _tell_words(self, words: tuple[str, ...]) -> None:
         if words == self._words or not words:
@@ -172,18 +138,30 @@ class _Plain:
         opening = f"{clean(prompt.label)} > "
         while not self._paper.gone:
             self._paper.write(f"\n{opening}")
+            shown = self._clock()
             with self._thinking(driver):
                 line = self._interrupts.line(self._source)
+            at_once = self._clock() - shown < SETTLE
             if not line:
                 return None
             text = line.rstrip("\r\n").encode("utf-8", "replace").decode()
             if self._echo:
                 self._paper.write(f"{clean(text)}\n")
-            step = take(driver, text, self._save)
+            named = bool(prompt.guards) and text.strip().startswith(f"{prompt.guards} ")
+            unread = "" if named and self._echo else self._unread(prompt, at_once=at_once)
+            step = take(driver, text, self._save, unread)
             if not isinstance(step, Reply):
                 return step
             self._reply(step, columns(opening), text)
         return None
+
+    def _unread(self, prompt: Prompt, *, at_once: bool) -> str:
+        """Why a line cannot acknowledge a caution: it comes from a file and names none, or it was there before it."""
+        if not prompt.guards:
+            return ""
+        if self._echo:
+            return f"Lines of a file or a pipe name the caution that they acknowledge: {prompt.guards} and the word."
+        return NOT_READ if at_once else ""
 
     def _thinking(self, driver: Driver) -> AbstractContextManager[None]:
         """While a person types, what may follow is worked out; lines of a pipe or a file come at once."""
@@ -196,18 +174,28 @@ class _Plain:
     def _reply(self, reply: Reply, indent: int, text: str) -> None:
         if reply.refused and reply.place:
             self._paper.write(" " * (indent + columns(clean(text[: reply.place - 1]))) + "^\n")
-        blocks: tuple[Block, ...] = reply.blocks
-        self._paper.rows(draw(blocks, self._paper.width))
+        self._rows(reply.blocks)
+
+
+def _drawn(blocks: tuple[Block, ...], width: int) -> str:
+    """Blocks as rows, one a line."""
+    return "".join(f"{row.text.rstrip()}\n" for row in draw(blocks, width))
 
 
 def show(page: Page, out: TextIO | None = None) -> None:
     """Write one page, once."""
-    paper = _Paper(out or sys.stdout or io.StringIO())
-    paper.write(f"{clean(page.title)}\n\n")
-    paper.rows(draw(page.blocks, paper.width))
+    paper = Paper(out)
+    paper.write(f"{one_line(page.title, TITLE)}\n\n")
+    paper.write(_drawn(page.blocks, paper.width))
 
 
-def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | None = None) -> End:
+def run(
+    driver: Driver,
+    save: Save,
+    source: TextIO | None = None,
+    out: TextIO | None = None,
+    clock: Callable[[], float] = time.monotonic,
+) -> End:
     """Run a consultation on plain lines.
 
     Args:
@@ -215,6 +203,7 @@ def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | 
         save: commits what is answered, see `coldiron.consult.lines`.
         source: where lines come from; standard input if not given, nothing if that is closed.
         out: where lines go; standard output if not given.
+        clock: seconds, to tell a line that was there before its page from one typed at it.
 
     Raises:
         StoreTrouble: an answer could not be committed; it was not shown as saved.
@@ -222,4 +211,4 @@ def run(driver: Driver, save: Save, source: TextIO | None = None, out: TextIO | 
     source = source or sys.stdin or io.StringIO()
     if isinstance(source, io.TextIOWrapper):
         source.reconfigure(errors="replace")
-    return _Plain(save, source, out or sys.stdout or io.StringIO()).run(driver)
+    return _Plain(save, source, out, clock).run(driver)

@@ -20,13 +20,16 @@ from coldiron.consult.units import ALTERNATING, fold, other, scales, unclear
 from coldiron.model import UNITS
 from coldiron.record import replace
 
-__all__ = ["Misread", "Reading", "implausible", "read", "written"]
+__all__ = ["Misread", "Reading", "implausible", "read_figure", "written"]
 
 LIMIT = 64
 """The longest text that is looked at, in characters."""
 
 LARGEST, SMALLEST = 1e9, 1e-9
 """No meter shows more, nor less but zero; in V, A or ohm."""
+
+MOST_SHOWN = 9999.0
+"""No machine of 12 or 24 V has more volts or amps: a point before three figures is no thousands mark above it."""
 
 LEAST_VOLTS, MOST_VOLTS = -0.5, 16.5
 MOST_AMPS, LEAST_OHMS = 2000.0, 0.001
@@ -51,13 +54,13 @@ _SUM = re.compile(r"[0-9]\s*(?:[*/^+x\u00d7\u00f7\u00b1]|e\s*[+-]?)[*/^+-]*\s*[0
 _LETTER = re.compile(r"\s*([0-9]*)\s*([a-z])\s*([0-9]+)\s*(ohms?|)\s*", _ANY_CASE)
 _LABELLED = re.compile(rf"\s*([a-z]+)\s*[:=]?\s*([+-]?{_FIGURE})\s*", _ANY_CASE)
 _LOOK_ALIKE = re.compile(r"\s*([+-]?[0-9oil.,]*[0-9.,][0-9oil.,]*)(.*)", _ANY_CASE)
-_OPEN = re.compile(r"([o0]l|open|openline|opencircuit|overload|overrange|overlimit)((?:k|m|meg)?(?:ohms?)?)")
+_OPEN = re.compile(r"(0?ol|0l|open|openline|opencircuit|overload|overrange|overlimit)((?:k|m|meg)?(?:ohms?)?)")
 _SPLIT = re.compile(r"([^ ]*[0-9])(?= |[.,] ) *([.,]?) *([0-9][^ ]* *[^0-9]*)")
 _NOTHING = ("zero", "nil", "nothing", "none", "dead")
 _ENDLESS = ("inf", "infinity", "infinite", "endless", "\u221e")
 
 
-def read(text: str, quantity: str) -> Reading | Misread:
+def read_figure(text: str, quantity: str) -> Reading | Misread:
     """What a text says of a quantity ("volts", "amps" or "ohms"). No text makes it raise.
 
     Raises:
@@ -96,7 +99,11 @@ def _open(line: str, quantity: str) -> Reading | Misread | None:
     endless = (reading("inf", quantity),)
     if _OPEN.fullmatch(folded):
         if quantity == "ohms":
-            return endless[0] if folded[0] == "o" else Misread("word", _start(line), "Did the meter show OL?", endless)
+            return (
+                endless[0]
+                if folded.startswith(("o", "0o"))
+                else Misread("word", _start(line), "Did the meter show OL?", endless)
+            )
         return Misread(
             "range",
             _start(line),
@@ -153,7 +160,7 @@ def _measured(line: str, quantity: str) -> Reading | Misread | None:
         return _not_its_unit(quantity, unit, match.start("unit") + 1)
     sign = match["sign"].replace("+", "")
     comparator = _COMPARATORS.get((match["comparator"] or "").lower(), "")
-    numbers = figures(match["figure"])
+    numbers = figures(match["figure"], LARGEST if quantity == "ohms" else MOST_SHOWN)
     meant = tuple(
         reading(sign + number, quantity, power, "" if sign else comparator)
         for number in numbers.could_be

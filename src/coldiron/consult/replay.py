@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import sys
 from pathlib import Path
 from typing import TextIO
 
@@ -14,6 +13,8 @@ from coldiron.consult.plain import run
 from coldiron.consult.session import Consultation
 from coldiron.consult.transcript import split, typed
 from coldiron.model import Book
+from coldiron.plaintext import one_line
+from coldiron.terminal import ask, is_one, tell
 
 DEMO = "02"
 """The recorded job that `find --demo` shows begins with this number."""
@@ -28,7 +29,7 @@ def replay(book: Book, path: Path) -> int:
     try:
         text = text_of(path)
     except UnreadableError as error:
-        print(error, file=sys.stderr)  # noqa: T201 - it is a command's own message
+        tell(one_line(str(error), 600), error=True)
         return 2
     play(book, text)
     return 0
@@ -60,9 +61,7 @@ class _Paced(io.StringIO):
     """Typed lines that wait for the reader to press Enter before each."""
 
     def readline(self, size: int | None = -1, /) -> str:  # type: ignore[override]  # its stub asks for bytes
-        sys.stdout.write("[Enter for the next step] ")
-        sys.stdout.flush()
-        if not sys.stdin.readline():
+        if not ask("[Enter for the next step] "):
             return ""
         return super().readline(-1 if size is None else size)
 
@@ -71,10 +70,10 @@ def demo(book: Book) -> int:
     """Show the recorded demonstration, a step at each Enter on a terminal, all at once elsewhere."""
     path = next(iter(sorted(folder().glob(f"{DEMO}_*.txt"))), None)
     if path is None:
-        print("No recorded jobs are installed.", file=sys.stderr)  # noqa: T201 - it is a command's own message
+        tell("No recorded jobs are installed.", error=True)
         return 2
     text = path.read_text(encoding="utf-8")
-    if not (sys.stdin and sys.stdin.isatty() and sys.stdout.isatty()):
+    if not is_one():
         play(book, text)
         return 0
     title, answers = recorded(text)

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 UNNAMED = "A dead machine"
 """What a job is called that was given no name: any machine may be meant."""
 
-KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park", "pause")
+KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again")
 
 
 @dataclass

@@ -24,17 +24,15 @@ from prompt_toolkit.styles import Style
 from coldiron.consult.ahead import Ahead
 from coldiron.consult.drawing import Row, Span, draw
 from coldiron.consult.frame import LOOKS, Frame, frame_of
-from coldiron.consult.lines import Driver, End, Page, Prompt, Reply, Save, park, take
+from coldiron.consult.lines import NOT_READ, SETTLE, Driver, End, Page, Prompt, Reply, Save, park, take
 from coldiron.consult.view import View
 from coldiron.plaintext import clean
+from coldiron.terminal import frame, lines
 
 if TYPE_CHECKING:
     from prompt_toolkit.formatted_text import StyleAndTextTuples
     from prompt_toolkit.input import Input
     from prompt_toolkit.output import Output
-
-SETTLE = 0.25
-"""Seconds after a page has changed in which a single key is not taken, so that a key held down answers one question."""
 
 
 class _Screen:
@@ -62,7 +60,7 @@ class _Screen:
 
     def run(self, before: str = "") -> End:
         """Run until the page asks for nothing more or the consultation is parked, then leave the last page behind."""
-        self._app.output.write_raw(before)
+        self._app.output.write_raw(frame(before))
         try:
             end = End("over", self._driver) if self._prompt is None else self._app.run(pre_run=self._listen)
         finally:
@@ -76,7 +74,7 @@ class _Screen:
         output = self._app.output
         rows = draw(page.blocks, output.get_size().columns)
         try:
-            output.write("".join(f"{line}\n" for line in (clean(page.title), "", *(row.text for row in rows))))
+            output.write(lines("".join(f"{line}\n" for line in (page.title, "", *(row.text for row in rows)))))
             output.flush()
         except OSError:  # the terminal has gone
             return
@@ -104,6 +102,7 @@ class _Screen:
         self._reply: View | None = None
         self._message: list[str] = []
         self._changed = self._clock()
+        self._drawn: float | None = None  # when the page first stood on the screen
         self._buffer.reset()
         self._ahead.begin(driver)
 
@@ -115,6 +114,8 @@ class _Screen:
         size = self._app.output.get_size()
         prompt, reply = self._prompt or Prompt(""), self._reply is not None
         self._frame = frame_of(self._title, prompt, self._view, (size.rows, size.columns), self._message, reply=reply)
+        if self._drawn is None:
+            self._drawn = self._clock()
 
     def _layout(self) -> Layout:
         def fixed(lines: Callable[[], list[str]], style: str) -> Window:
@@ -170,12 +171,28 @@ class _Screen:
         if not text.strip():
             self._turn_over()
         elif self._page.unread and text.strip().lower() not in (self._prompt.words if self._prompt else ()):
-            self._reply = None
-            self._page.turn(1)
+            self._hold(text)
+        else:
+            self._guarded(lambda: self._take(text))
+
+    def _hold(self, text: str) -> None:
+        """Turn over to what is unread. A reading stays in the line until then; a word for a caution does not."""
+        self._reply = None
+        self._page.turn(1)
+        if self._prompt and self._prompt.guards:
             self._buffer.reset()
             self._message = ["Read to the end of the caution first, then type it again."]
         else:
-            self._guarded(lambda: self._take(text))
+            self._buffer.document = Document(text)
+            self._message = ["Read to the end of the caution first. What you typed is kept: Enter goes on."]
+
+    def _unread(self) -> str:
+        """Why a line cannot acknowledge a caution: it was there before the page, as pasted lines are."""
+        now = self._clock()
+        if self._drawn is not None and now - self._drawn >= SETTLE:
+            return ""
+        self._drawn = now if self._drawn is not None else None  # what goes on coming in acknowledges nothing
+        return NOT_READ
 
     def _turn_over(self) -> None:
         self._message = []
@@ -188,7 +205,7 @@ class _Screen:
 
     def _take(self, text: str) -> None:
         self._ahead.stop()
-        step = take(self._driver, text, self._save)
+        step = take(self._driver, text, self._save, self._unread() if self._prompt and self._prompt.guards else "")
         if not isinstance(step, Reply):
             self._show(step)
             if self._prompt is None:
@@ -197,7 +214,7 @@ class _Screen:
         self._ahead.begin(self._driver)
         if step.refused:
             self._message = [row.text for row in draw(step.blocks, self._app.output.get_size().columns, tight=True)]
-            self._buffer.document = Document(text, min(len(text), step.place - 1)) if step.place > 0 else Document()
+            self._buffer.document = Document()
         else:
             self._message, self._reply = [], View(step.blocks)
             self._buffer.reset()

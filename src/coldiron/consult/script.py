@@ -114,5 +114,5 @@ def state_event(consultation: Consultation) -> dict[str, Any]:
 
 
 def dump(event: dict[str, Any]) -> str:
-    """An event as one line."""
-    return json.dumps(event, ensure_ascii=False)
+    """An event as one line of ASCII: what no terminal should be sent stands there as JSON's own escapes."""
+    return json.dumps(event)

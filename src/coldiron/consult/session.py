@@ -172,6 +172,8 @@ class Consultation:
         asked = self.next
         if asked is not None and asked.id == name:
             return self._answer_asked(asked, text, sure=sure)
+        if asked is not None and asked.step == name and text.lower() in UNKNOWN and name in self.book.checks:
+            return self._with("read", name, text.lower())  # a step left out at its caution; what was read stays
         if find_answer(standing(self.steps), name) is not None and self._in_present_epoch(name):
             return self.change(name, text, sure=sure)
         return self._answer_unasked(name, text, sure=sure)
@@ -258,6 +260,8 @@ class Consultation:
             return self._repair_unasked(name, text)
         if name in self.book.cautions or name in (AWAY, STANDS) or name.startswith(SET):
             raise AnswerError("not now", f"'{name}' is not due now.")
+        if self.setup is None and name in self.book.checks:
+            return self._with("read", name, self._kept(name, text))
         question = self.question(name)
         read = name in self.book.checks or is_page(name)
         kind: StepKind = "read" if read else "answer"
@@ -277,6 +281,12 @@ class Consultation:
         stands = barred_check(self.state, self.book.checks[name], self.judged.dangers)
         if stands and said and not tells(self.book, name, said):
             raise AnswerError("not now", refusal(stands))
+
+    def _kept(self, name: str, text: str) -> str:
+        """A reading taken before the machine is known."""
+        from coldiron.consult.holding import kept  # noqa: PLC0415 - only where one is given
+
+        return kept(self.book, name, text)
 
     def _repair_unasked(self, fault: str, text: str) -> Consultation:
         if self.judged is None or fault not in self.judged.setup.machine.faults:
@@ -356,6 +366,8 @@ class Consultation:
             return self._with("change", name, self._read_code(str(value)))
         before = Consultation(self.book, kept[:index], self.before)
         asked_of = before if plain in self.book.checks and not self._makes(plain) else self
+        if plain in self.book.checks and asked_of.setup is None:
+            return self._with("change", name, self._kept(plain, str(value).strip()))
         question = before.next if before.next and before.next.id == plain else asked_of.question_asked(plain)
         text = asked_of.canonical(question, str(value).strip(), sure=sure)
         return self._with("change", name, text)
@@ -373,6 +385,16 @@ class Consultation:
         if not any(step.kind not in ("note", "park") for step in standing(self.steps)):
             raise AnswerError("not now", "There is nothing to take back.")
         return self._with("back", "", "")
+
+    def again(self, name: str = "") -> Consultation:
+        """The consultation in which a reading is to be taken once more: that of a check, or else the latest measured.
+
+        Raises:
+            AnswerError: nothing of the sort was measured since the latest repair.
+        """
+        from coldiron.consult.again import repeatable  # noqa: PLC0415 - only where it is asked for
+
+        return self._with("again", repeatable(self, name), "")
 
     def code(self, text: str) -> Consultation:
         """The consultation with a trouble code that a controller shows, as typed: `168 1`, `SPN 168 FMI 1`.

@@ -21,11 +21,11 @@ from coldiron.consult.at_machine import (
 )
 from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
 from coldiron.consult.functions import Page, as_check, is_page, page_named, seen_by, shown_by
-from coldiron.consult.interpret import NOTHING, Understood, choose, understand
+from coldiron.consult.interpret import NOTHING, Understood, choose, choose_several, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.reported import all_normal
 from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, folded
-from coldiron.model import CODE, COMPLAINT, Ask, Book, Check
+from coldiron.model import CODE, COMPLAINT, UNITS, Ask, Book, Check
 from coldiron.record import dataclass, field, replace
 
 if TYPE_CHECKING:
@@ -40,11 +40,15 @@ NOT_SURE = ("not sure", "nobody knows, or it was not looked at")
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """One answer to a check in one epoch: as typed, as understood, and whether it was asked for."""
+    """One answer to a check in one epoch: as typed, as understood, and whether it was asked for.
+
+    `earlier` is what was read before of the same thing, where it was measured more than once.
+    """
 
     raw: str
     understood: Understood
     asked: bool
+    earlier: tuple[Understood, ...] = ()
 
 
 @dataclass(slots=True)
@@ -66,6 +70,7 @@ class Epoch:
 class State:
     """Everything the log says. Built by `replay`; nobody else changes it.
 
+    `held` are readings given before the machine was known, as typed; `once_more` is the check to be taken again.
     `said` is what was said of the machine, as `coldiron.consult.describing` has it. With `taken`, nobody knows which of
     several circuits it has, and the one that leaves out least is taken for it. `settings` are as told, or `NOT_TOLD`.
     `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
@@ -84,6 +89,8 @@ class State:
     kit: frozenset[str] | None = None
     epochs: list[Epoch] = field(default_factory=lambda: [Epoch()])
     wanted: str = ""
+    once_more: str = ""
+    held: dict[str, str] = field(default_factory=dict)
     declined: set[str] = field(default_factory=set)
     settings: dict[str, str] = field(default_factory=dict)
     begun: str = ""
@@ -143,6 +150,7 @@ def state_after(state: State, step: Step) -> State:
         opened=set(state.opened),
         codes=list(state.codes),
         notes=list(state.notes),
+        held=dict(state.held),
         log=(*state.log, step),
     )
     _apply(more, step)
@@ -164,6 +172,8 @@ def _apply(state: State, step: Step) -> None:
         state.notes.append(step.value)
     elif step.kind == "untold":
         untold(state, step)
+    elif step.kind == "again":
+        state.once_more = step.id
     elif step.kind == "pause":
         state.acks = acknowledged.broken(state.book, state.acks)
     elif step.kind == "ack":
@@ -197,6 +207,7 @@ def _show(state: State, page: Page, step: Step) -> None:
 
 def _repair(state: State, step: Step) -> None:
     state.wanted = step.id if step.value == "next" else ""
+    state.once_more = ""
     if step.value == "next":
         return
     if step.value != "done":
@@ -213,19 +224,33 @@ def _repair(state: State, step: Step) -> None:
 
 
 def _check(state: State, check: Check, step: Step) -> None:
+    if not state.circuit:  # kept, and judged once the machine is known
+        state.held[check.id] = step.value
+        return
     try:
         gone = step.value == NOT_FITTED
         understood = NOTHING if gone else understand(check, step.value, state.volts, state.batteries, sure=True)
     except AnswerError:
         understood = NOTHING  # a changed machine can make an old choice meaningless; the answer stays in the log
-    if step.kind == "answer" and check.id in state.present.taken:
+    before = state.present.taken.get(check.id)
+    if before is not None and (step.kind == "answer" or is_left(step.value)):
         state.present.again.add(check.id)
-    if understood.finding or check.id not in state.present.again:  # who cannot take it again leaves it as it was
-        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer")
+    if understood.tells or check.id not in state.present.again:  # who cannot take it again leaves it as it was
+        earlier = witnesses(check, before, understood)
+        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer", earlier)
+    if state.once_more == check.id:
+        state.once_more = ""
     if step.kind == "answer" or is_left(step.value):
         step_taken(state, check, step)
     if gone:
         _say(state, GONE + check.id, step.value)
+
+
+def witnesses(check: Check, before: Taken | None, now: Understood) -> tuple[Understood, ...]:
+    """What was read before of the same thing and still counts beside what is read now: measured, and no less exact."""
+    if before is None or check.reads.quantity not in UNITS:
+        return ()
+    return tuple(one for one in (*before.earlier, before.understood) if one.finding or (one.cover and now.cover))
 
 
 def _intake(state: State, step: Step) -> None:
@@ -292,6 +317,17 @@ def _say(state: State, name: str, value: str) -> None:
     if state.circuit:
         state.volts = state.book.circuits[state.circuit].volts
     state.taken = bool(state.circuit) and is_taken(state.book, state.said)
+    _use_held(state)
+
+
+def _use_held(state: State) -> None:
+    """Judge what was read before the machine was known by its own volts; what fits no band is asked for anew."""
+    for name, text in state.held.items() if state.circuit else ():
+        try:
+            understood = understand(state.book.checks[name], text, state.volts, state.batteries)
+        except AnswerError:
+            continue
+        state.epochs[0].taken[name] = Taken(text, understood, asked=False)
 
 
 def _complaint(state: State, value: str) -> None:
@@ -310,8 +346,8 @@ def answers_of(asked: Ask, text: str) -> tuple[str, ...]:
     """
     if text.strip().lower() in UNKNOWN:
         return ()
-    words = text.split(",") if asked.several else [text]
-    named = dict.fromkeys(choose(word, story_choices(asked)) for word in words)
+    pairs = story_choices(asked)
+    named = choose_several(text, pairs) if asked.several else (choose(text, pairs),)
     return tuple(name for name in named if name != NOT_SURE[0])
 
 
@@ -330,7 +366,7 @@ def kit_of(book: Book, text: str) -> tuple[str, ...]:
     if text.strip().lower() in UNKNOWN:
         return tuple(book.kits)
     pairs = kit_choices(book)
-    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
+    named = choose_several(text, pairs)
     if "all" in named:
         return tuple(book.kits)
     return tuple(name for name in named if name != "none")

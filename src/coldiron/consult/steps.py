@@ -11,7 +11,7 @@ from typing import Literal
 
 from coldiron.record import dataclass, replace
 
-StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "untold"]
+StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again", "untold"]
 
 UNKNOWN = ("skip", "cannot reach", "not sure")
 """Answers that tell nothing and are never held against any fault."""
@@ -29,6 +29,7 @@ class Step:
 
     answer(id=question, value) as asked · read(id=check, value) a reading given unasked ·
     ack(id=cautions by commas, `@` and the step they stand before, value=typed) ·
+    again(id=check) one that is to be taken once more ·
     change(id=earlier answer, or `id@epoch`, value) · back() · note(value) · park() ·
     pause() nothing was done for so long that a caution has to be read in full again · untold(id=`set.` and a setting)
     in no log, only in what it is folded to ·

@@ -6,7 +6,7 @@ from collections.abc import Hashable, Iterable, Mapping
 from math import log
 
 from coldiron.diagnosis.descent import FaultSet
-from coldiron.diagnosis.evidence import Grouped, Levelled, Table
+from coldiron.diagnosis.evidence import Grouped, Levelled, Table, Told
 from coldiron.diagnosis.faults import FaultModel
 
 IMPOSSIBLE = float("-inf")
@@ -27,6 +27,19 @@ def log_of(chance: float) -> float:
     return log(chance) if chance > 0 else IMPOSSIBLE
 
 
+def chance_of(row: Row, told: Told) -> float | None:
+    """The chance that a row gives to what was told: to a finding, or the sum over weighted findings.
+
+    None if a cell that counts is not known.
+    """
+    if isinstance(told, int):
+        return row[told]
+    met = [(weight, chance) for weight, chance in zip(told, row, strict=True) if weight]
+    if any(chance is None for weight, chance in met if weight > 0):
+        return None
+    return max(0.0, sum([weight * chance for weight, chance in met if chance is not None]))
+
+
 class Cells:
     """The table behind a cache. What is kept never changes an answer, only its time."""
 
@@ -36,12 +49,12 @@ class Cells:
         """How many rows the table was asked for so far; benchmarks read it."""
         self._table = table
         self._rows: dict[str, dict[FaultSet, Row]] = {}
-        self._logs: dict[tuple[str, int], dict[FaultSet, float]] = {}
-        self._gaps: dict[tuple[str, int], set[FaultSet]] = {}
+        self._logs: dict[tuple[str, Told], dict[FaultSet, float]] = {}
+        self._gaps: dict[tuple[str, Told], set[FaultSet]] = {}
         self._levelled = table if isinstance(table, Levelled) else None
-        self._levels: dict[tuple[str, int], dict[FaultSet, tuple[float, ...]]] = {}
-        self._looked_at: dict[tuple[str, int], set[FaultSet]] = {}
-        self._against: dict[tuple[str, int], tuple[float, ...] | None] = {}
+        self._levels: dict[tuple[str, Told], dict[FaultSet, tuple[float, ...]]] = {}
+        self._looked_at: dict[tuple[str, Told], set[FaultSet]] = {}
+        self._against: dict[tuple[str, Told], tuple[float, ...] | None] = {}
 
     def row(self, check: str, faults: FaultSet) -> Row:
         """Chances of all findings of a check under a set."""
@@ -57,20 +70,20 @@ class Cells:
         return self._table.at_once(check) if isinstance(self._table, Grouped) else check
 
     def logs(
-        self, check: str, finding: int, sets: Iterable[FaultSet]
+        self, check: str, finding: Told, sets: Iterable[FaultSet]
     ) -> tuple[Mapping[FaultSet, float], set[FaultSet]]:
         """Log-likelihood of one finding by set, for these sets and all asked for before, and the sets not known."""
         column = self._logs.setdefault((check, finding), {})
         gaps = self._gaps.setdefault((check, finding), set())
         for faults in [faults for faults in sets if faults not in column and faults not in gaps]:
-            chance = self.row(check, faults)[finding]
+            chance = chance_of(self.row(check, faults), finding)
             if chance is None:
                 gaps.add(faults)
             else:
                 column[faults] = log_of(max(chance, self.model.floor))
         return column, gaps
 
-    def levels(self, check: str, finding: int, sets: Iterable[FaultSet]) -> Mapping[FaultSet, tuple[float, ...]]:
+    def levels(self, check: str, finding: Told, sets: Iterable[FaultSet]) -> Mapping[FaultSet, tuple[float, ...]]:
         """Log-likelihood of one finding at each level of severity, by set; only sets for which the level matters."""
         column = self._levels.setdefault((check, finding), {})
         if self._levelled is None:
@@ -79,13 +92,13 @@ class Cells:
         for faults in [faults for faults in sets if faults not in looked_at]:
             looked_at.add(faults)
             rows = self._levelled.levels(check, frozenset(faults))
-            chances = [row[finding] for row in rows]
+            chances = [chance_of(row, finding) for row in rows]
             logs = [log_of(max(chance, self.model.floor)) for chance in chances if chance is not None]
             if rows and len(logs) == len(rows) and max(logs) > min(logs):
                 column[faults] = tuple(logs)
         return column
 
-    def best(self, check: str, finding: int, faults: FaultSet) -> float | None:
+    def best(self, check: str, finding: Told, faults: FaultSet) -> float | None:
         """Log-likelihood of one finding under one set, at the level that fits best; None if the cell is not known."""
         key = check, finding
         known = self._logs.get(key, {}).get(faults)
@@ -96,7 +109,7 @@ class Cells:
         levels = self._levels[key].get(faults)
         return known if known is None or levels is None else max(known, *levels)
 
-    def against_sound(self, check: str, finding: int) -> tuple[float, ...] | None:
+    def against_sound(self, check: str, finding: Told) -> tuple[float, ...] | None:
         """By how much each single fault, in order of name, explains a finding better at best than a sound machine.
 
         None if one of these cells is not known.

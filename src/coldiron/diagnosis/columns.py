@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from math import exp, fsum, log
 
-from coldiron.diagnosis.cells import IMPOSSIBLE, LEAST, SOUND, Cells, log_of
+from coldiron.diagnosis.cells import IMPOSSIBLE, LEAST, SOUND, Cells, chance_of, log_of
 from coldiron.diagnosis.descent import FaultSet
-from coldiron.diagnosis.evidence import Reading
+from coldiron.diagnosis.evidence import Reading, Told
 
 NO_FAULTS: frozenset[str] = frozenset()
 
@@ -27,14 +27,16 @@ class Column:
         """Take the reading, the cells, the odds of the faults now, and the faults the reading is masked for.
 
         Raises:
-            ValueError: if the reading has no finding, or none of that number.
+            ValueError: if the reading has no finding, none of that number, or another number of weights.
         """
         self.reading = reading
         chances = cells.unknown(reading.check)
         if reading.finding is None or not 0 <= reading.finding < len(chances):
             raise ValueError(f"{reading.check} has no finding {reading.finding}")
-        self.finding = reading.finding
-        self.unknown = log_of(max(chances[self.finding], cells.model.floor))
+        if reading.weights and len(reading.weights) != len(chances):
+            raise ValueError(f"{reading.check} has {len(chances)} findings and {len(reading.weights)} weights")
+        self.told: Told = reading.weights or reading.finding
+        self.unknown = log_of(max(chance_of(chances, self.told) or 0.0, cells.model.floor))
         """Log-likelihood if the fault is not in the book."""
         self._cells = cells
         self._odds = odds
@@ -43,7 +45,7 @@ class Column:
 
     def of(self, sets: Collection[FaultSet]) -> Mapping[FaultSet, float]:
         """Log-likelihood of the finding for each of the sets (and perhaps for more)."""
-        known, gaps = self._cells.logs(self.reading.check, self.finding, sets)
+        known, gaps = self._cells.logs(self.reading.check, self.told, sets)
         if not self._masked and not gaps:
             return known
         return {faults: self.neutral() if self._silent(faults, gaps) else known[faults] for faults in sets}
@@ -52,7 +54,7 @@ class Column:
         """Log-likelihood for a set that the reading says nothing about; 0 if it says nothing about anything."""
         if self._neutral is None:
             singles: list[FaultSet] = [(name,) for name in self._odds]
-            _, gaps = self._cells.logs(self.reading.check, self.finding, singles)
+            _, gaps = self._cells.logs(self.reading.check, self.told, singles)
             spoken = [faults for faults in singles if not self._silent(faults, gaps)]
             total = fsum(self._odds[name] for (name,) in spoken)
             met = fsum(self._odds[faults[0]] * self._chance(faults) for faults in spoken)
@@ -61,19 +63,19 @@ class Column:
 
     def levels(self, sets: Collection[FaultSet]) -> Mapping[FaultSet, tuple[float, ...]]:
         """Log-likelihood at each level of severity, for those of the sets (and perhaps of more) where it differs."""
-        known = self._cells.levels(self.reading.check, self.finding, sets)
+        known = self._cells.levels(self.reading.check, self.told, sets)
         if not self._masked:
             return known
         return {faults: logs for faults, logs in known.items() if self._masked.isdisjoint(faults)}
 
     def best(self, faults: FaultSet) -> float:
         """Log-likelihood for one set, at the level of severity that fits best."""
-        known = self._cells.best(self.reading.check, self.finding, faults) if self._masked.isdisjoint(faults) else None
+        known = self._cells.best(self.reading.check, self.told, faults) if self._masked.isdisjoint(faults) else None
         return self.neutral() if known is None else known
 
     def against_sound(self) -> Sequence[float]:
         """By how much each fault alone, in order of name, explains the reading better at best than a sound machine."""
-        known = None if self._masked else self._cells.against_sound(self.reading.check, self.finding)
+        known = None if self._masked else self._cells.against_sound(self.reading.check, self.told)
         if known is not None:
             return known
         sound = max(self.best(SOUND), LEAST)
@@ -81,14 +83,14 @@ class Column:
 
     def silent(self, faults: FaultSet) -> bool:
         """True if the reading says nothing about a set."""
-        _, gaps = self._cells.logs(self.reading.check, self.finding, [faults])
+        _, gaps = self._cells.logs(self.reading.check, self.told, [faults])
         return self._silent(faults, gaps)
 
     def _silent(self, faults: FaultSet, gaps: set[FaultSet]) -> bool:
         return faults in gaps or not self._masked.isdisjoint(faults)
 
     def _chance(self, faults: FaultSet) -> float:
-        return max(self._cells.row(self.reading.check, faults)[self.finding] or 0.0, self._cells.model.floor)
+        return max(chance_of(self._cells.row(self.reading.check, faults), self.told) or 0.0, self._cells.model.floor)
 
 
 class Heard:

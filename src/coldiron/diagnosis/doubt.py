@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import exp, log, sqrt
 
 from coldiron.diagnosis.belief import DIGITS
-from coldiron.diagnosis.cells import SOUND
+from coldiron.diagnosis.cells import SOUND, Row, chance_of
 from coldiron.diagnosis.descent import FaultSet
-from coldiron.diagnosis.evidence import Evidence, Reading
+from coldiron.diagnosis.evidence import Evidence, Reading, Told
 from coldiron.diagnosis.judge import Hearing, Judge
 from coldiron.diagnosis.timeline import Weighed
 from coldiron.record import dataclass, replace
@@ -101,7 +101,7 @@ def expected(judge: Judge, evidence: Evidence, found: Contradiction) -> int:
     doubted = next(one for one in evidence.readings if (one.epoch, one.check) == (found.epoch, found.check))
     weights = []
     for finding in range(len(judge.cells.row(found.check, SOUND))):
-        readings = (*others.readings, replace(doubted, finding=finding))
+        readings = (*others.readings, replace(doubted, finding=finding, weights=()))
         weights.append(round(heard.otherwise(replace(others, readings=readings)).evidence, DIGITS))
     return weights.index(max(weights))
 
@@ -141,12 +141,21 @@ def _fits(judge: Judge, heard: Hearing) -> list[Fit]:
     found = []
     for told, (_, shown) in zip(heard.told, path, strict=False):
         for column in told.columns:
-            chances = [max(chance or 0.0, FAINT) for chance in judge.cells.row(column.reading.check, shown)]
             if not column.silent(shown):
+                chances, met = _outcomes(judge.cells.row(column.reading.check, shown), column.told)
                 mean = sum(chance * log(chance) for chance in chances)
                 variance = sum(chance * log(chance) ** 2 for chance in chances) - mean**2
-                found.append(Fit(column.reading, mean - log(chances[column.finding]), max(variance, 0.0)))
+                found.append(Fit(column.reading, mean - log(met), max(variance, 0.0)))
     return found
+
+
+def _outcomes(row: Row, told: Told) -> tuple[list[float], float]:
+    """The chances of all that could have been told, and of what was: weighted findings are one outcome of several."""
+    met = max(chance_of(row, told) or 0.0, FAINT)
+    if isinstance(told, int):
+        return [max(chance or 0.0, FAINT) for chance in row], met
+    left = [max((chance or 0.0) * (1 - weight), FAINT) for chance, weight in zip(row, told, strict=True)]
+    return [*left, met], met
 
 
 def _log_odds(weighed: Weighed, fault: str) -> float:

@@ -37,18 +37,27 @@ class Grouped(Protocol):
         ...
 
 
+Told = int | tuple[float, ...]
+"""The number of a finding, or a weight for each."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One answer: the place of the finding among the chances of its check, or None for "not sure" or "cannot reach".
 
     `masks` are (check, faults) pairs for a finding derived from other readings: in this epoch those checks say nothing
     about those faults any more, because this reading says it better.
+
+    `weights` stand where one finding does not say it all: of a limit ("less than 10") how much of each finding it
+    covers, of a reading taken more than once what all its readings together say. One weight for each finding, the
+    largest 1; the likelihood is then the sum of the chances times their weights, and `finding` the likeliest of them.
     """
 
     check: str
     finding: int | None
     epoch: int = 0
     masks: tuple[tuple[str, frozenset[str]], ...] = ()
+    weights: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import sys
-
 from coldiron.mistakes import DISK, FORM, MEANING, WHOLE, Mistake
+from coldiron.terminal import tell
 
 LONGEST = 70
 
@@ -47,4 +46,4 @@ def _cell(text: str) -> str:
 
 
 if __name__ == "__main__":
-    sys.stdout.write(table())
+    tell(table().rstrip("\n"))
