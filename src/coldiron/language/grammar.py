@@ -55,12 +55,13 @@ The whole language, as BNF:
     action    = name | "when" mark { "," mark } | "says" text | "needs" signal "from" list
               | "stands" id value { "or" id value } | because | source
     mark      = "setting" id value | "reads" id | "area" id | "kit" id | "point" id | "renews" id | "repair" faults
+              | "check" id | "function" id | "answer" id id
     signal    = "DANGER" | "WARNING" | "CAUTION" | "NOTICE"
     danger    = name | "told" "by" signs | "bars" step | "lifted" "by" signs [ "after" "repair" faults ] | "now" text
               | warns | because | source
     signs     = sign { "and" sign }
     sign      = "history" id ( id | "not" "known" ) | "complaint" id | check id
-    step      = "setting" id value { "," id value } | "check" check | "repair" faults | "all"
+    step      = [ "proof" ] "setting" id value { "," id value } | "check" check | "repair" faults | "all"
     function  = name | "ask" text | "how" text | "has" ( "any" id | part ) | "if" "fitted"
               | "reads" ( "volts" | "amps" | "ohms" )
               | "good" "from" number [ unit ] "to" number [ unit ] [ "on" number "V" | "per battery" ]
@@ -292,10 +293,11 @@ sign = (
 signs = sign - (_form("and", _key("and")) - sign)[...]
 step = (
     (_form("setting", _key("setting") - ident - value_word) - (_comma - setting_value)[...])
+    | (_form("proof setting", _key("proof") - _key("setting") - ident - value_word) - (_comma - setting_value)[...])
     | _form("check", _key("check") - check)
     | _form("repair", _key("repair") - faults)
     | _form("all", _key("all"))
-).set_name("setting, check, repair or all")
+).set_name("setting, proof setting, check, repair or all")
 
 mark = (
     _form("setting", _key("setting") - ident - value_word)
@@ -304,8 +306,11 @@ mark = (
     | _form("kit", _key("kit") - ident)
     | _form("point", _key("point") - ident)
     | _form("renews", _key("renews") - ident)
+    | _form("check", _key("check") - ident)
+    | _form("function", _key("function") - ident)
+    | _form("answer", _key("answer") - ident - ident)
     | _form("repair", _key("repair") - faults)
-).set_name("setting, reads, area, kit, point, renews or repair")
+).set_name("setting, reads, area, kit, point, renews, repair, check, function or answer")
 signal = _one("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 owner = _word(
