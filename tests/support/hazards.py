@@ -320,7 +320,12 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
     """
     held: set[str] = set()
     settings = {name: setting.normal for name, setting in book.settings.items()}
-    for step in standing(steps):
+    undone = [at for at, step in enumerate(steps, 1) if step.kind in ("back", "change")]
+    since = len(steps) - undone[-1] if undone else -1
+    kept = standing(steps)
+    for at, step in enumerate(kept):
+        if at == len(kept) - since:  # what was acknowledged before something was taken back holds no more
+            held.clear()
         if step.kind == "park" or _repaired(step) or _another(step):
             held.clear()
         elif step.kind == "ack":
@@ -337,7 +342,7 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
             or any(_for_function(book, name, function, moved, settings) for function in page)
         }
         settings.update(_told(book, step, settings, steps))
-    return held
+    return set() if since == 0 else held
 
 
 def _repaired(step: Step) -> bool:

@@ -74,8 +74,11 @@ def untold(state: State, step: Step) -> None:
 
 
 def put(state: State, step: Step) -> None:
-    """A setting was put to a value, or was not."""
+    """A setting was put to a value; or it was left without a word, and nobody knows how far it was set."""
     name, _, before = step.id.removeprefix(SET).partition("@")
+    if is_left(step.value):
+        untold(state, step)
+        return
     state.begun = before
     stood = state.settings
     state.settings = {**stood, name: rest_of(state.book, name, step.value)}

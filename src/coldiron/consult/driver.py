@@ -182,6 +182,8 @@ class JobDriver:
     def _unknown(self, words: str) -> JobDriver:
         asked = self.consultation.next
         name = asked.step or asked.id if asked else ""
+        if asked is not None and asked.kind == "set" and words != NOT_FITTED:
+            return self._moved(self.consultation.answer(asked.id, words))
         if words == NOT_FITTED and name not in self.consultation.book.checks:
             raise AnswerError("not now", "Only what a check is made on can be found not to be fitted.")
         if asked is None or not may_be_left(asked):

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from coldiron.consult.at_machine import AWAY, STANDS
 from coldiron.consult.codes import in_words, read_code
 from coldiron.consult.describing import CIRCUIT, HAS, LIST, VOLTS
 from coldiron.consult.functions import is_page, page_named
 from coldiron.consult.question import AnswerError
 from coldiron.consult.state import HAND_BACK, is_code
+from coldiron.consult.steps import SET
 from coldiron.model import COMPLAINT, Book
 
 if TYPE_CHECKING:
@@ -122,6 +124,9 @@ def _groups(consultation: Consultation) -> Iterator[Group]:
     yield [(name, asked.ask) for name, asked in book.questions.items()]
 
 
+CAME_BACK = {AWAY: "What has changed since it was left:", STANDS: "Not as usual:"}
+
+
 def answer_in_words(consultation: Consultation, name: str, value: str) -> str:
     """An answer as it can be read: what was asked, and what was said."""
     return " ".join(_asked_and_said(consultation, name, value))
@@ -154,6 +159,11 @@ def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[
         return "Sort of circuit:", book.circuits[value].name if value in book.circuits else value
     if plain.startswith(HAS):
         return _described_in_words(book, plain.removeprefix(HAS), value)
+    if plain.startswith(SET) and plain.removeprefix(SET) in book.settings:
+        setting = book.settings[plain.removeprefix(SET)]
+        return f"{setting.name}:", value
+    if plain in CAME_BACK:
+        return CAME_BACK[plain], value
     if plain == "kit":
         return "At hand:", _kit_in_words(book, value)
     return f"{'Volts of the machine' if plain == VOLTS else plain}:", value

@@ -31,7 +31,6 @@ from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, BookError, Question
-from coldiron.consult.reported import NOT_DONE
 from coldiron.consult.seeing import seen
 from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
 from coldiron.consult.steps import NOT_FITTED, SET, UNKNOWN, Step, StepKind, find_answer, standing
@@ -198,14 +197,17 @@ class Consultation:
         return self._with("answer", asked.id, self.canonical(asked, text, sure=sure))
 
     def _answer_set(self, asked: Question, text: str) -> Consultation:
-        """A setting is so now, or was left as it stands: then the check that wanted it is left undone too."""
-        left = text.lower() in UNKNOWN or choose(text, zip(asked.choices, asked.meanings, strict=True)) == NOT_DONE
-        if not left:
-            return self._with("answer", asked.id, asked.choices[0])
+        """A setting is so now; or it was not done, or left without a word: then the check is left undone too."""
+        skipped = text.lower() in UNKNOWN
+        said = text.lower() if skipped else choose(text, zip(asked.choices, asked.meanings, strict=True))
+        if said == asked.choices[0]:
+            return self._with("answer", asked.id, said)
         if asked.step == asked.id:
             raise AnswerError(
                 "not now", "It must be back before the machine is handed over. Type: park, if it has to wait."
             )
+        if skipped:
+            return self._with("answer", asked.id, said)
         return self._answer_unasked(asked.step, UNKNOWN[0], sure=True)
 
     def _circuit_named(self, text: str) -> str:

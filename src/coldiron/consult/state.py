@@ -24,7 +24,7 @@ from coldiron.consult.functions import Page, as_check, is_page, page_named, seen
 from coldiron.consult.interpret import NOTHING, Understood, choose, choose_several, understand
 from coldiron.consult.question import AnswerError
 from coldiron.consult.reported import all_normal
-from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, folded
+from coldiron.consult.steps import MARK, NOT_FITTED, UNKNOWN, Step, folded
 from coldiron.model import CODE, COMPLAINT, UNITS, Ask, Book, Check
 from coldiron.record import dataclass, field, replace
 
@@ -175,7 +175,7 @@ def _apply(state: State, step: Step) -> None:
     elif step.kind == "again":
         state.once_more = step.id
     elif step.kind == "pause":
-        state.acks = acknowledged.broken(state.book, state.acks)
+        state.acks = Acks() if step is MARK else acknowledged.broken(state.book, state.acks)
     elif step.kind == "ack":
         names, _, before = step.id.partition("@")
         state.acks = acknowledged.given(state.book, state.acks, names.split(","), before, full=step.value != SO)
@@ -259,6 +259,8 @@ def _intake(state: State, step: Step) -> None:
         return
     if is_setting(state.book, step.id):
         put(state, step)
+        if is_left(step.value):
+            _leave(state, step.id.partition("@")[2])
         return
     state.raw[step.id] = step.value
     if step.id in state.book.questions:
@@ -278,6 +280,14 @@ def _intake(state: State, step: Step) -> None:
         look_round(state, step.value)
     elif step.id == HAND_BACK:
         state.handed_back = step.value == "done"
+
+
+def _leave(state: State, name: str) -> None:
+    """The step that a setting was wanted for is left undone with it."""
+    if name in state.book.checks:
+        _check(state, state.book.checks[name], Step("read", name, UNKNOWN[0]))
+    elif is_page(name):
+        _show(state, page_named(state.book, state.circuit, name), Step("read", name, UNKNOWN[0]))
 
 
 def is_code(name: str) -> bool:
