@@ -9,9 +9,11 @@ import tempfile
 import pytest  # noqa: TC002 - its options are named in annotations that pytest reads
 from hypothesis import settings
 
+from support.sizes import THOROUGH
+
 # Laws are tested here, not times; a busy machine must not fail them. Everyone's own runs look for new examples; the
 # thorough run judges a change, so it looks at the same ones each time.
-settings.register_profile("coldiron", deadline=None, derandomize=os.environ.get("COLDIRON_THOROUGH") == "1")
+settings.register_profile("coldiron", deadline=None, derandomize=THOROUGH)
 settings.load_profile("coldiron")
 
 SLOW = {"book", "outside"}

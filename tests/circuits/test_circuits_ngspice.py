@@ -5,7 +5,6 @@ Where COLDIRON_THOROUGH is set nothing may be left out: without ngspice these te
 
 from __future__ import annotations
 
-import os
 import random
 import shutil
 from collections.abc import Iterator
@@ -17,18 +16,19 @@ import pytest
 from coldiron.circuits.trial import Bench
 from support import networks
 from support.elements import elements
+from support.sizes import THOROUGH, size
 from support.spice import netlist, run
 
 pytestmark = [
     pytest.mark.outside_program,
     pytest.mark.skipif(
-        shutil.which("ngspice") is None and not os.environ.get("COLDIRON_THOROUGH"),
+        shutil.which("ngspice") is None and not THOROUGH,
         reason="ngspice is not installed (Debian package ngspice)",
     ),
 ]
 
-PAIRS = -(-2000 // len(networks.MACHINES))
-"""Of each machine: 2,000 over all machines."""
+PAIRS = -(-size(300, 600, 2000) // len(networks.MACHINES))
+"""Of each machine."""
 
 
 @dataclass

@@ -5,7 +5,6 @@ The machines are solved with the very sizes of their faults, parts and meter a l
 
 from __future__ import annotations
 
-import os
 import random
 from math import comb
 
@@ -15,10 +14,11 @@ from support import found
 from support.found import Found
 from support.hidden import SLIPPING
 from support.mechanic import shipped
+from support.sizes import size
 
-THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE, SLIPPED, PAIRS, BESIDE = (120, 60, 30, 10) if THOROUGH else (13, 6, 3, 1)
+SAMPLE, SLIPPED = size(13, 45, 120), size(6, 20, 60)
+PAIRS, BESIDE = size(3, 8, 30), size(1, 3, 10)
 """Machines in all; a new circuit makes no longer run."""
 
 SEED = 11

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from functools import cache
 
 import pytest
@@ -18,8 +17,8 @@ from coldiron.consult.lines import Reply, Text
 from coldiron.consult.steps import NOT_FITTED, Step
 from coldiron.model import COMPLAINT
 from support.mechanic import Mechanic, shipped
+from support.sizes import size
 
-THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 BOOK = shipped()
 OPENING = (Step("answer", "raised", "none"), Step("answer", COMPLAINT, "silent"))
 
@@ -67,7 +66,7 @@ def test_odds_of_what_may_not_be_there_are_less(volts: int) -> None:
 
 
 @given(st.sampled_from([12, 24]), st.data())
-@settings(max_examples=50 if THOROUGH else 8)
+@settings(max_examples=size(8, 20, 50))
 def test_what_is_not_fitted_takes_those_circuits_away_that_have_it(volts: int, data: st.DataObject) -> None:
     """Its faults are out, all that cannot have it stay, and taking it back or changing it leads back."""
     now = unknown(volts)

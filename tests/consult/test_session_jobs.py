@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import random
 from collections.abc import Callable
 
@@ -10,11 +9,11 @@ import pytest
 
 from coldiron.consult.setup import setup_of
 from support.mechanic import Job, Mechanic, shipped, work
+from support.sizes import size
 
-THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE = max(2, (100 if THOROUGH else 20) // len(CIRCUITS))
-PAIRS = max(1, (60 if THOROUGH else 10) // len(CIRCUITS))
+SAMPLE = max(2, size(20, 45, 100) // len(CIRCUITS))
+PAIRS = max(1, size(10, 30, 60) // len(CIRCUITS))
 """Jobs over each circuit; a new circuit makes no longer run."""
 
 FOUND = 0.9

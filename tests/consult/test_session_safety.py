@@ -1,12 +1,11 @@
 """No step that can hurt is ever asked for before its caution was acknowledged, whatever has been typed before it.
 
 Random walks do everything a person can type; `support.hazards` reckons from book and log alone, in a way of its own,
-what had to be acknowledged. With COLDIRON_THOROUGH=1 the walks are 2,000; `python tests/walks.py 100000` makes more.
+what had to be acknowledged. How many walks there are, `support.sizes` says; `python tests/walks.py 100000` makes more.
 """
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 
 import pytest
@@ -18,12 +17,12 @@ from coldiron.consult.steps import Step
 from support.hazards import DEADLY
 from support.mechanic import shipped
 from support.screens import Watch, at_terminal, on_plain_lines
+from support.sizes import size
 from support.walks import concerns, missed, unwarned, walks
 
-THOROUGH = os.environ.get("COLDIRON_THOROUGH") == "1"
 CIRCUITS = tuple(shipped().circuits)
-PORTIONS = 3 if THOROUGH else 1
-SHARE = max(10, -(-(2000 if THOROUGH else 260) // len(CIRCUITS) // PORTIONS))
+PORTIONS = size(1, 1, 3)
+SHARE = max(10, -(-size(150, 450, 2000) // len(CIRCUITS) // PORTIONS))
 """Walks of one portion; a new circuit makes no longer run."""
 
 GRAVE = sorted(name for name, caution in shipped().cautions.items() if caution.word in DEADLY)
@@ -54,11 +53,11 @@ def test_a_machine_that_was_described_and_never_named_is_reckoned_with_too() -> 
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("circuit", CIRCUITS[:: 1 if THOROUGH else 4])
+@pytest.mark.parametrize("circuit", CIRCUITS[:: size(4, 2, 1)])
 @pytest.mark.parametrize("screen", [on_plain_lines, at_terminal])
 def test_no_page_of_a_screen_comes_without_its_caution(screen: Callable[[str, int], Watch], circuit: str) -> None:
     """The same on both screens, by what is typed there, parked jobs gone on with; and its cautions are on the page."""
-    seen = [screen(circuit, seed) for seed in range(5 if THOROUGH else 3)]
+    seen = [screen(circuit, seed) for seed in range(size(2, 3, 5))]
     assert [wrong for watch in seen for wrong in watch.wrong] == []
     assert sum(watch.pages for watch in seen) > 10 * len(seen)
 

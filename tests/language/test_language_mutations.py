@@ -1,4 +1,4 @@
-"""Damaged rule files: ten thousand of them, never a traceback, each in bounded time and memory.
+"""Damaged rule files, as many as `support.sizes` says: never a traceback, each in bounded time and memory.
 
 Every shipped file is damaged in proportion to its size. Each damaged file is read as the one changed file of the
 book; every fiftieth is built with the whole book.
@@ -15,9 +15,10 @@ import pytest
 
 from coldiron.language.files import rule_files, shipped
 from support.mutations import DAMAGES, damaged
+from support.sizes import size
 
-PORTIONS = 4
-EACH = 2_500
+PORTIONS = size(2, 4, 4)
+EACH = size(400, 800, 2_500)
 
 
 @pytest.mark.slow

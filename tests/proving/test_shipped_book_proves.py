@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,12 +13,12 @@ from coldiron.proving import Yard, alike, prove
 from coldiron.proving.figures import figures
 from coldiron.proving.reached import reached
 from support.mechanic import shipped
+from support.sizes import THOROUGH
 
 CACHE = Path(cache_folder())
 """Solved values are those of the shipped parts and faults: what is spoiled here leaves both as they are."""
 
-THOROUGH = "COLDIRON_THOROUGH" in os.environ
-"""Then a case is spoiled as well: before it is denied, every pair of faults is tried."""
+"""In a thorough run a case is spoiled as well: before it is denied, every pair of faults is tried."""
 
 BARELY_ELECTRICAL = {(name, ("key_start.worn",)) for name in ("interlocks", "isolator_24", "jump_posts", "tap_12v")}
 """Where the contact of the key carries the coil of a relay alone, its wear shows in nothing."""

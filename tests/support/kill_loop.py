@@ -38,8 +38,10 @@ Beside these there is `lying`, a victim that acknowledges too early: the loop mu
 
 
 def kills_wanted() -> int:
-    """How many kills a test is to make: COLDIRON_KILLS, or else 1,000 where COLDIRON_THOROUGH is set, 60 elsewhere."""
-    return max(60, int(os.environ.get("COLDIRON_KILLS") or (1000 if os.environ.get("COLDIRON_THOROUGH") else 60)))
+    """How many kills a test is to make: COLDIRON_KILLS, or else what this run's size is."""
+    from support.sizes import size  # the loop itself starts without it
+
+    return max(60, int(os.environ.get("COLDIRON_KILLS") or size(60, 300, 1000)))
 
 
 def connect_without_wal(path: Path, wait: float) -> sqlite3.Connection:

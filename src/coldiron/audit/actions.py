@@ -60,6 +60,9 @@ def steps(book: Book) -> Iterator[Step]:
     yield from (_of_check(book, dues, check) for check in book.checks.values())
     yield from (_of_repair(dues, fault) for fault in book.faults.values())
     yield from (_of_function(dues, function) for function in book.functions.values())
+    for asked in book.questions.values():
+        for answer in asked.answers:
+            yield Step("answer", f"{asked.id} {answer.id}", answer.place, frozenset(answer.warns))
     for setting in book.settings.values():
         for value in setting.values:
             due = frozenset(dues.settings.get((setting.id, value), ()))
@@ -117,6 +120,8 @@ def _holds(step: Step, mark: Mark) -> bool:
         return step.fault is not None and mark.faults is not None and covers(mark.faults, step.fault)
     if mark.what == "reads":
         return step.reads == mark.name
+    if mark.what in ("check", "function", "answer"):
+        return (step.what, step.id) == (mark.what, " ".join(filter(None, (mark.name, mark.value))))
     if mark.what == "renews":
         return step.renews == mark.name
     if mark.what == "area":

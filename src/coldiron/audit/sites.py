@@ -50,14 +50,21 @@ def _site(book: Book, circuit: Circuit) -> Site:
 
 
 def points_of(book: Book, name: str) -> Iterator[str]:
-    """Yield the point that a probe touches; for the end of a part all points that it has in any piece."""
+    """Yield the point that a probe touches; for the end of a battery all points that it has in any piece.
+
+    The end of another part is where that part is: on some machine it may be wired to a post, and still lies elsewhere.
+    """
     part, dot, end = name.partition(".")
     if not dot:
         if name:
             yield name
         return
     for piece in book.pieces.values():
-        yield from (one.joins.get(end, "") for one in piece.parts if one.id == part)
+        yield from (one.joins.get(end, "") for one in piece.parts if one.id == part and _is_battery(book, one))
+
+
+def _is_battery(book: Book, part: Part) -> bool:
+    return part.kind in book.kinds and book.kinds[part.kind].acts == "battery"
 
 
 def voltages_of(check: Check, where: Iterable[Site]) -> tuple[int, ...]:

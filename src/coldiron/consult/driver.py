@@ -284,7 +284,9 @@ CODE_WORDS = (CODE, "spn")
 
 HELP = (
     "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
-    "A reading you have already taken: its name and the value, such as rest_volts 12.4.",
+    "A figure that is not sure: less than 10, over 12, 10 or so, between 3 and 4, 12.4 falling to 11.",
+    "A reading you have already taken, at any prompt: rest_volts 12.4, or battery volts at rest 12.4.",
+    "The last measured reading once more, both counting: again.",
     "A trouble code that the machine shows, SPN then FMI: code 168 1; why code explains those given.",
     "What is not there although nobody knew, at a check made on it: not fitted.",
     "To find a name: why, and some words of it, such as why battery volts.",

@@ -25,6 +25,7 @@ from coldiron.consult.ahead import Ahead
 from coldiron.consult.drawing import Row, Span, draw
 from coldiron.consult.frame import LOOKS, Frame, frame_of
 from coldiron.consult.lines import NOT_READ, SETTLE, Driver, End, Page, Prompt, Reply, Save, park, take
+from coldiron.consult.meaning import plain
 from coldiron.consult.view import View
 from coldiron.plaintext import clean
 from coldiron.terminal import frame, lines
@@ -170,7 +171,7 @@ class _Screen:
     def _entered(self, text: str) -> None:
         if not text.strip():
             self._turn_over()
-        elif self._page.unread and text.strip().lower() not in (self._prompt.words if self._prompt else ()):
+        elif self._page.unread and plain(text.strip(), ()).lower() not in (self._prompt.words if self._prompt else ()):
             self._hold(text)
         else:
             self._guarded(lambda: self._take(text))

@@ -55,6 +55,7 @@ The whole language, as BNF:
     action    = name | "when" mark { "," mark } | "says" text | "needs" signal "from" list
               | "stands" id value { "or" id value } | because | source
     mark      = "setting" id value | "reads" id | "area" id | "kit" id | "point" id | "renews" id | "repair" faults
+              | "check" id | "function" id | "answer" id id
     signal    = "DANGER" | "WARNING" | "CAUTION" | "NOTICE"
     danger    = name | "told" "by" signs | "bars" step | "lifted" "by" signs [ "after" "repair" faults ] | "now" text
               | warns | because | source
@@ -304,8 +305,11 @@ mark = (
     | _form("kit", _key("kit") - ident)
     | _form("point", _key("point") - ident)
     | _form("renews", _key("renews") - ident)
+    | _form("check", _key("check") - ident)
+    | _form("function", _key("function") - ident)
+    | _form("answer", _key("answer") - ident - ident)
     | _form("repair", _key("repair") - faults)
-).set_name("setting, reads, area, kit, point, renews or repair")
+).set_name("setting, reads, area, kit, point, renews, repair, check, function or answer")
 signal = _one("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 owner = _word(

@@ -109,7 +109,7 @@ def rest_text(statement: Statement) -> str:
 
 def _marks(statement: Statement) -> bool:
     """Whether a statement is a list of marks of an action."""
-    marks = ("setting", "reading", "area", "kit", "point", "renews", "repair")
+    marks = ("setting", "reading", "area", "kit", "point", "renews", "repair", "check", "function", "answer")
     return statement.keyword.text == "when" and len(statement.phrases) > 1 and statement.phrases[0].form in marks
 
 

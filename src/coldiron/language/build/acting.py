@@ -7,7 +7,7 @@ from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement
 from coldiron.model import Action, Mark, Need
 
-_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind"}
+_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind", "check": "check", "function": "function"}
 
 
 def action(lines: Lines) -> Action:
@@ -46,11 +46,22 @@ def _mark(lines: Lines, line: Statement, phrase: Phrase) -> Mark:
     if phrase.form == "setting":
         setting, (value,) = value_of(lines, line, *words)
         return Mark("setting", setting, value)
+    if phrase.form == "answer":
+        return _answer(lines, line, phrase)
     if phrase.form == "repair":
         return Mark("repair", faults=faults_of(lines, line, words[0]))
     if phrase.form == "reading":
         return Mark("reads", words[0].text)
     return Mark(phrase.form, lines.check_id(_SPACES[phrase.form], line, words[0]))  # type: ignore[arg-type]
+
+
+def _answer(lines: Lines, line: Statement, phrase: Phrase) -> Mark:
+    question, answer = phrase.words
+    name = lines.check_id("question", line, question)
+    allowed = lines.declared.answers.get(name)
+    if allowed and answer.text not in allowed:
+        lines.scope.unknown(f"answer of {name}", answer.text, lines.at(line, answer), allowed)
+    return Mark("answer", name, answer.text)
 
 
 def _need(lines: Lines, line: Statement) -> Need:

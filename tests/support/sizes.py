@@ -1,0 +1,18 @@
+"""How much the long tests look at: little in a plain run, more where a change is judged, most by hand.
+
+COLDIRON_THOROUGH=1 is the thorough run that `.ci/run` makes, COLDIRON_THOROUGH=2 the same with the largest sizes.
+"""
+
+from __future__ import annotations
+
+import os
+
+LEVEL = min(2, int(os.environ.get("COLDIRON_THOROUGH") or 0))
+"""0 plain, 1 thorough, 2 by hand."""
+
+THOROUGH = LEVEL > 0
+
+
+def size(plain: int, thorough: int, by_hand: int) -> int:
+    """The size of a test in this run."""
+    return (plain, thorough, by_hand)[LEVEL]
