@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -25,6 +26,7 @@ def rows(first: str) -> list[tuple[str, str]]:
     return [(code, words) for cell, words in found for code in re.findall(r"`([^`]+)`", cell)]
 
 
+@cache
 def judged() -> JobDriver:
     """A job at its first check, with a reading and a repair behind it."""
     job = work(Mechanic(shipped(), "interlocks", frozenset(("main_link.blown",))))
