@@ -114,7 +114,7 @@ def test_eyes_alone_put_no_lead_back() -> None:
     look = next(
         name
         for name, check in BOOK.checks.items()
-        if check.reads.quantity == "eye" and "battery_lead" not in check.state and not check.each
+        if check.reads.quantity == "eye" and set(check.state.items()) == {("key", "off")} and not check.each
     )
     live = next(
         check
@@ -125,6 +125,29 @@ def test_eyes_alone_put_no_lead_back() -> None:
     settings = replay(BOOK, steps).settings
     assert settings["battery_lead"] == "off"
     assert ("battery_lead", "on") in to_confirm(BOOK, settings, target(BOOK, live, settings))
+
+
+def test_a_look_with_the_key_turned_wants_the_power_on() -> None:
+    """With the lead off START shows nothing: whatever only looks while the key is turned has it back on first."""
+    turned = [
+        check for check in BOOK.checks.values() if check.reads.quantity == "eye" and check.state.get("key") == "start"
+    ]
+    settings = replay(BOOK, [*OPENING, Step("answer", powerless(), "OL")]).settings
+    assert turned
+    for check in turned:
+        assert ("battery_lead", "on") in to_confirm(BOOK, settings, target(BOOK, check, settings)), check.id
+
+
+def test_what_was_set_and_taken_back_is_not_known() -> None:
+    """Who says that the lead is off has had his hands on it: taken back, it is neither off nor on, and stays so."""
+    off = Step("answer", f"set.battery_lead@{powerless()}", "off")
+    once = replay(BOOK, [*OPENING, off, Step("back")])
+    assert once.settings["battery_lead"] == NOT_TOLD
+    assert once.undone == (("battery_lead", "on"),)
+    twice = replay(BOOK, [*OPENING, Step("answer", "frost", "mild"), off, Step("back"), Step("back")])
+    assert twice.settings["battery_lead"] == NOT_TOLD
+    told = replay(BOOK, [*OPENING, off, Step("back"), Step("answer", "set.battery_lead", "on")])
+    assert told.undone == ()
 
 
 def test_a_repair_begins_an_epoch_and_forgives_what_was_turned_down() -> None:

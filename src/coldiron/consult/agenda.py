@@ -32,9 +32,10 @@ from coldiron.consult.describing import next_trait
 from coldiron.consult.functions import Page, as_check, functions_of, seen_by
 from coldiron.consult.handing import failed, pages_left, still_open
 from coldiron.consult.question import Question
-from coldiron.consult.reported import SET, to_confirm
+from coldiron.consult.reported import to_confirm
 from coldiron.consult.shares import settled
 from coldiron.consult.state import HAND_BACK, State
+from coldiron.consult.steps import SET
 from coldiron.consult.warned import warned_by_answers
 from coldiron.consult.ways_out import lifting, way_out
 from coldiron.model import COMPLAINT, Ask, Check, Function

@@ -33,9 +33,10 @@ from coldiron.consult.describing import (
 from coldiron.consult.functions import Page, as_check, stops
 from coldiron.consult.interpret import bounds
 from coldiron.consult.question import Question
-from coldiron.consult.reported import NOT_DONE, NOT_TOLD, SET
+from coldiron.consult.reported import NOT_DONE, NOT_TOLD
 from coldiron.consult.shares import in_100
 from coldiron.consult.state import HAND_BACK, KIT, NOT_SURE, State, kit_choices, story_choices
+from coldiron.consult.steps import SET
 from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, FaultKind, Finding, Function, Trait
 from coldiron.record import replace
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from coldiron.consult import acknowledged
 from coldiron.consult.acknowledged import Acks
 from coldiron.consult.cautions import before_check, before_setting, target
-from coldiron.consult.reported import SET, at_rest, left_alone, nothing_told, rest_of
-from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step
+from coldiron.consult.reported import NOT_TOLD, at_rest, left_alone, nothing_told, rest_of
+from coldiron.consult.steps import NOT_FITTED, SET, UNKNOWN, Step
 from coldiron.consult.warned import warned_by_answers
 from coldiron.model import Book, Check, Setting
 
@@ -65,6 +65,12 @@ def look_round(state: State, text: str) -> None:
 def moved_value(setting: Setting) -> str:
     """The value of a setting that is not normal and not only held."""
     return next(value for value in setting.values if value not in (setting.normal, setting.held))
+
+
+def untold(state: State, step: Step) -> None:
+    """It was taken back that a setting was put to a value: nobody knows how it stands."""
+    name, _, _ = step.id.removeprefix(SET).partition("@")
+    state.settings = {**state.settings, name: NOT_TOLD}
 
 
 def put(state: State, step: Step) -> None:

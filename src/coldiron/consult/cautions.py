@@ -10,16 +10,22 @@ from coldiron.model import Book, Check
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
     """The value every setting has when the check is taken: what the check asks for, the rest at normal."""
-    asked = asked_of(check, guarded(book, settings))
+    asked = asked_of(book, check, guarded(book, settings))
     return {**{name: setting.normal for name, setting in book.settings.items()}, **asked}
 
 
-def asked_of(check: Check, left: Mapping[str, str]) -> Mapping[str, str]:
+def asked_of(book: Book, check: Check, left: Mapping[str, str]) -> Mapping[str, str]:
     """The settings that are not just at normal when the check is taken: what it asks for, and what is left as it is.
 
-    Nothing of `left` is put back only to look at something: no lead goes on for a pair of eyes.
+    Nothing of `left` is put back only to look at something: no lead goes on for a pair of eyes. What the key has to be
+    turned for is no mere look: with the power off it shows nothing.
     """
-    return {**left, **check.state} if left and check.reads.quantity == "eye" else check.state
+    return {**left, **check.state} if left and _is_a_look(book, check) else check.state
+
+
+def _is_a_look(book: Book, check: Check) -> bool:
+    turned = (name for name, value in check.state.items() if value != book.settings[name].normal)
+    return check.reads.quantity == "eye" and not any(book.settings[name].springs for name in turned)
 
 
 def guarded(book: Book, settings: Mapping[str, str]) -> dict[str, str]:

@@ -13,9 +13,8 @@ from coldiron.consult.lines import WORDS, Page, Reply, Text
 from coldiron.consult.meaning import plain
 from coldiron.consult.pages import make_page
 from coldiron.consult.question import AnswerError, Question, may_be_left
-from coldiron.consult.reported import SET
 from coldiron.consult.session import Consultation
-from coldiron.consult.steps import NOT_FITTED, UNKNOWN, standing
+from coldiron.consult.steps import NOT_FITTED, SET, UNKNOWN, standing
 from coldiron.jobs.log import Entry
 from coldiron.model import CODE
 from coldiron.record import dataclass, field, replace

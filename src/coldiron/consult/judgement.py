@@ -278,7 +278,7 @@ def _offer(judged: Judgement, check: Check, left: Mapping[str, str]) -> Offer:
     return Offer(
         check=check.id,
         minutes=check.minutes,
-        state=asked_of(check, left),
+        state=asked_of(judged.state.book, check, left),
         area=check.area,
         prefer=preferred[0] if preferred else 1.0,
     )

@@ -13,9 +13,6 @@ from coldiron.model import Book
 NOT_TOLD = ""
 """The value of a setting of which nobody knows how it stands now."""
 
-SET = "set."
-"""Before the name of a setting: the id of the question whether it has been put to a value."""
-
 NOT_DONE = "not done"
 """The answer that a setting was left as it stands."""
 

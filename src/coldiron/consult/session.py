@@ -31,10 +31,10 @@ from coldiron.consult.functions import Page, is_page, page_id, page_named, said
 from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.consult.question import AnswerError, BookError, Question
-from coldiron.consult.reported import NOT_DONE, SET
+from coldiron.consult.reported import NOT_DONE
 from coldiron.consult.seeing import seen
 from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
-from coldiron.consult.steps import NOT_FITTED, UNKNOWN, Step, StepKind, find_answer, standing
+from coldiron.consult.steps import NOT_FITTED, SET, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
 
 if TYPE_CHECKING:

@@ -7,7 +7,18 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coldiron.consult import acknowledged
 from coldiron.consult.acknowledged import SO, Acks
-from coldiron.consult.at_machine import AWAY, STANDS, come_back, is_left, is_setting, look_round, park, put, step_taken
+from coldiron.consult.at_machine import (
+    AWAY,
+    STANDS,
+    come_back,
+    is_left,
+    is_setting,
+    look_round,
+    park,
+    put,
+    step_taken,
+    untold,
+)
 from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
 from coldiron.consult.functions import Page, as_check, is_page, page_named, seen_by, shown_by
 from coldiron.consult.interpret import NOTHING, Understood, choose, choose_several, understand
@@ -159,6 +170,8 @@ def _apply(state: State, step: Step) -> None:
     state.parked = False
     if step.kind == "note":
         state.notes.append(step.value)
+    elif step.kind == "untold":
+        untold(state, step)
     elif step.kind == "again":
         state.once_more = step.id
     elif step.kind == "pause":

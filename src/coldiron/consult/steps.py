@@ -11,7 +11,7 @@ from typing import Literal
 
 from coldiron.record import dataclass, replace
 
-StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again"]
+StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again", "untold"]
 
 UNKNOWN = ("skip", "cannot reach", "not sure")
 """Answers that tell nothing and are never held against any fault."""
@@ -19,7 +19,7 @@ UNKNOWN = ("skip", "cannot reach", "not sure")
 NOT_FITTED = "not fitted"
 """The answer to a check that what it is made on is not there, where nobody knew whether it is."""
 
-KEPT = ("note", "park", "pause")
+KEPT = ("note", "park", "pause", "untold")
 """Steps that going back does not take away."""
 
 
@@ -31,7 +31,8 @@ class Step:
     ack(id=cautions by commas, `@` and the step they stand before, value=typed) ·
     again(id=check) one that is to be taken once more ·
     change(id=earlier answer, or `id@epoch`, value) · back() · note(value) · park() ·
-    pause() nothing was done for so long that a caution has to be read in full again ·
+    pause() nothing was done for so long that a caution has to be read in full again · untold(id=`set.` and a setting)
+    in no log, only in what it is folded to ·
     repair(id=fault, value=`done`, `no`, or `next`: to be done now, once its cautions are acknowledged). Values are what
     was typed.
     """
@@ -40,6 +41,9 @@ class Step:
     id: str = ""
     value: str = ""
 
+
+SET = "set."
+"""Before the name of a setting: the id of the question whether it has been put to a value."""
 
 MARK = Step("pause")
 """Stands behind whatever was taken back or changed: what was typed before a step was typed before another one."""
@@ -50,23 +54,34 @@ def standing(steps: Iterable[Step]) -> tuple[Step, ...]:
 
     `back` undoes the latest entry that is still undone by nothing, be it an answer or a change of an earlier one.
     """
-    return tuple(step for step in folded(steps) if step is not MARK)
+    return tuple(step for step in folded(steps) if step is not MARK and step.kind != "untold")
 
 
 def folded(steps: Iterable[Step]) -> tuple[Step, ...]:
-    """The steps that count, with a `MARK` in each place where something was taken back or changed."""
+    """The steps that count, with a `MARK` in each place where something was taken back or changed.
+
+    Who takes back that a thing was set has had his hands on it: an `untold` step says that nobody knows how it stands.
+    """
     kept: tuple[Step, ...] = ()
     past: list[tuple[Step, ...]] = []
     for step in steps:
         if step.kind == "back":
             before = past.pop() if past else kept
-            kept = (*before, *(later for later in kept[len(before) :] if later.kind in KEPT), MARK)
+            gone = kept[len(before) :]
+            kept = (*before, *filter(None, (_left(step) for step in gone)), MARK)
             continue
         after = _changed(kept, step) if step.kind == "change" else (*kept, step)
         if step.kind not in KEPT and after != kept:
             past.append(kept)
         kept = (*after, MARK) if step.kind == "change" else after
     return kept
+
+
+def _left(step: Step) -> Step | None:
+    """What is left of a step that is taken back."""
+    if step.kind in KEPT:
+        return step
+    return Step("untold", step.id) if step.kind == "answer" and step.id.startswith(SET) else None
 
 
 def _changed(kept: tuple[Step, ...], step: Step) -> tuple[Step, ...]:
