@@ -12,6 +12,7 @@ page and line, with its alarms. Ends with 1 if there was any alarm.
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[0]))
@@ -32,9 +33,10 @@ def main(arguments: list[str]) -> int:
     numbers = [int(text) for text in arguments[after:]]
     number, first = (*numbers, *(200, 0)[len(numbers) :])
     every = Tally()
-    for start in range(first, first + number, STEP):
-        every.add(walks(range(start, min(start + STEP, first + number)), after=after))
-        print(f"{every.walks} walks, {sum(every.alarms.values())} alarms", file=sys.stderr, flush=True)  # noqa: T201
+    with suppress(KeyboardInterrupt):  # whoever stops it sees what it has come to
+        for start in range(first, first + number, STEP):
+            every.add(walks(range(start, min(start + STEP, first + number)), after=after))
+            print(f"{every.walks} walks, {sum(every.alarms.values())} alarms", file=sys.stderr, flush=True)  # noqa: T201
     print(every.table())  # noqa: T201
     return 1 if every.alarms else 0
 

@@ -426,10 +426,11 @@ class Answer:
 class Bar:
     """A sort of step: one that brings settings to values (all of `state` together), a check, the repair of faults, all.
 
+    `proof` is as `setting`, of the proof of a repair alone.
     `name` is a check or a template of checks. In `faults` the part `part` is the one that the danger was found at.
     """
 
-    what: Literal["setting", "check", "repair", "all"]
+    what: Literal["setting", "proof", "check", "repair", "all"]
     state: Mapping[str, str] = field(default_factory=dict)
     name: str = ""
     faults: FaultRef | None = None
@@ -462,7 +463,7 @@ class Sign:
     """What tells of a danger, or that it is over: the finding of a check, an answer to a question, the complaint.
 
     `name` may be a template of checks: then any check of it tells, and it is the one of the same part that lifts. An
-    answer without a `value` is one that nobody knew.
+    answer without a `value` is one that nobody knew. Of the complaint, `name` is `complaint` and the value is which.
     """
 
     test: Literal["finding", "history", "complaint"]
@@ -485,7 +486,7 @@ class Danger:
     """Something found that holds until something measured says otherwise.
 
     Each of `told` (signs that are found together) tells of it. While it stands no step of the sorts in `bars` is
-    offered or taken. `now` says what is done this second, `warns` are cautions for every step meanwhile.
+    offered or taken. `now` says what is done this second, if anything; `warns` are cautions for every step meanwhile.
     """
 
     id: str

@@ -167,7 +167,7 @@ def test_an_early_answer_changed_says_what_was_withdrawn_and_why() -> None:
 
 def test_a_repair_of_ones_own_is_named_by_its_words() -> None:
     """`done` with some words of a fault is that repair: its cautions come next, then the repair itself."""
-    driver = opened("chatter")
+    driver = moved(opened("chatter"), "frost mild")  # what stands before every charge
     after = moved(driver, "done battery.flat")
     asked = after.consultation.next
     assert asked

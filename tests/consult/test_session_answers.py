@@ -180,7 +180,7 @@ def test_a_misread_text_is_marked_where_it_is_wrong() -> None:
 
 def test_a_repair_of_ones_own_needs_its_caution() -> None:
     """A repair nobody asked for is not taken as done before its cautions are acknowledged: they come next."""
-    now = opened(complaint="chatter")
+    now = opened(complaint="chatter").answer("frost", "mild")  # what stands before every charge
     wanted = now.answer("battery.flat", "done")
     assert len(wanted.state.epochs) == 1
     assert wanted.next

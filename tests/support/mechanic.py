@@ -121,6 +121,8 @@ class Mechanic:
         known = self.book.questions[asked.id]
         # What stands before a dangerous step he has looked at; unless the job says otherwise there is nothing of it.
         plain = known.answers[-1].id if known.before or known.stage == "before" else "not sure"
+        if asked.id == "frost" and any(fault.endswith(".frozen") for fault in self.present):
+            plain = "frost"
         return self._skipped() or self.story.get(asked.id, plain)
 
     def _opening(self, asked: Question) -> str:

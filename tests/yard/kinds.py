@@ -132,7 +132,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("cranked long", _cranks_cold, "NOTICE", r"too long|rest|30 seconds|overheat"),
     Kind("exhaust", _words(r"engine at fast idle|three starts|it starts each time|[Ee]ngine running|Three starts"),
          "WARNING", r"exhaust"),
-    Kind("fuse in", _words(r"[Ff]it the (same|rating)|same (type and )?rating", "repair"), "WARNING",
+    Kind("fuse in", _words(r"(fuse|link)\b.*([Ff]it the (same|rating)|same (type and )?rating)", "repair"), "WARNING",
          r"larger rating|what blew"),
     Kind("heavy cable apart", _words(r"Fit (a starter|a contact set|an isolator)|[Ss]tarter off\b", "repair"),
          "WARNING", r"battery volts|come apart|live"),
@@ -152,7 +152,7 @@ KINDS: tuple[Kind, ...] = (
          r"fire|flame|hot work|[Ww]eld"),
     Kind("fuel opened", _words(r"air bled|Injectors out|fuel line (off|open)", "repair"), "WARNING",
          r"pressure|fuel"),
-    Kind("hot parts", _words(r"the back of the hand|exhaust\b", "do prove repair"), "CAUTION", r"hot|[Bb]urn"),
+    Kind("hot parts", _words(r"the back of the hand", "do prove repair"), "CAUTION", r"hot|[Bb]urn"),
 )  # fmt: skip
 KINDS += tuple(Kind(f"said: {fact}", _fact(fact), word, says) for fact, _, word, says in SAID)
 """Everything but START, which has its own law: see `yard.stretch`."""

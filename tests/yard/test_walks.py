@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from yard.walks import walk
+import pytest
+
+from yard.walks import walk, walks
 
 
 def test_a_walk_can_be_walked_again() -> None:
@@ -11,3 +13,12 @@ def test_a_walk_can_be_walked_again() -> None:
     assert person.screen.typed == other.screen.typed
     assert (once.counts, once.alarms) == (again.counts, again.alarms)
     assert once.counts["pages"] > 20
+
+
+@pytest.mark.slow
+def test_walks_raise_no_alarm() -> None:
+    """A walk on each of some circuits, and some about what follows a skip, a repair, a park and the like."""
+    every = walks(range(1000, 1006))
+    every.add(walks(range(0, 120, 15), after=True))
+    assert every.counts["START pages"] > 20
+    assert not every.alarms, every.table()

@@ -25,7 +25,14 @@ from coldiron.consult.asking import (
     ask_volts,
 )
 from coldiron.consult.at_machine import moves_on
-from coldiron.consult.barring import asked_before, asked_before_repair, barred_check, barred_repair, barred_setting
+from coldiron.consult.barring import (
+    asked_before,
+    asked_before_repair,
+    barred_check,
+    barred_proof,
+    barred_repair,
+    barred_setting,
+)
 from coldiron.consult.cautions import before_check, before_repair, before_setting, target
 from coldiron.consult.dangers import shown_now, standing_dangers
 from coldiron.consult.describing import next_trait
@@ -232,7 +239,7 @@ def _proof(judged: Judgement) -> Question | None:
     if not judged.state.epochs[:-1] or _failed_proofs(judged):
         return None
     for check in _open_proofs(judged):
-        if barred_check(judged.state, check, judged.dangers):
+        if barred_proof(judged.state, check, judged.dangers):
             return _way_out(judged, last=True)
         return check_question(judged, check, kind="proof", why="The repair is only done when this reads well.")
     return None

@@ -22,6 +22,15 @@ def barred_check(state: State, check: Check, dangers: Iterable[Standing]) -> Sta
     return next((s for s in dangers if any(_bars_check(bar, state, check, after) for bar in s.danger.bars)), None)
 
 
+def barred_proof(state: State, check: Check, dangers: Iterable[Standing]) -> Standing | None:
+    """The first danger that bars a check as the proof of a repair, or None."""
+    stands = tuple(dangers)
+    after = target(state.book, check, state.settings)
+    proofs = ((s, bar) for s in stands for bar in s.danger.bars if bar.what == "proof")
+    found = (s for s, bar in proofs if brings(bar.state, state.settings, after, looks=False))
+    return barred_check(state, check, stands) or next(found, None)
+
+
 def asked_before(state: State, check: Check, checks: Iterable[str]) -> Ask | None:
     """The first question of the book that stands before such a check and is still to be put, or None.
 

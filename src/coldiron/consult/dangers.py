@@ -34,7 +34,7 @@ class Standing:
 
     `ways` are the ways out that are open now: the checks and questions, all of them, whose answers would end it. A way
     on which something was read, or passed over, since the danger was told is shut until a repair or a new start.
-    `repaired` says whether anything was repaired since it was told.
+    `repaired` says whether anything was repaired since it was told, `guessed` that it stands because nobody knew.
     """
 
     danger: Danger
@@ -43,6 +43,7 @@ class Standing:
     at: int
     ways: tuple[tuple[str, ...], ...] = ()
     repaired: bool = False
+    guessed: bool = False
 
     @property
     def by_words(self) -> bool:
@@ -177,7 +178,8 @@ class _Fold:
                     known = [s for s in self.told if (s.danger.id, s.source) == (danger.id, one.name)]
                     at = known[0].at if known else one.at
                     self.told = [s for s in self.told if s not in known]
-                    self.told.append(Standing(danger, one.name, part, max(at, one.at)))
+                    guessed = one.values == {NOT_KNOWN}
+                    self.told.append(Standing(danger, one.name, part, max(at, one.at), guessed=guessed))
                     break
 
     def _found(self) -> dict[str, frozenset[str]]:
@@ -194,8 +196,8 @@ class _Fold:
         return said is not None and sign.value in said.values
 
     def _lifted(self, stands: Standing, one: Said) -> bool:
-        """Whether what was said just now ends a danger. What was asked of a person he can tell again."""
-        if one.name == stands.source and one.name in self.state.book.questions:
+        """Whether what was said just now ends a danger. Words alone end what stood only because nobody knew."""
+        if stands.guessed and one.name == stands.source:
             return NOT_KNOWN not in one.values and not self._still(stands.danger, one)
         return any(self._ends(stands, lift.signs, lift.after) for lift in stands.danger.lifts)
 
@@ -281,7 +283,7 @@ def shown_now(state: State, stands: Iterable[Standing]) -> Standing | None:
     log = _log(state.log).kept
     parked = max((at for at, step in enumerate(log) if step.kind == "park"), default=-1)
     first: dict[str, Standing] = {}
-    for one in stands:
+    for one in (one for one in stands if one.danger.now):
         first.setdefault(one.danger.id, one)
     for one in first.values():
         gone_through = [at for at, step in enumerate(log) if step.id == NOW + one.danger.id]

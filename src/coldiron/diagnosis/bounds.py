@@ -1,9 +1,7 @@
 """How well the readings of a job could at best be explained by sets of faults.
 
-Most bounds come from what single faults show, so nothing new is solved for them; a set is asked about itself only while
-it is near, and no further than until it is not. But a set may show what no fault of it shows alone: a shorted stud has
-drained the battery, so no sparks fly and nothing gets hot. So what a cause with its victim shows is never guessed from
-what each of them does.
+Bounds come from what single faults show, so nothing new is solved for them; a set is asked about itself only while it
+is near, and no further than until it is not.
 """
 
 from __future__ import annotations
@@ -45,7 +43,6 @@ class Bounds:
                 gains.append([0.0 if name in gone else gain for name, gain in zip(names, again[-1], strict=True)])
             if epoch < len(repairs):
                 gone |= repairs[epoch]
-        self._perfect = tuple([-max(column.best(SOUND), LEAST) for heard in told for column in heard.columns])
         self.gains, self.again, self._losses = _by_name(names, gains), _by_name(names, again), _by_name(names, losses)
         self.likeliest = max(whole[name] + log_of(prior.of((name,))) for name in names)
 
@@ -55,31 +52,23 @@ class Bounds:
         First each reading is taken to be explained as well as `gains` says: near is `far`. Then, reading by reading of
         the first epoch, it is seen what the set itself shows, those first that speak most against a member, the
         complaint (for which most has to be solved) last: near is `ruled_out`. A set of which a fault comes and goes may
-        hide what it shows, so of two such faults each reading may be of both, of one or of none.
+        hide what it shows.
         """
         bound = log_of(self._prior.of(faults)) + sum(gains)
-        fickle = not self._prior.fickle.isdisjoint(faults)
-        if bound < self.likeliest - limits.far or (fickle and len(faults) > 2):
+        if bound < self.likeliest - limits.far or not self._prior.fickle.isdisjoint(faults):
             return bound >= self.likeliest - limits.far
-        shown: list[FaultSet] = [faults, *[(name,) for name in faults], SOUND] if fickle else [faults]
         against = map(min, *[self._losses[name] for name in faults])
         hopes = [loss - gain for loss, gain in zip(against, gains, strict=True)]
         first = sorted(range(len(self._first)), key=lambda n: (self._told(n), round(hopes[n], 9), n))
         for number in first:
             column, sound = self._first[number]
-            bound += max(LEAST, *[column.best(one) for one in shown]) - sound - gains[number]
+            bound += max(column.best(faults), LEAST) - sound - gains[number]
             if bound < self.likeliest - limits.ruled_out:
                 return False
         return True
 
     def family_stands(self, faults: FaultSet, limits: Limits) -> bool:
-        """The same of a cause with its victims: a repaired victim may be back.
-
-        Of a cause with one victim every reading not looked at yet is taken to be explained as well as can be: such
-        pairs are few. Those of more faults are bounded by what each of them shows, as they are many.
-        """
-        if len(faults) == 2:
-            return self.stands(faults, self._perfect, limits)
+        """The same of a cause with its victims: a repaired victim may be back."""
         return self.stands(faults, tuple(map(max, *[self.again[name] for name in faults])), limits)
 
     def _told(self, number: int) -> bool:

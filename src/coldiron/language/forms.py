@@ -135,7 +135,7 @@ LINES: Mapping[str, Mapping[str, Line]] = {
         "told": MANY_NEEDED,
         "bars": MANY,
         "lifted": MANY,
-        "now": TEXT_NEEDED,
+        "now": TEXT,
         "warns": MANY,
         **GROUNDED,
     },

@@ -61,7 +61,7 @@ The whole language, as BNF:
               | warns | because | source
     signs     = sign { "and" sign }
     sign      = "history" id ( id | "not" "known" ) | "complaint" id | check id
-    step      = "setting" id value { "," id value } | "check" check | "repair" faults | "all"
+    step      = [ "proof" ] "setting" id value { "," id value } | "check" check | "repair" faults | "all"
     function  = name | "ask" text | "how" text | "has" ( "any" id | part ) | "if" "fitted"
               | "reads" ( "volts" | "amps" | "ohms" )
               | "good" "from" number [ unit ] "to" number [ unit ] [ "on" number "V" | "per battery" ]
@@ -293,10 +293,11 @@ sign = (
 signs = sign - (_form("and", _key("and")) - sign)[...]
 step = (
     (_form("setting", _key("setting") - ident - value_word) - (_comma - setting_value)[...])
+    | (_form("proof setting", _key("proof") - _key("setting") - ident - value_word) - (_comma - setting_value)[...])
     | _form("check", _key("check") - check)
     | _form("repair", _key("repair") - faults)
     | _form("all", _key("all"))
-).set_name("setting, check, repair or all")
+).set_name("setting, proof setting, check, repair or all")
 
 mark = (
     _form("setting", _key("setting") - ident - value_word)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.language.build.names import check_of, faults_of, finding_of, value_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement, Word
-from coldiron.model import Bar, Danger, FaultRef, Lift, Sign
+from coldiron.model import COMPLAINT, Bar, Danger, FaultRef, Lift, Sign
 
 THE_PART = "part"
 """In the repair that a danger bars: the part of the check that told of it, as `part.end` in a check."""
@@ -41,7 +41,7 @@ def _sign(lines: Lines, line: Statement, phrase: Phrase) -> Sign:
     first = phrase.words[0]
     place = lines.at(line, first)
     if phrase.form == "complaint":
-        return Sign("complaint", lines.check_id("complaint", line, first), place=place)
+        return Sign("complaint", COMPLAINT, lines.check_id("complaint", line, first), place)
     if phrase.form == "finding":
         return Sign("finding", *_found(lines, line, *phrase.words), place=place)
     name = lines.check_id("question", line, first)
@@ -83,7 +83,7 @@ def step_of(lines: Lines, line: Statement) -> Bar:
         if setting in state:
             lines.report("listed-twice", line, phrase.words[0], word=setting)
         state[setting] = value
-    return Bar("setting", state, place=place)
+    return Bar("proof" if first.form.startswith("proof") else "setting", state, place=place)
 
 
 def _faults(lines: Lines, line: Statement, word: Word) -> FaultRef:
