@@ -14,7 +14,7 @@ import pytest
 
 from coldiron.cli import DONE, STORE, main
 from coldiron.consult.driver import JobDriver
-from coldiron.consult.saving import old_job
+from coldiron.consult.resuming import old_job
 from coldiron.jobs.home import FILE
 from coldiron.jobs.trouble import StoreTrouble
 from support.mechanic import shipped

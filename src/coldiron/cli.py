@@ -111,6 +111,8 @@ def _parser() -> argparse.ArgumentParser:
     _find_parser(commands.add_parser("find", help="find out why a machine is dead"))
     resume = commands.add_parser("resume", help="go on with a parked job")
     resume.add_argument("job", nargs="?", type=_job, help="number of the job; the latest if left out")
+    resume.add_argument("--newer", action="store_true", help="go over to the book that is here now")
+    resume.add_argument("--sound", action="store_true", help="go on with what is sound of a damaged job")
     _common(resume)
     resume.set_defaults(run=_resume)
     jobs = commands.add_parser("jobs", help="list the jobs")
@@ -196,9 +198,9 @@ def _resume(arguments: argparse.Namespace) -> int:
     book = _book(arguments.book)
     if book is None:
         return BOOK
-    from coldiron.consult.saving import old_job
+    from coldiron.consult.resuming import old_job
 
-    job, driver = old_job(arguments.job, book, arguments.book)
+    job, driver = old_job(arguments.job, book, arguments.book, newer=arguments.newer, sound=arguments.sound)
     return _run(arguments, driver, job.save)
 
 
@@ -252,6 +254,7 @@ def _jobs(_: argparse.Namespace) -> int:
 
     with open_store() as store:
         rows = [job for job in store.jobs() if job.answers]
+        rows = [job if store.health(job.id).whole else job._replace(status="damaged") for job in rows]
     if not rows:
         tell("No jobs yet. Begin one with: coldiron find")
     for job in rows:

@@ -59,7 +59,7 @@ RESUME = """
 import time
 from coldiron import load_book
 from coldiron.consult.drawing import draw
-from coldiron.consult.saving import old_job
+from coldiron.consult.resuming import old_job
 book, _ = load_book()
 start = time.process_time()
 _, driver = old_job(None, book, None)

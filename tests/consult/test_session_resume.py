@@ -13,10 +13,13 @@ from coldiron import Consultation
 from coldiron.consult.drawing import draw
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import Reply, commit
-from coldiron.consult.saving import book_changes, book_of_text, book_text, new_job, old_job, steps_of
-from coldiron.jobs.log import Event
+from coldiron.consult.resuming import edition, old_job
+from coldiron.consult.saving import new_job, steps_of
+from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
+from coldiron.jobs.trouble import Damage, StoreTrouble
 from coldiron.language.load import load
+from coldiron.model import Book
 from support.mechanic import shipped, worked
 
 BOOK = shipped()
@@ -25,7 +28,7 @@ JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 RESUMED = """
 from coldiron import load_book
 from coldiron.consult.drawing import draw
-from coldiron.consult.saving import old_job
+from coldiron.consult.resuming import old_job
 _, driver = old_job(None, load_book()[0], None)
 print("\\n".join(row.text for row in draw(driver.page().blocks, 80)))
 print(driver.consultation.suspects[:5])
@@ -78,23 +81,106 @@ def test_another_process_goes_on_with_the_same_page(seed: str, tmp_path: Path) -
     assert suspects == repr(driver.consultation.suspects[:5])
 
 
-def test_a_job_keeps_its_book() -> None:
-    """The text of the rule files, from which the very same book is read again."""
-    again = book_of_text(book_text(None))
-    assert again.hash == BOOK.hash
-    assert list(again.checks) == list(BOOK.checks)
-    assert [rule.because for rule in again.rules.values()] == [rule.because for rule in BOOK.rules.values()]
+LOG = JOB.after[12].steps
+"""Of a job that is parked in the middle."""
 
 
-def test_a_newer_book_says_what_it_changes() -> None:
-    """A job begun with another edition is told so, and what that changes; the same edition says nothing."""
+def lacking(circuit: str, check: str) -> Book:
+    """Another edition: one machine and one check fewer."""
+    circuits = {name: one for name, one in BOOK.circuits.items() if name != circuit}
+    checks = {name: one for name, one in BOOK.checks.items() if name != check}
+    return replace(BOOK, hash="another", circuits=circuits, checks=checks)
+
+
+def told(driver: JobDriver) -> str:
+    return " ".join(driver.said)
+
+
+def parked_job() -> None:
     saved = new_job("Roller", BOOK, None)
     saved.save(JobDriver(saved.title, JOB.after[12]).unsaved)
+
+
+def test_a_job_keeps_its_book() -> None:
+    """The text of the rule files, once, from which the very same book is read again."""
+    parked_job()
+    parked_job()
     with open_store() as store:
-        assert book_changes(store, BOOK.hash, JOB.after[12]) == ()
-        newer = Consultation(replace(BOOK, hash="another"), JOB.after[12].steps)
-        assert book_changes(store, BOOK.hash, newer)[0].startswith("This job was begun with another edition")
-        assert book_changes(store, "never kept", newer) == ("This job was begun with another edition of the book.",)
+        assert store._connection.execute("SELECT count(*) FROM book").fetchone() == (1,)
+        again = edition(store, BOOK.hash)
+        assert again is not None
+        assert again.hash == BOOK.hash
+        assert list(again.checks) == list(BOOK.checks)
+        assert [rule.because for rule in again.rules.values()] == [rule.because for rule in BOOK.rules.values()]
+        assert edition(store, "never kept") is None
+
+
+def test_a_job_goes_on_with_its_own_book() -> None:
+    """What is here now is another edition: the job does not use it, says what it lacks for this job, and offers it."""
+    parked_job()
+    known = JOB.after[12].state.circuit
+    answered = next(step for step in JOB.after[12].steps if step.id in BOOK.checks)
+    newer = lacking(known, answered.id)
+    _, driver = old_job(None, newer, None)
+    assert driver.consultation.book.hash == BOOK.hash
+    assert driver.consultation.state.circuit == known
+    assert f"does not know this machine any more: {BOOK.circuits[known].name}" in told(driver)
+    assert BOOK.checks[answered.id].ask in told(driver)
+    assert "resume 1 --newer" in told(driver)
+    _, same = old_job(None, BOOK, None)
+    assert same.said == ()
+
+
+def test_a_job_goes_over_to_a_newer_book_when_it_is_told_to() -> None:
+    """And stays with it; what it lacks is told once more, and no answer leaves the log."""
+    parked_job()
+    newer = replace(BOOK, hash="another")
+    saved, driver = old_job(None, newer, None, newer=True)
+    assert driver.consultation.book is newer
+    assert "gone over" in told(driver)
+    assert "comes to the same" in told(driver)
+    saved.save((Entry("note", "", "later"),))
+    _, again = old_job(None, newer, None)
+    assert again.said == ()
+    assert again.consultation.steps[: len(LOG)] == LOG
+    assert again.consultation.steps[len(LOG)].kind == "note"
+
+
+def test_a_job_whose_book_is_gone_says_so() -> None:
+    """It goes on with another only when it is told to."""
+    saved = new_job("Roller", replace(BOOK, hash="never kept"), None)
+    saved.save(JobDriver(saved.title, JOB.after[5]).unsaved)
+    with open_store() as store:
+        store._connection.execute("DELETE FROM book")
+    with pytest.raises(StoreTrouble, match="--newer"):
+        old_job(None, BOOK, None)
+    _, driver = old_job(None, BOOK, None, newer=True)
+    assert driver.consultation.steps[: len(JOB.after[5].steps)] == JOB.after[5].steps
+
+
+def test_an_entry_of_a_kind_nobody_knows_is_told() -> None:
+    """With its number and its kind; it stays in the log."""
+    parked_job()
+    with open_store() as store:
+        store.append(1, len(LOG), "photo", "x", "y")
+    _, driver = old_job(None, BOOK, None)
+    assert f"Entry {len(LOG) + 1}" in told(driver)
+    assert "photo" in told(driver)
+
+
+def test_a_damaged_job_goes_on_with_what_is_sound() -> None:
+    """What is set aside is told, so that it can be given again, and it is kept."""
+    parked_job()
+    with open_store() as store:
+        store._connection.execute("UPDATE event SET value = 'x' WHERE seq = 11")
+    with pytest.raises(Damage, match="Entry 11 of job 1 is damaged"):
+        old_job(None, BOOK, None)
+    saved, driver = old_job(None, BOOK, None, sound=True)
+    assert driver.consultation.steps[:10] == LOG[:10]
+    assert LOG[11].id in told(driver)
+    saved.save((Entry("note", "", "on"),))
+    with open_store() as store:
+        assert [event.seq for event in store.events(1)] == list(range(1, 12))
 
 
 def test_entries_of_a_later_version_are_passed_over() -> None:

@@ -13,7 +13,8 @@ from coldiron import AnswerError, Consultation
 from coldiron.consult.codes import TroubleCode, entry_of, in_words, read_code
 from coldiron.consult.driver import JobDriver
 from coldiron.consult.lines import Page, Reply, Text
-from coldiron.consult.saving import new_job, old_job
+from coldiron.consult.resuming import old_job
+from coldiron.consult.saving import new_job
 from coldiron.consult.script import follow, lines
 from coldiron.model import LARGEST_FMI, LARGEST_SPN
 from support.mechanic import shipped, worked

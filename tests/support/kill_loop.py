@@ -95,7 +95,7 @@ def kill_one(path: Path, mode: str, token: str, chance: random.Random, turn: int
     child = os.fork()
     if child == 0:
         if mode == "write":
-            end_at(max(SHARED, *(file.stat().st_size for file in path.parent.glob("jobs*"))) + 517 * turn)
+            end_at(max(SHARED, *(file.stat().st_size for file in path.parent.glob("jobs*"))) + 1801 * turn)
         try:
             victim(path, mode, token, told)
         except BaseException:  # noqa: BLE001 - told, and the loop sees that the victim was not killed

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 
 from coldiron import __version__
 from coldiron.consult.describing import describes
-from coldiron.consult.driver import JobDriver
 from coldiron.consult.session import Consultation
 from coldiron.consult.state import replay
 from coldiron.consult.steps import Step, StepKind, standing
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
-from coldiron.language.files import RuleFile, rule_files, shipped
+from coldiron.language.files import rule_files, shipped
 from coldiron.model import Book
 from coldiron.record import dataclass
 
@@ -49,7 +48,7 @@ class SavedJob:
         Raises:
             StoreTrouble: nothing was saved.
         """
-        store = self.store = self.store or _opened()
+        store = self.store = self.store or opened()
         if not self.number:
             store.keep_book(self.book.hash, book_text(self.book_path))
             self.number = store.create(self.title, self.book.hash, __version__).id
@@ -77,26 +76,16 @@ def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
 
 
 def book_text(path: Path | None) -> str:
-    """The rule files of a book as one text that `book_of_text` reads."""
-    import json  # noqa: PLC0415 - only when a job begins
+    """The rule files of a book as one text, see `coldiron.jobs.editions`."""
+    from coldiron.jobs.editions import packed  # noqa: PLC0415 - only when a job begins
 
     files, _ = rule_files(str(path or shipped()))
-    return json.dumps({file.name: file.data.decode("utf-8", "replace") for file in files}, ensure_ascii=False)
-
-
-def book_of_text(text: str) -> Book:
-    """The book that `book_text` has kept."""
-    import json  # noqa: PLC0415 - only where a job was begun with another book
-
-    from coldiron import books  # noqa: PLC0415 - only where a job was begun with another book
-
-    files = [RuleFile(name, name, content.encode()) for name, content in json.loads(text).items()]
-    return books.of_files(files)[0]
+    return packed({file.name: file.data for file in files})
 
 
 def new_job(name: str, book: Book, book_path: Path | None) -> SavedJob:
     """A job that is not on the disk yet."""
-    return SavedJob(book, book_path, name or UNNAMED)
+    return SavedJob(book, book_path, name.encode("utf-8", "replace").decode() or UNNAMED)
 
 
 def earlier_notes(name: str) -> tuple[str, ...]:
@@ -106,7 +95,7 @@ def earlier_notes(name: str) -> tuple[str, ...]:
     """
     if not _may_have_been_here(name):
         return ()
-    with suppress(StoreTrouble), _opened() as store:
+    with suppress(StoreTrouble), opened() as store:
         return store.notes(name)
     return ()
 
@@ -115,8 +104,8 @@ def earlier_circuit(name: str, book: Book) -> str:
     """The circuit that a machine of that name had on the latest job that knew it; empty if none did."""
     if not _may_have_been_here(name):
         return ""
-    with suppress(StoreTrouble), _opened() as store:
-        return _circuit_before(store, name, book)
+    with suppress(StoreTrouble), opened() as store:
+        return circuit_before(store, name, book)
     return ""
 
 
@@ -128,55 +117,18 @@ def _may_have_been_here(name: str) -> bool:
     return (home() / FILE).is_file()
 
 
-def _circuit_before(store: Store, name: str, book: Book, besides: int = 0) -> str:
+def circuit_before(store: Store, name: str, book: Book, besides: int = 0) -> str:
     """A circuit that was only taken for the machine's, because nobody knew it, is not one that is known."""
     for number in store.of_machine(name, besides):
-        said = [step for step in standing(steps_of(store.events(number))) if describes(step.id)]
+        said = [step for step in standing(steps_of(store.sound_events(number))) if describes(step.id)]
         state = replay(book, said)  # without the rest of the log, and so without most of the book
         if state.circuit and not state.taken:
             return state.circuit
     return ""
 
 
-def _opened() -> Store:
+def opened() -> Store:
+    """The store of this user's jobs."""
     from coldiron.jobs.store import open_store  # noqa: PLC0415 - looking at the first question needs no store
 
     return open_store()
-
-
-def old_job(number: int | None, book: Book, book_path: Path | None) -> tuple[SavedJob, JobDriver]:
-    """A job from the disk, and the driver that goes on with it.
-
-    Raises:
-        StoreTrouble: there is no such job, or the store cannot be read.
-    """
-    store = _opened()
-    jobs = [job for job in store.jobs() if job.answers]
-    if number is None and not jobs:
-        raise StoreTrouble("missing", "There is no job to go on with.", "Begin one with: coldiron find")
-    job = store.job(number) if number is not None else max(jobs, key=lambda job: (job.changed, job.id))
-    steps = steps_of(store.events(job.id))
-    saved = SavedJob(book, book_path, job.name, store, job.id, job.answers)
-    known = job.name != UNNAMED
-    before = _circuit_before(store, job.name, book, besides=job.id) if known else ""
-    consultation = Consultation(book, steps, before).resume()
-    said = book_changes(store, job.book, consultation)
-    earlier = store.notes(job.name, besides=job.id) if known else ()
-    return saved, JobDriver(saved.title, consultation, committed=len(steps), said=said, earlier=earlier)
-
-
-def book_changes(store: Store, begun_with: str, consultation: Consultation) -> tuple[str, ...]:
-    """What the present book makes different from the one a job was begun with, in sentences."""
-    if begun_with == consultation.book.hash:
-        return ()
-    kept = store.book(begun_with)
-    opening = "This job was begun with another edition of the book."
-    if kept is None:
-        return (opening,)
-    from coldiron.consult.differences import differences  # noqa: PLC0415 - likewise
-
-    old = book_of_text(kept)
-    if old.broken:
-        return (opening, f"Nothing of it is used: it has errors by what is checked now. The first: {old.broken[0]}.")
-    before = Consultation(old, consultation.steps)
-    return (opening, *(differences(before, consultation) or ("It comes to the same with the present one.",)))

@@ -14,11 +14,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Self
 
+from coldiron.jobs.health import end_of_chain, looked_at, set_aside
 from coldiron.jobs.home import prepare
 from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.schema import migrate
 from coldiron.jobs.sqlite_errors import ERRORS, from_sqlite
-from coldiron.jobs.trouble import Conflict, StoreTrouble, trouble
+from coldiron.jobs.sums import Health, chained, sum_of
+from coldiron.jobs.trouble import Conflict, Damage, StoreTrouble, trouble
 
 WAIT = 2.0
 """Seconds to wait for another process's transaction before the file counts as locked."""
@@ -30,9 +32,14 @@ Connect = Callable[[Path, float], sqlite3.Connection]
 """Opens the database file: (path, seconds to wait for a lock). Tests put one here that fails at a chosen moment."""
 
 _JOBS = """
-    SELECT job.id, name, book, version, created, coalesce(max(event.at), created), count(event.seq), status, summary
-    FROM job LEFT JOIN event ON event.job = job.id
+    SELECT job.id, name, book, version, created,
+        coalesce((SELECT at FROM event WHERE event.job = job.id ORDER BY seq DESC LIMIT 1), created),
+        (SELECT count(*) FROM event WHERE event.job = job.id), status, summary, remark
+    FROM job
 """
+
+_TOUCHED = "(SELECT coalesce(max(touched), 0) + 1 FROM job)"
+"""The next number of the file: it goes up with every answer, whatever the clock does."""
 
 
 def connect(path: Path, wait: float) -> sqlite3.Connection:
@@ -168,6 +175,10 @@ class Store:
                 _stored(name, book_hash, version, at),
             )
             number = cursor.lastrowid or 0
+            connection.execute(
+                f"UPDATE job SET head = ?, remark = ?, touched = {_TOUCHED} WHERE id = ?",  # noqa: S608 - no text of others
+                (sum_of(b"", number, name, book_hash, version, at), sum_of(b"", number, "", ""), number),
+            )
         return Job(number, name, book_hash, version, at, at, 0, "", "")
 
     def append(self, job_id: int, expected_seq: int, kind: str, id: str, value: str) -> Event:  # noqa: A002 - it is the record's word
@@ -193,10 +204,17 @@ class Store:
         with self._transaction() as connection:
             latest = self._latest(connection, job_id)
             if latest != expected_seq:
-                raise Conflict(latest)
+                raise Conflict(latest, entries)
+            texts = [_stored(*event[1:]) for event in events]
+            rows = [(event.seq, *text) for event, text in zip(events, texts, strict=True)]
+            sums = chained(end_of_chain(connection, job_id), rows)
             connection.executemany(
-                "INSERT INTO event (job, seq, kind, id, value, at) VALUES (?, ?, ?, ?, ?, ?)",
-                [(job_id, event.seq, *_stored(*event[1:])) for event in events],
+                "INSERT INTO event (job, seq, kind, id, value, at, sum) VALUES (?, ?, ?, ?, ?, ?, ?)",
+                [(job_id, *row, own) for row, own in zip(rows, sums, strict=True)],
+            )
+            connection.execute(
+                f"UPDATE job SET entries = ?, touched = {_TOUCHED} WHERE id = ?",  # noqa: S608 - no text of others
+                (expected_seq + len(events), job_id),
             )
         return events
 
@@ -209,35 +227,60 @@ class Store:
         return row[0] or 0
 
     def events(self, job_id: int) -> tuple[Event, ...]:
-        """The whole log of a job, in order."""
+        """The whole log of a job, in order.
+
+        Raises:
+            Damage: something of it is not as it was written; it is told where, and what is still sound.
+        """
         with self._told() as connection:
-            rows = connection.execute(
-                "SELECT seq, kind, id, value, at FROM event WHERE job = ? ORDER BY seq", (job_id,)
-            ).fetchall()
-            if not rows:
-                self._latest(connection, job_id)
-        if any(row[0] != seq or not _texts(row[1:]) for seq, row in enumerate(rows, start=1)):
-            raise trouble("damaged", str(self.path))
+            health, rows = looked_at(connection, job_id)
+        if health is None:
+            raise _missing(job_id)
+        if not health.whole:
+            raise Damage(job_id, str(self.path), health)
         return tuple(Event(*row) for row in rows)
+
+    def sound_events(self, job_id: int) -> tuple[Event, ...]:
+        """The entries of a job from the first on that are as they were written."""
+        with self._told() as connection:
+            health, rows = looked_at(connection, job_id)
+        return tuple(Event(*row) for row in rows[: health.sound]) if health else ()
+
+    def health(self, job_id: int) -> Health:
+        """What of a job is as it was written."""
+        with self._told() as connection:
+            health, _ = looked_at(connection, job_id)
+        if health is None:
+            raise _missing(job_id)
+        return health
+
+    def keep_sound(self, job_id: int) -> tuple[Event, ...]:
+        """Let a damaged job go on with its sound entries; give what is set aside, which is kept beside the log."""
+        with self._transaction() as connection:
+            rows = set_aside(connection, job_id, now())
+        return tuple(Event(*row) for row in rows if isinstance(row[0], int) and _texts(row[1:]))
 
     def job(self, job_id: int) -> Job:
         """One job."""
         with self._told() as connection:
-            row = connection.execute(f"{_JOBS} WHERE job.id = ? GROUP BY job.id", (job_id,)).fetchone()
+            row = connection.execute(f"{_JOBS} WHERE job.id = ?", (job_id,)).fetchone()
         if row is None:
             raise _missing(job_id)
         return self._job(row)
 
     def _job(self, row: tuple[Any, ...]) -> Job:
-        job = Job(*row)
+        *known, remark = row
+        job = Job(*known)
         if not _texts((*job[1:6], *job[7:])):
             raise trouble("damaged", str(self.path))
+        if remark != sum_of(b"", job.id, job.status, job.summary):
+            return job._replace(status="", summary="(what stood here is damaged)")
         return job
 
     def jobs(self) -> tuple[Job, ...]:
         """All jobs, the one last worked on first."""
         with self._told() as connection:
-            rows = connection.execute(f"{_JOBS} GROUP BY job.id ORDER BY 6 DESC, job.id DESC").fetchall()
+            rows = connection.execute(f"{_JOBS} ORDER BY touched DESC, job.id DESC").fetchall()
         return tuple(self._job(row) for row in rows)
 
     def notes(self, name: str, besides: int = 0) -> tuple[str, ...]:
@@ -248,13 +291,9 @@ class Store:
             besides: a job whose notes are left out.
         """
         with self._told() as connection:
-            rows = connection.execute(
-                "SELECT job.id, name, value FROM job JOIN event ON event.job = job.id WHERE kind = 'note' "
-                "ORDER BY job.id, seq"
-            ).fetchall()
-        if not all(_texts(row[1:]) for row in rows):
-            raise trouble("damaged", str(self.path))
-        found = (text for number, called, text in rows if number != besides and _same_name(called, name))
+            rows = connection.execute("SELECT id, name FROM job ORDER BY id").fetchall()
+        same = [number for number, called in rows if number != besides and _same_name(str(called), name)]
+        found = (event.value for number in same for event in self.sound_events(number) if event.kind == "note")
         return tuple(dict.fromkeys(found))
 
     def of_machine(self, name: str, besides: int = 0) -> tuple[int, ...]:
@@ -271,7 +310,8 @@ class Store:
         """Set what the list of jobs says of a job. A remark only: nothing is computed from it."""
         with self._transaction() as connection:
             cursor = connection.execute(
-                "UPDATE job SET status = ?, summary = ? WHERE id = ?", (*_stored(status, summary), job_id)
+                "UPDATE job SET status = ?, summary = ?, remark = ? WHERE id = ?",
+                (*_stored(status, summary), sum_of(b"", job_id, status, summary), job_id),
             )
             if not cursor.rowcount:
                 raise _missing(job_id)
