@@ -124,7 +124,13 @@ def _groups(consultation: Consultation) -> Iterator[Group]:
     yield [(name, asked.ask) for name, asked in book.questions.items()]
 
 
-CAME_BACK = {AWAY: "What has changed since it was left:", STANDS: "Not as usual:"}
+CALLED = {
+    AWAY: "What has changed since it was left:",
+    STANDS: "Not as usual:",
+    VOLTS: "Volts of the machine:",
+    HAND_BACK: "Handed back:",
+}
+"""Questions of the program's own, by what stands before their answers."""
 
 
 def answer_in_words(consultation: Consultation, name: str, value: str) -> str:
@@ -153,20 +159,15 @@ def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[
         return f"{book.checks[plain].ask}:", findings.get(value) or value
     if is_page(plain):
         return _shown_in_words(consultation, plain, value)
-    if plain == HAND_BACK:
-        return "Handed back:", value
     if plain == CIRCUIT:
         return "Sort of circuit:", book.circuits[value].name if value in book.circuits else value
     if plain.startswith(HAS):
         return _described_in_words(book, plain.removeprefix(HAS), value)
-    if plain.startswith(SET) and plain.removeprefix(SET) in book.settings:
-        setting = book.settings[plain.removeprefix(SET)]
-        return f"{setting.name}:", value
-    if plain in CAME_BACK:
-        return CAME_BACK[plain], value
     if plain == "kit":
         return "At hand:", _kit_in_words(book, value)
-    return f"{'Volts of the machine' if plain == VOLTS else plain}:", value
+    setting = book.settings.get(plain.removeprefix(SET)) if plain.startswith(SET) else None
+    called = CALLED.get(plain, f"{setting.name if setting else plain}:")
+    return called, value
 
 
 def _kit_in_words(book: Book, value: str) -> str:

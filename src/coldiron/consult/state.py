@@ -258,9 +258,7 @@ def _intake(state: State, step: Step) -> None:
         _code(state, step.value)
         return
     if is_setting(state.book, step.id):
-        put(state, step)
-        if is_left(step.value):
-            _leave(state, step.id.partition("@")[2])
+        _set(state, step)
         return
     state.raw[step.id] = step.value
     if step.id in state.book.questions:
@@ -282,8 +280,10 @@ def _intake(state: State, step: Step) -> None:
         state.handed_back = step.value == "done"
 
 
-def _leave(state: State, name: str) -> None:
-    """The step that a setting was wanted for is left undone with it."""
+def _set(state: State, step: Step) -> None:
+    """A setting was put to a value; where it was left without a word, the step it was wanted for is left undone too."""
+    put(state, step)
+    name = step.id.partition("@")[2] if is_left(step.value) else ""
     if name in state.book.checks:
         _check(state, state.book.checks[name], Step("read", name, UNKNOWN[0]))
     elif is_page(name):
