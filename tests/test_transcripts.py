@@ -70,6 +70,6 @@ def test_the_wrong_answer_is_found_out_and_withdrawn() -> None:
     _, output = split(BY_NAME["04_wrong_reading.txt"].path.read_text(encoding="utf-8"))
     flat = " ".join(output.split())
     assert "do not fit together" in flat
-    assert flat.index("do not fit together") < flat.index("Changed: Contact output of the start relay")
+    assert flat.index("do not fit together") < flat.index(f"Changed: {shipped().checks['ground_path_drop'].ask}")
     assert "The answers fit together again." in flat
     assert "The next step is another one now." in flat[flat.index("Changed:") :]
