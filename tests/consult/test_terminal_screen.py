@@ -181,7 +181,7 @@ def test_a_commit_that_fails_ends_the_screen_with_its_trouble() -> None:
     with create_pipe_input() as source, create_app_session(input=source):
         source.send_text("chocked\r1")
         with pytest.raises(StoreTrouble) as caught:
-            run(Toy(), full, source, Sized())
+            run(Toy(), full, source, Sized(), Ticking(1.0))
     assert caught.value.kind == "full"
 
 
