@@ -124,7 +124,7 @@ def test_a_whole_job_over_a_pipe_ends_with_0(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Handed back, without one escape byte, and listed as such."""
-    type_in(monkeypatch, *(answer for _, answer in JOB.said))
+    type_in(monkeypatch, *(f"{asked.id} {said}" if asked.kind == "caution" else said for asked, said in JOB.said))
     assert main(["find", "Tractor", "--plain"]) == DONE
     out = capsys.readouterr().out
     assert "Handed back" in out

@@ -126,11 +126,13 @@ def test_a_question_of_another_machine_names_what_is_near() -> None:
     assert "rest_volts" in refused.value.could_be
 
 
-def test_before_the_machine_is_known_no_check_can_be_answered() -> None:
-    """A reading has no meaning on an unknown machine, and the sentence says so."""
-    with pytest.raises(AnswerError) as refused:
-        Consultation(BOOK).answer("rest_volts", "12.6")
-    assert "before the machine is known" in refused.value.sentence
+def test_before_the_machine_is_known_a_reading_is_kept() -> None:
+    """It is judged as soon as there is a machine that it can have been taken on."""
+    given = Consultation(BOOK).answer("rest_volts", "12.6")
+    assert given.steps[-1] == Step("read", "rest_volts", "12.6")
+    assert given.findings == {}
+    now = given.answer("raised", "none").answer("volts", "12").answer("circuit", "start_relay")
+    assert now.findings["rest_volts"] == "full"
 
 
 def test_a_reading_already_taken_is_taken_without_being_asked() -> None:
