@@ -14,7 +14,7 @@ from prompt_toolkit.output import DummyOutput
 
 from coldiron import Consultation
 from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Caution, Driver, Page, Reply
+from coldiron.consult.lines import Caution, Driver, Page, Reply, Text
 from coldiron.consult.plain import run as run_plain
 from coldiron.consult.replay import keep_nothing
 from coldiron.consult.screen import run as run_terminal
@@ -81,9 +81,14 @@ class Watch:
         place = f"{self.circuit}, walk {self.seed}, line {self.lines}"
         self.wrong += [f"{place}: {wrong}" for wrong in wrongs(self.now)]
         if asked is not None and asked.kind == "caution" and page.prompt is not None:
-            shown = {block.hazard for block in page.blocks if isinstance(block, Caution)}
-            grave = [caution for caution in asked.cautions if caution.word in DEADLY]
-            self.wrong += [f"{place}: {c.id} is not on the page" for c in grave if c.hazard not in shown]
+            shown = " ".join(block.hazard for block in page.blocks if isinstance(block, Caution))
+            shown += " ".join(block.text for block in page.blocks if isinstance(block, Text))
+            grave = [caution for caution in asked.cautions if caution.id in asked.acks and caution.word in DEADLY]
+            self.wrong += [
+                f"{place}: {c.id} is not on the page"
+                for c in grave
+                if c.hazard.partition(". ")[0].rstrip(".") not in shown
+            ]
 
 
 @dataclass(frozen=True)

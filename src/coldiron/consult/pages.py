@@ -176,11 +176,15 @@ def _hint(asked: Question) -> str:
 
 
 def _preparation(asked: Question) -> Iterator[Block]:
-    """The preparation screen: everything that can hurt in the step that follows, and the word for what was seen."""
+    """The preparation screen: what can hurt in the step that follows, and the word for what was seen.
+
+    Cautions of several words come one word after the other, so that a page fits a small terminal and nothing that was
+    just read stands there again.
+    """
     yield Heading(asked.text)
-    in_line = [caution for caution in asked.cautions if caution.id in asked.beside]
-    yield from (_caution(caution) for caution in asked.cautions if caution not in in_line)
-    yield from (_in_a_line(caution) for caution in in_line)
+    now = [caution for caution in asked.cautions if caution.id in asked.acks]
+    yield from (_caution(caution) for caution in now if caution.id not in asked.beside)
+    yield from (_in_a_line(caution) for caution in now if caution.id in asked.beside)
     words = ("why", *(("skip",) if may_be_left(asked) else ()), "back", "change", "note", "park", "help")
     if asked.brief:
         yield Choices(tuple((str(number), meaning) for number, meaning in enumerate(asked.meanings, 1)))
