@@ -65,14 +65,22 @@ def first() -> JobDriver:
 
 def test_a_choice_goes_before_a_word() -> None:
     """`cannot` and `done` are words of the key bar, and choices of a page that says what to do now."""
-    driver = moved(opened(), "skip")
+    driver = moved(first(), "smoke")
     asked = driver.consultation.next
-    while asked is not None and asked.kind != "now":
-        driver = moved(driver, "skip")
-        asked = driver.consultation.next
     assert asked is not None
+    assert asked.kind == "now"
     for choice in asked.choices:
         assert moved(driver, choice).consultation.steps[-1].id == asked.id
+
+
+def test_a_job_of_nothing_but_skips_comes_to_its_end() -> None:
+    """Whatever is skipped, at its page or at a setting before it, is not asked for again and again."""
+    driver = moved(opened(), "skip")
+    for _ in range(200):
+        if driver.consultation.next is None:
+            return
+        driver = moved(driver, "skip")
+    raise AssertionError(driver.consultation.next)
 
 
 @pytest.mark.parametrize("line", ["n", "no", "e", "none, raised", "raised,none", "a"])

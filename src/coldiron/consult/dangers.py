@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.interpret import understand
 from coldiron.consult.question import AnswerError
-from coldiron.consult.steps import KEPT, NOT_FITTED, UNKNOWN, Step, find_answer
+from coldiron.consult.steps import KEPT, NOT_FITTED, SET, UNKNOWN, Step, find_answer
 from coldiron.model import COMPLAINT, Book, Danger, FaultRef, Sign
 from coldiron.record import dataclass, field, replace
 
@@ -140,7 +140,9 @@ class _Fold:
         """What an entry says, of what dangers speak of; a repair is one that was done."""
         if step.kind == "repair":
             return Said(at, done=step.id if step.value == "done" else "")
-        name = step.id.partition("@")[0]
+        name, _, wanted = step.id.partition("@")
+        if name.startswith(SET):  # left without a word, and with it the step that it was wanted for
+            name = wanted if step.value in UNKNOWN else ""
         if step.kind not in ("answer", "read") or name.partition(".")[0] not in self.speaking:
             return Said(at)
         return Said(at, name, values_said(self.state, name, step.value))
