@@ -28,8 +28,8 @@ LIMIT = 64
 LARGEST, SMALLEST = 1e9, 1e-9
 """No meter shows more, nor less but zero; in V, A or ohm."""
 
-MOST_SHOWN = 9999.0
-"""No machine of 12 or 24 V has more volts or amps: a point before three figures is no thousands mark above it."""
+MOST_SHOWN = {"volts": 100.0, "amps": 2000.0}
+"""No machine of 12 or 24 V has more: a point before three figures is no thousands mark above it. Ohms may be any."""
 
 LEAST_VOLTS, MOST_VOLTS = -0.5, 16.5
 MOST_AMPS, LEAST_OHMS = 2000.0, 0.001
@@ -160,7 +160,7 @@ def _measured(line: str, quantity: str) -> Reading | Misread | None:
         return _not_its_unit(quantity, unit, match.start("unit") + 1)
     sign = match["sign"].replace("+", "")
     comparator = _COMPARATORS.get((match["comparator"] or "").lower(), "")
-    numbers = figures(match["figure"], LARGEST if quantity == "ohms" else MOST_SHOWN)
+    numbers = figures(match["figure"], MOST_SHOWN.get(quantity, LARGEST))
     meant = tuple(
         reading(sign + number, quantity, power, "" if sign else comparator)
         for number in numbers.could_be
