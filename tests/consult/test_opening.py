@@ -68,7 +68,7 @@ def test_what_is_struck_while_the_screen_loads_is_taken(tmp_path_factory: pytest
     shown.wait_for("why  what  skip")
     assert shown.raw.count(AHEAD.encode()) == 1
     shown.send("help\r")
-    shown.wait_for("Enter goes back to the question.")
+    shown.wait_for("More below: press Enter.")
     shown.process.close(force=True)
 
 

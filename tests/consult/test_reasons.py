@@ -107,7 +107,7 @@ def test_words_find_what_was_meant() -> None:
     assert meant(JUDGED, "unicorn") == "unicorn"
     assert meant(JUDGED, "") == ""
     with pytest.raises(AnswerError) as refused:
-        meant(JUDGED, "the")
+        meant(JUDGED, "main link")
     assert "fits several" in refused.value.sentence
 
 
