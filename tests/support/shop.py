@@ -74,6 +74,9 @@ def begin(circuit: str, complaint: str) -> Consultation:
     return job
 
 
+WELL = {"engine_inside": "sound", "frost": "mild"}
+
+
 def told(job: Consultation, readings: Mapping[str, str]) -> Consultation:
     """The job after readings already taken and answers of the operator, in their order."""
     for check, value in readings.items():
@@ -82,10 +85,14 @@ def told(job: Consultation, readings: Mapping[str, str]) -> Consultation:
 
 
 def onward(job: Consultation) -> Consultation:
-    """The job at its next check or repair: cautions due acknowledged, questions of history left open."""
-    while job.next is not None and (job.next.kind == "caution" or job.next.id in job.book.questions):
-        asked = job.next
-        job = job.answer(asked.id, asked.choices[0] if asked.kind == "caution" else "not sure")
+    """The job at its next check or repair: cautions due acknowledged, settings told, questions of history left open.
+
+    What is asked before a START or a charge is answered: nothing is in the engine, and there is no frost.
+    """
+    while (asked := job.next) is not None and (asked.kind in ("caution", "set") or asked.id in job.book.questions):
+        job = job.answer(
+            asked.id, asked.choices[0] if asked.kind in ("caution", "set") else WELL.get(asked.id, "not sure")
+        )
     return job
 
 
