@@ -112,7 +112,12 @@ def test_back_undoes_the_latest_answer(seed: int, at: int) -> None:
     at = min(at, len(done.after) - 1)
     undone = done.after[at].back()
     assert standing(undone.steps) == standing(done.after[at - 1].steps)
-    assert same(past_cautions(undone), past_cautions(done.after[at - 1]))
+    before = done.after[at - 1]
+    if before.next is not None and before.next.kind == "set":  # hands were on it: nobody knows how it stands now
+        assert undone.state.settings[before.next.id.removeprefix("set.").partition("@")[0]] == ""
+        assert undone.suspects == before.suspects
+        return
+    assert same(past_cautions(undone), past_cautions(before))
 
 
 @settings(max_examples=15)
