@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 
-from coldiron.plaintext import clean, columns
+from coldiron.plaintext import clean, columns, seen
 from coldiron.problem import Problem
 from coldiron.source import Place
 
@@ -92,7 +92,7 @@ def _window(line: str, start: int, end: int) -> tuple[str, int, int]:
             wide = TAB - edges[-1] % TAB
             shown.append(" " * wide)
         else:
-            letter = clean(letter)  # noqa: PLW2901 - the character as it is shown
+            letter = seen(letter)  # noqa: PLW2901 - the character as it is shown
             wide = columns(letter)
             shown.append(letter)
         edges.append(edges[-1] + wide)

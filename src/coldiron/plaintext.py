@@ -44,7 +44,7 @@ def clean(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    return "".join(_piles_levelled(_seen(character) for character in text))
+    return "".join(_piles_levelled(seen(character) for character in text))
 
 
 def one_line(text: str, most: int = 200) -> str:
@@ -52,7 +52,8 @@ def one_line(text: str, most: int = 200) -> str:
     return clean(text if len(text) <= most else f"{text[:most]}...")
 
 
-def _seen(character: str) -> str:
+def seen(character: str) -> str:
+    """One character as it is shown; a combining mark stays, whatever it will stand on."""
     if character.isprintable() and character not in BLANK_LETTERS:
         return character
     return " " if character.isspace() else REPLACED

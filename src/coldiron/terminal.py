@@ -61,7 +61,8 @@ def record(text: str) -> None:
     Raises:
         OSError: it cannot be written; whoever read it may have left.
     """
-    sys.stdout.write(_held(clean(text), sys.stdout) + "\n")
+    if sys.stdout is not None:
+        sys.stdout.write(_held(clean(text), sys.stdout) + "\n")
 
 
 def ask(text: str) -> bool:

@@ -36,7 +36,7 @@ FEW = 20
 def test_no_step_that_can_hurt_comes_without_its_caution(circuit: str, portion: int) -> None:
     """For checks, proofs, repairs, putting back and handing back every DANGER and WARNING due is acknowledged now.
 
-    On the same walks nothing is asked twice in one epoch, but what contradicts the others once more, nothing is handed
+    On the same walks nothing is asked twice in one epoch, but a measured reading once more, nothing is handed
     back before all is put back, and honest answers lead from wherever they are to a machine handed back or to what it
     still needs.
     """

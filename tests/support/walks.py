@@ -3,7 +3,7 @@
 After every move, whatever was typed before it:
 - no step is asked for while a DANGER or WARNING due before it, in the present state of the machine, is not acknowledged
   (`support.hazards` reckons that from book and log alone, in a way of its own);
-- nothing is asked twice in one epoch, but a reading that contradicts the others once more;
+- nothing is asked twice in one epoch, but a measured reading once more, where much hangs on it or others contradict it;
 - nothing is handed back while anything is not put back.
 From wherever the walk has got to, honest answers bring the job to its end, and the end says what it is.
 """
@@ -19,7 +19,7 @@ from coldiron.consult import setup
 from coldiron.consult.agenda import repair_question
 from coldiron.consult.cautions import before_check, before_repair
 from coldiron.consult.setup import setup_of
-from coldiron.model import Book
+from coldiron.model import UNITS, Book
 from support.hazards import neglected, settings_after
 from support.mechanic import Mechanic, shipped
 from support.wander import Wanderer, lesser
@@ -204,8 +204,9 @@ def wrongs(now: Consultation, whole: Book | None = None) -> Iterator[str]:
     missing = neglected(now, whole=whole)
     if missing:
         yield f"{now.next.id} without {', '.join(missing)}"
-    doubted = now.judged.contradicting if now.judged else ""
-    if now.next.id in now.state.present.taken and now.next.id != doubted:
+    check = now.book.checks.get(now.next.id)
+    measured = check is not None and check.reads.quantity in UNITS
+    if now.next.id in now.state.present.taken and not measured:
         yield f"{now.next.id} is asked twice"
     if now.next.id in now.state.present.again:
         yield f"{now.next.id} is asked a third time"
