@@ -277,11 +277,12 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
 
 
 def _acks_before(steps: Sequence[Step], at: int) -> Iterator[Step]:
-    """The acknowledgements right before a step."""
+    """The acknowledgements that were given for a step, whatever was told or noted between them."""
     for step in reversed(steps[:at]):
-        if step.kind != "ack":
+        if step.kind == "ack" and step.id.partition("@")[2] == steps[at].id:
+            yield step
+        elif step.kind in ("back", "change", "park", "pause", "repair") or step.id.startswith(SET):
             return
-        yield step
 
 
 def _at_machine(book: Book, steps: Sequence[Step], step: Step) -> bool:
