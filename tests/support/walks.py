@@ -206,7 +206,8 @@ def wrongs(now: Consultation, whole: Book | None = None) -> Iterator[str]:
         yield f"{now.next.id} without {', '.join(missing)}"
     check = now.book.checks.get(now.next.id)
     measured = check is not None and check.reads.quantity in UNITS
-    if now.next.id in now.state.present.taken and not measured:
+    doubted = now.judged.contradicting if now.judged else ""
+    if now.next.id in now.state.present.taken and not measured and now.next.id != doubted:
         yield f"{now.next.id} is asked twice"
     if now.next.id in now.state.present.again:
         yield f"{now.next.id} is asked a third time"
