@@ -43,7 +43,7 @@ def test_the_command_killed(tmp_path: Path) -> None:
     def log() -> Log:
         with open_store(tmp_path / "home" / FILE) as store:
             jobs = [job for job in store.jobs() if job.name == "kill me"]
-            return [event.value for event in store.events(jobs[0].id)] if jobs else []
+            return [event.value or f"park {event.seq}" for event in store.events(jobs[0].id)] if jobs else []
 
     start = seconds_to_the_first_question({**env, "COLDIRON_HOME": str(tmp_path / "other")})
     victim = Victim(

@@ -105,7 +105,8 @@ def run(victim: Victim, kills: int, seed: int, longest: float, *, terminal_every
         tally.kills += 1
         tally.lost += now[: len(tally.log)] != tally.log or len(now) < said
         tally.doubled += len(now) - len(set(now))
-        tally.unasked += len(now) - max(said, len(tally.log)) > 1
+        beyond = now[max(said, len(tally.log)) :]  # who goes on has parked what was left without a word
+        tally.unasked += sum(not value.startswith("park ") for value in beyond) > 1
         tally.progress += len(now) - len(tally.log)
         tally.before_the_first_answer += len(now) == len(tally.log)
         tally.log = now
