@@ -103,7 +103,7 @@ def kill_one(path: Path, mode: str, token: str, chance: random.Random, turn: int
         os._exit(99)
     os.close(told)
     if mode != "write":
-        time.sleep(chance.choice((0.002, 0.006, 0.015)) * chance.random())
+        time.sleep(chance.choice((0.002, 0.01, 0.05)) * chance.random())
         os.kill(child, signal.SIGKILL)
     _, status = os.waitpid(child, 0)
     if not os.WIFSIGNALED(status):
