@@ -155,7 +155,7 @@ def _sought(walker: Wanderer, caution: str) -> Iterator[tuple[Consultation, Ques
     for _ in range(HOME if _checked(walker.mechanic.circuit, caution) else 0):
         if now.next is None:
             break
-        now = walker.take(now) if now.next.kind == "caution" else walker.leave(now)
+        now = walker.leave(now) if now.next.kind in ("check", "proof", "repair") else walker.take(now)
         yield now, now.next
     yield from ((state, state.next) for state, _ in walker.home(opened, HOME))
 
@@ -169,7 +169,7 @@ def _wanted(walker: Wanderer, now: Consultation, fault: str) -> Iterator[tuple[C
         yield now, asked
         return
     now = now.answer(fault, "done")
-    while now.next is not None and now.next.kind == "caution":
+    while now.next is not None and now.next.kind in ("caution", "intake", "now"):
         now = walker.take(now)
     yield now, now.next
 
@@ -197,6 +197,12 @@ def forget() -> None:
         del setup._made[key]
 
 
+def lifting(book: Book) -> set[str]:
+    """What a danger is lifted by: that is looked at again where nothing else is left to do."""
+    signs = (sign for danger in book.dangers.values() for lift in danger.lifts for sign in lift.signs)
+    return {sign.name.partition(".")[0] for sign in signs}
+
+
 def wrongs(now: Consultation, whole: Book | None = None) -> Iterator[str]:
     """What must not be, in one state of a job; by a whole book, if something was taken out of that of the job."""
     if now.next is None:
@@ -205,7 +211,7 @@ def wrongs(now: Consultation, whole: Book | None = None) -> Iterator[str]:
     if missing:
         yield f"{now.next.id} without {', '.join(missing)}"
     check = now.book.checks.get(now.next.id)
-    measured = check is not None and check.reads.quantity in UNITS
+    measured = check is not None and (check.reads.quantity in UNITS or check.id.partition(".")[0] in lifting(now.book))
     doubted = now.judged.contradicting if now.judged else ""
     if now.next.id in now.state.present.taken and not measured and now.next.id != doubted:
         yield f"{now.next.id} is asked twice"

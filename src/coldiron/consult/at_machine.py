@@ -77,7 +77,9 @@ def put(state: State, step: Step) -> None:
     """A setting was put to a value; or it was left without a word, and nobody knows how far it was set."""
     name, _, before = step.id.removeprefix(SET).partition("@")
     if is_left(step.value):
+        stood = state.settings
         untold(state, step)
+        state.acks = acknowledged.surviving(state.book, state.acks, (), stood, state.settings)
         return
     state.begun = before
     stood = state.settings
@@ -97,9 +99,11 @@ def step_taken(state: State, check: Check, step: Step) -> None:
         _enter(state, check)
         state.minutes += check.minutes
         return
+    before = state.settings
     if step.kind == "answer":
-        state.settings = left_alone(state.book, state.settings, target(state.book, check, state.settings))
-    state.acks = acknowledged.broken(state.book, state.acks)
+        state.settings = left_alone(state.book, before, target(state.book, check, before))
+    kept = acknowledged.surviving(state.book, state.acks, (), before, state.settings)
+    state.acks = acknowledged.broken(state.book, kept)
 
 
 def is_left(text: str) -> bool:
