@@ -74,12 +74,16 @@ def for_ever(_: object, acks: Acks, *__: object, **___: object) -> Acks:
     return acks
 
 
+def for_any_step(acks: Acks, name: str, *_: object) -> bool:
+    return name in acks.held
+
+
 BREAKS = {
     "checks": (agenda, "before_check", nothing_due),
     "repairs": (agenda, "before_repair", nothing_due),
     "what answers and rules made due": (agenda, "_warned", nothing_due),
     "acknowledgements that outlive their setting": (acknowledged, "surviving", for_ever),
-    "acknowledgements of one step that serve for the next": (acknowledged, "after_step", for_ever),
+    "acknowledgements of one step that serve for the next": (acknowledged, "_holds", for_any_step),
     "stretches that never end": (acknowledged, "broken", for_ever),
     "cautions of the gravest word": (agenda, "waiting", nothing_waits),
 }
