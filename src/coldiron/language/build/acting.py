@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.language.build.names import faults_of, value_of
+from coldiron.language.build.names import faults_of, value_of, values_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement
 from coldiron.model import Action, Mark, Need
@@ -71,10 +71,4 @@ def _need(lines: Lines, line: Statement) -> Need:
 
 def _stands(lines: Lines, line: Statement) -> dict[str, str]:
     """Return the settings of which the step must have at least one at its value."""
-    found: dict[str, str] = {}
-    for phrase in line.phrases:
-        setting, (value,) = value_of(lines, line, *phrase.words)
-        if setting in found:
-            lines.report("listed-twice", line, phrase.words[0], word=setting)
-        found[setting] = value
-    return found
+    return values_of(lines, line)

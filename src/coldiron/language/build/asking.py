@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.language.build.endangering import step_of
-from coldiron.language.build.names import faults_of, kind_of_part, point_of, value_of
+from coldiron.language.build.names import faults_of, kind_of_part, point_of, values_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Word
 from coldiron.model import UNITS, Answer, Ask, Band, Check, Finding, Part, Reads, Shift, Trait
@@ -138,14 +138,7 @@ def _check_act(lines: Lines, line: Statement, quantity: Word, word: Word) -> Non
 
 def state_of(lines: Lines) -> dict[str, str]:
     """Return the settings that a block asks for."""
-    state: dict[str, str] = {}
-    for line in lines.lines("state"):
-        for phrase in line.phrases:
-            setting, (value,) = value_of(lines, line, *phrase.words)
-            if setting in state:
-                lines.report("listed-twice", line, phrase.words[0], word=setting)
-            state[setting] = value
-    return state
+    return values_of(lines, *lines.lines("state"))
 
 
 def _findings(lines: Lines, unit: str, reads: Reads) -> tuple[Finding, ...]:

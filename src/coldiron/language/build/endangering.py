@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.language.build.names import check_of, faults_of, finding_of, value_of
+from coldiron.language.build.names import check_of, faults_of, finding_of, values_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement, Word
 from coldiron.model import COMPLAINT, Bar, Danger, FaultRef, Lift, Sign
@@ -77,12 +77,7 @@ def step_of(lines: Lines, line: Statement) -> Bar:
         return Bar("repair", faults=_faults(lines, line, first.words[0]), place=place)
     if first.form == "all":
         return Bar("all", place=place)
-    state: dict[str, str] = {}
-    for phrase in line.phrases:
-        setting, (value,) = value_of(lines, line, *phrase.words)
-        if setting in state:
-            lines.report("listed-twice", line, phrase.words[0], word=setting)
-        state[setting] = value
+    state = values_of(lines, line)
     return Bar("proof" if first.form.startswith("proof") else "setting", state, place=place)
 
 

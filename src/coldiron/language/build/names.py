@@ -17,6 +17,18 @@ def value_of(lines: Lines, line: Statement, setting: Word, *values: Word) -> tup
     return name, tuple(value.text for value in values)
 
 
+def values_of(lines: Lines, *statements: Statement) -> dict[str, str]:
+    """Return the settings that some lines name, each once, with the value each has there."""
+    found: dict[str, str] = {}
+    for line in statements:
+        for phrase in line.phrases:
+            setting, (value,) = value_of(lines, line, *phrase.words)
+            if setting in found:
+                lines.report("listed-twice", line, phrase.words[0], word=setting)
+            found[setting] = value
+    return found
+
+
 def kind_of_part(lines: Lines, line: Statement, word: Word, name: str, loop: Loop | None) -> str:
     """Return the kind of a part or of a loop's part; nothing, and a problem, if there is no such part."""
     if loop and name == loop.name:
