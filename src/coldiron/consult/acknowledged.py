@@ -87,14 +87,17 @@ def broken(book: Book, acks: Acks) -> Acks:
 
 
 def surviving(book: Book, acks: Acks, due: Iterable[str], before: Mapping[str, str], after: Mapping[str, str]) -> Acks:
-    """What outlives a change of the machine's state.
+    """What outlives a change of the machine's state."""
+    return replace(acks, held=outliving(book, acks.held, due, before, after))
 
-    One ends when a setting of its `until` changes, unless it was given for the very step that makes the change.
-    """
+
+def outliving(
+    book: Book, names: Iterable[str], due: Iterable[str], before: Mapping[str, str], after: Mapping[str, str]
+) -> frozenset[str]:
+    """The cautions of which no setting behind `until` changes, and those due before the very step that changes it."""
     changed = {name for name in after if before.get(name) != after[name]}
     step = set(due)
-    held = frozenset(name for name in acks.held if name in step or changed.isdisjoint(book.cautions[name].until))
-    return replace(acks, held=held)
+    return frozenset(name for name in names if name in step or changed.isdisjoint(book.cautions[name].until))
 
 
 def ended_by(book: Book, acks: Acks, question: str) -> Acks:

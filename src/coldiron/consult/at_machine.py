@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from coldiron.consult import acknowledged
@@ -122,15 +121,9 @@ def _enter(state: State, check: Check) -> None:
     state.area = check.area
     state.settings = at_rest(state.book, wanted)
     shown = {*due, *warned_by_answers(state.book, state)}
-    state.told = frozenset(name for name in state.told if _still_told(state, name, due, before)) | shown
+    state.told = acknowledged.outliving(state.book, state.told, due, before, state.settings) | shown
     kept = acknowledged.surviving(state.book, state.acks, due, before, wanted)
     state.acks = acknowledged.after_step(state.book, kept, moves=moves)
-
-
-def _still_told(state: State, name: str, due: Iterable[str], before: dict[str, str]) -> bool:
-    """Whether a caution that needs no word need not be shown again: no setting of its `until` has changed."""
-    changed = {one for one, value in state.settings.items() if before.get(one) != value}
-    return name in due or changed.isdisjoint(state.book.cautions[name].until)
 
 
 def moves_on(state: State, check: Check) -> bool:
