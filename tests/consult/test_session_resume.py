@@ -10,16 +10,16 @@ from pathlib import Path
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Reply, commit
-from coldiron.consult.resuming import edition, old_job
-from coldiron.consult.saving import new_job, steps_of
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
 from coldiron.jobs.trouble import Damage, StoreTrouble
 from coldiron.language.load import load
 from coldiron.model import Book
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Reply, commit
+from coldiron.screens.resuming import edition, old_job
+from coldiron.screens.saving import new_job, steps_of
 from support.mechanic import shipped, worked
 
 BOOK = shipped()
@@ -27,8 +27,8 @@ JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 
 RESUMED = """
 from coldiron import load_book
-from coldiron.consult.drawing import draw
-from coldiron.consult.resuming import old_job
+from coldiron.screens.drawing import draw
+from coldiron.screens.resuming import old_job
 _, driver = old_job(None, load_book()[0], None)
 print("\\n".join(row.text for row in draw(driver.page().blocks, 80)))
 print(driver.consultation.suspects[:5])
