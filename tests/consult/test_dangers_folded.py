@@ -13,7 +13,7 @@ from coldiron import AnswerError, Consultation
 from coldiron.consult import dangers
 from coldiron.consult.dangers import standing_dangers
 from coldiron.consult.setup import setup_of
-from coldiron.consult.state import replay
+from coldiron.consult.state import State, replay
 from support.mechanic import Mechanic, shipped
 from support.wander import lesser
 
@@ -74,9 +74,12 @@ def test_a_page_takes_up_the_last_step_only(monkeypatch: pytest.MonkeyPatch) -> 
     assert not now.judged.dangers
     heard: list[str] = []
     values_said = dangers.values_said
-    monkeypatch.setattr(
-        dangers, "values_said", lambda state, name, text: heard.append(name) or values_said(state, name, text)
-    )
+
+    def noted(state: State, name: str, text: str) -> frozenset[str]:
+        heard.append(name)
+        return values_said(state, name, text)
+
+    monkeypatch.setattr(dangers, "values_said", noted)
     told = now.answer("battery_look.battery", "bulged")
     assert told.judged
     assert [one.danger.id for one in told.judged.dangers] == ["bulged_battery"]
