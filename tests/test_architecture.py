@@ -20,7 +20,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "circuits": {"model", "source", "record", "folders"},
     "jobs": {"folders", "record"},
     "sizing": {"circuits"},
-    "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders", "garbage"},
+    "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders"},
     "audit": {
         "model",
         "source",
@@ -61,7 +61,6 @@ MAY_IMPORT: dict[str, set[str]] = {
         "ruling",
         "job",
         "folders",
-        "garbage",
     },
 }
 """What each package may use of the others; packages not named here are the outermost."""

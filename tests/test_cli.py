@@ -17,7 +17,7 @@ from support.mechanic import Mechanic, shipped, work
 
 ROOT = Path(__file__).parents[1]
 ESCAPE = "\x1b"
-SHARED = {"__init__", "__main__", "arguments", "exits", "scripted", "working"}
+SHARED = {"__init__", "__main__", "arguments", "collector", "exits", "scripted", "working"}
 """Files of the command line that are no command."""
 JOB = work(Mechanic(shipped(), "start_relay", frozenset(("relay_ground.off",))))
 

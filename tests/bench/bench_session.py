@@ -29,6 +29,7 @@ from time import process_time
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation
+from coldiron.cli.collector import quicken_collector
 from coldiron.consult.setup import keep_solved, setup_of
 from coldiron.model import COMPLAINT, Book
 from coldiron.screens.ahead import thoughts
@@ -175,6 +176,7 @@ def _saved(job: object, driver: JobDriver, line: str) -> JobDriver:
 
 def main() -> None:
     """Print the tables."""
+    quicken_collector()  # as the command does
     jobs = int(sys.argv[1]) if len(sys.argv) > 1 else 12
     heads = ("median", "95 %", "worst", "in pages", "ahead: med", "95 %", "worst", "thinking")
     print(f"{'answer, ms':<14}{'answers':>8}" + "".join(f"{head:>11}" for head in heads))  # noqa: T201

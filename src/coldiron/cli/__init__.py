@@ -13,6 +13,7 @@ import sys
 
 from coldiron import terminal
 from coldiron.cli.arguments import Parser, add_commands
+from coldiron.cli.collector import quicken_collector
 from coldiron.cli.exits import ANSWERS, BOOK, DONE, STORE, USAGE
 from coldiron.plaintext import one_line
 
@@ -37,6 +38,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     from coldiron.outlets import guarded
 
     sys.excepthook = terminal.fell
+    quicken_collector()
     words = sys.argv[1:] if argv is None else argv
     return guarded(lambda: _command(words))
 

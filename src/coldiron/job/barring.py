@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from coldiron.job.cautions import target
+from coldiron.job.danger_lines import made_of
 from coldiron.job.dangers import Standing, refers, settled
 from coldiron.model import Ask, Bar, Book, Check
 
@@ -67,7 +68,8 @@ def _idle(state: State, asked: Ask, checks: Iterable[str]) -> bool:
         for danger in state.book.dangers.values()
         if any(sign.name == asked.id and sign.test == "history" for signs in danger.told for sign in signs)
     ]
-    return bool(dangers) and all(settled(danger, found, checks) for danger in dangers)
+    made = made_of(tuple(checks))
+    return bool(dangers) and all(settled(danger, found, made) for danger in dangers)
 
 
 def _bars_check(bar: Bar, state: State, check: Check, after: Mapping[str, str]) -> bool:

@@ -7,8 +7,10 @@ a danger and was taken back or changed to 'not sure' goes on telling of it, unti
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from typing import TYPE_CHECKING
 
+from coldiron.job.danger_lines import DangerLines, speaks_of
 from coldiron.job.question import AnswerError
 from coldiron.job.steps import KEPT, NOT_FITTED, SET, UNKNOWN, Step, find_answer
 from coldiron.model import COMPLAINT, Book, Danger, FaultRef, Sign
@@ -76,39 +78,83 @@ class _Log:
 def standing_dangers(state: State, checks: Iterable[str] | None = None) -> tuple[Standing, ...]:
     """Return the dangers that stand now, in the order in which they were told; one entry for each that told of it.
 
+    The fold is kept with the state, so that the next step goes onto it and nothing is folded twice.
+
     Args:
         state: the state of a job, with its log.
         checks: those that can be made on the machine; all of the book while it is not known.
     """
     if not state.book.dangers:
         return ()
-    return _Fold(state, tuple(state.book.checks if checks is None else checks)).standing()
+    made = tuple(state.book.checks if checks is None else checks)
+    fold = state.dangers
+    if fold is None or not fold.goes_on(state, made):
+        fold = Fold(state, DangerLines(state.book, made))
+    elif fold.steps < len(state.log):
+        fold = fold.after(state)
+    state.dangers = fold
+    return fold.standing()
 
 
-class _Fold:
-    """Walks the log once."""
+class Fold:
+    """What a log has told of dangers so far. One that is done is never changed: one step more goes onto a copy."""
 
-    def __init__(self, state: State, checks: Sequence[str]) -> None:
-        self.state = state
-        self.checks = checks
+    def __init__(self, state: State, lines: DangerLines) -> None:
+        self.lines = lines
+        self.book = state.book
+        self.machine = (state.volts, state.batteries)
         self.told: list[Standing] = []
         self.latest: dict[str, Said] = {}
         self.tried: dict[str, int] = {}
         self.repaired: list[Said] = []
-        self.speaking = _spoken_of(state.book)
+        self.parked = -1
+        self.steps = len(state.log)
+        self.haunted = False
+        self._whole(state)
 
-    def standing(self) -> tuple[Standing, ...]:
-        log = _log(self.state.log)
+    def _whole(self, state: State) -> None:
+        log = _log(state.log)
         gone = sorted(log.gone, key=lambda entry: entry[0])
-        said = [self._said(at, step) for at, step in enumerate(log.kept)]
+        said = [self._said(state, at, step) for at, step in enumerate(log.kept)]
+        self.length = len(said)
         for one in said:
             while gone and gone[0][0] <= one.at:
-                self._haunt(*gone.pop(0), said)
+                self._haunt(state, *gone.pop(0), said)
             self._take(one)
         for at, step in gone:
-            self._haunt(at, step, said)
+            self._haunt(state, at, step, said)
+        self.parked = max((at for at, step in enumerate(log.kept) if step.kind == "park"), default=-1)
+
+    def goes_on(self, state: State, checks: tuple[str, ...]) -> bool:
+        """Whether a state is that of the same log with steps added, on the same machine, all of which count.
+
+        What a step taken back goes on telling depends on what is said after it: then the log is folded afresh.
+        """
+        same = (state.volts, state.batteries) == self.machine and checks == self.lines.checks
+        more = state.log[self.steps :]
+        return same and not any(step.kind in ("back", "change") for step in more) and not (more and self.haunted)
+
+    def after(self, state: State) -> Fold:
+        """The fold of a state that goes on from this one."""
+        more = copy(self)
+        more.told, more.latest, more.tried = list(self.told), dict(self.latest), dict(self.tried)
+        more.repaired = list(self.repaired)
+        more.add(state)
+        return more
+
+    def add(self, state: State) -> None:
+        """Take up the steps that a state has more, on a copy that nobody uses yet."""
+        for step in state.log[self.steps :]:
+            self._take(self._said(state, self.length, step))
+            if step.kind == "park":
+                self.parked = self.length
+            self.length += 1
+        self.steps = len(state.log)
+
+    def standing(self) -> tuple[Standing, ...]:
+        """The dangers that stand, each with the ways out of it."""
         last = self._last_repair()
-        anew = max([last, *(at for at, step in enumerate(log.kept) if step.kind == "park")])
+        anew = max(last, self.parked)
         return tuple(replace(one, ways=self._ways(one, anew), repaired=last > one.at) for one in self.told)
 
     def _last_repair(self) -> int:
@@ -132,26 +178,27 @@ class _Fold:
         """From where in the log on what is said can lift a danger; None before the repair that comes first."""
         if after is None:
             return stands.at
-        book = self.state.book
-        done = (one.at for one in self.repaired if one.at > stands.at and refers(book, after, one.done, stands.part))
+        before = (one for one in self.repaired if one.at > stands.at)
+        done = (one.at for one in before if refers(self.book, after, one.done, stands.part))
         return next(done, None)
 
-    def _said(self, at: int, step: Step) -> Said:
+    def _said(self, state: State, at: int, step: Step) -> Said:
         """What an entry says, of what dangers speak of; a repair is one that was done."""
         if step.kind == "repair":
             return Said(at, done=step.id if step.value == "done" else "")
         name, _, wanted = step.id.partition("@")
         if name.startswith(SET):  # left without a word, and with it the step that it was wanted for
             name = wanted if step.value in UNKNOWN else ""
-        if step.kind not in ("answer", "read") or name.partition(".")[0] not in self.speaking:
+        if step.kind not in ("answer", "read") or name.partition(".")[0] not in self.lines.speaking:
             return Said(at)
-        return Said(at, name, values_said(self.state, name, step.value))
+        return Said(at, name, values_said(state, name, step.value))
 
-    def _haunt(self, at: int, step: Step, said: Sequence[Said]) -> None:
+    def _haunt(self, state: State, at: int, step: Step, said: Sequence[Said]) -> None:
         """An entry that was taken back still tells, unless the same was answered plainly before the next repair."""
-        old = self._said(at, step)
+        old = self._said(state, at, step)
         if not old.values or old.values == {NOT_KNOWN}:
             return
+        self.haunted = True
         for later in said[at:]:
             if later.done:
                 break
@@ -171,18 +218,18 @@ class _Fold:
         self._tell(one)
 
     def _tell(self, one: Said) -> None:
-        for danger in self.state.book.dangers.values():
-            if one.name in self.state.book.questions and settled(danger, self._found(), self.checks):
+        asked = one.name in self.book.questions
+        for danger, lines in self.lines.telling(one.name):
+            if asked and settled(danger, self._found(), self.lines.made):
                 continue  # what was measured since the last repair says already that it is not so
-            for signs in danger.told:
-                if any(_names(sign.name, one.name) for sign in signs) and self._all(signs, one):
-                    part = one.name.partition(".")[2]
-                    known = [s for s in self.told if (s.danger.id, s.source) == (danger.id, one.name)]
-                    at = known[0].at if known else one.at
-                    self.told = [s for s in self.told if s not in known]
-                    guessed = one.values == {NOT_KNOWN}
-                    self.told.append(Standing(danger, one.name, part, max(at, one.at), guessed=guessed))
-                    break
+            if not any(self._all(signs, one) for signs in lines):
+                continue
+            part = one.name.partition(".")[2]
+            known = [s for s in self.told if (s.danger.id, s.source) == (danger.id, one.name)]
+            at = known[0].at if known else one.at
+            self.told = [s for s in self.told if s not in known]
+            guessed = one.values == {NOT_KNOWN}
+            self.told.append(Standing(danger, one.name, part, max(at, one.at), guessed=guessed))
 
     def _found(self) -> dict[str, frozenset[str]]:
         """What was said since the latest repair, by check or question."""
@@ -194,7 +241,7 @@ class _Fold:
         return all(self._shows(sign, one) for sign in signs)
 
     def _shows(self, sign: Sign, one: Said) -> bool:
-        said = one if _names(sign.name, one.name) else self.latest.get(sign.name)
+        said = one if speaks_of(sign.name, one.name) else self.latest.get(sign.name)
         return said is not None and sign.value in said.values
 
     def _lifted(self, stands: Standing, one: Said) -> bool:
@@ -218,27 +265,33 @@ class _Fold:
         return said is not None and said.at > since and said.values == {value}
 
     def _names_of(self, sign: Sign, stands: Standing) -> tuple[str, ...]:
-        return names_of(sign, stands, self.checks)
+        return names_of(sign, stands, self.lines.made)
 
 
-def settled(danger: Danger, found: Mapping[str, frozenset[str]], checks: Iterable[str]) -> bool:
-    """Whether what was found already says that there is no such danger, before anybody told of it."""
+def settled(danger: Danger, found: Mapping[str, frozenset[str]], made: Mapping[str, tuple[str, ...]]) -> bool:
+    """Whether what was found already says that there is no such danger, before anybody told of it.
+
+    Args:
+        danger: the danger.
+        found: what was said, by check or question.
+        made: the checks of the machine, as `made_of` has them.
+    """
     stands = Standing(danger, "", "", -1)
     for lift in danger.lifts:
-        wanted = [(name, sign.value) for sign in lift.signs for name in names_of(sign, stands, checks)]
+        wanted = [(name, sign.value) for sign in lift.signs for name in names_of(sign, stands, made)]
         if lift.after is None and wanted and all(found.get(name) == frozenset((value,)) for name, value in wanted):
             return True
     return False
 
 
-def names_of(sign: Sign, stands: Standing, checks: Iterable[str]) -> tuple[str, ...]:
+def names_of(sign: Sign, stands: Standing, made: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
     """The checks of a machine, or the question, that a sign speaks of; of a template that told, the same part's."""
     if sign.test != "finding":
         return (sign.name,)
     mine = f"{sign.name}.{stands.part}"
     if stands.part and stands.source == mine:
         return (mine,)
-    return tuple(name for name in checks if _names(sign.name, name))
+    return made.get(sign.name, ())
 
 
 def refers(book: Book, faults: FaultRef, fault: str, part: str) -> bool:
@@ -277,33 +330,23 @@ def tells(book: Book, name: str, values: Iterable[str]) -> bool:
     """Whether what was said of a check or a question tells of any danger."""
     found = set(values)
     signs = (sign for danger in book.dangers.values() for told in danger.told for sign in told)
-    return any(_names(sign.name, name) and sign.value in found for sign in signs)
+    return any(speaks_of(sign.name, name) and sign.value in found for sign in signs)
 
 
 def shown_now(state: State, stands: Iterable[Standing]) -> Standing | None:
     """The first danger whose page of what to do now was not gone through since it was told or the job was parked."""
-    log = _log(state.log).kept
-    parked = max((at for at, step in enumerate(log) if step.kind == "park"), default=-1)
     first: dict[str, Standing] = {}
     for one in (one for one in stands if one.danger.now):
         first.setdefault(one.danger.id, one)
+    if not first:
+        return None
+    log = _log(state.log).kept
+    parked = max((at for at, step in enumerate(log) if step.kind == "park"), default=-1)
     for one in first.values():
         gone_through = [at for at, step in enumerate(log) if step.id == NOW + one.danger.id]
         if not any(at >= max(one.at, parked + 1) for at in gone_through):
             return one
     return None
-
-
-def _names(sign: str, name: str) -> bool:
-    """Whether a sign speaks of a check or question; a template speaks of every check made of it."""
-    return sign in (name, name.partition(".")[0])
-
-
-def _spoken_of(book: Book) -> frozenset[str]:
-    """Every check, template and question that a danger speaks of."""
-    signs = [sign for danger in book.dangers.values() for told in danger.told for sign in told]
-    signs += [sign for danger in book.dangers.values() for lift in danger.lifts for sign in lift.signs]
-    return frozenset(sign.name.partition(".")[0] if sign.test == "finding" else sign.name for sign in signs)
 
 
 def _log(steps: Iterable[Step]) -> _Log:

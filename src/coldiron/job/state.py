@@ -30,6 +30,7 @@ from coldiron.record import dataclass, field, replace
 
 if TYPE_CHECKING:
     from coldiron.job.codes import TroubleCode
+    from coldiron.job.dangers import Fold
 
 Known = TypeVar("Known", Ask, Book)
 
@@ -75,7 +76,7 @@ class State:
     several circuits it has, and the one that leaves out least is taken for it. `settings` are as told, or `NOT_TOLD`.
     `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
     `unseen` are whether it has to be asked who comes back, and how the machine stands now. `log` are all its steps,
-    also those taken back: what was found of danger is worked out from them.
+    also those taken back: what was found of danger is worked out from them, and `dangers` is how far that has come.
     """
 
     book: Book
@@ -106,6 +107,7 @@ class State:
     parked: bool = False
     handed_back: bool = False
     log: tuple[Step, ...] = ()
+    dangers: Fold | None = field(default=None, compare=False)
 
     @property
     def batteries(self) -> int:
