@@ -99,7 +99,7 @@ def stamps() -> list[str]:
         ("circuits/stamps.py", [True, True, False, False]),
         ("language/build/book.py", [True, False, False, True]),
         ("model.py", [True, False, True, False]),
-        ("consult/fmi.py", [True, False, False, False]),
+        ("sizing/report.py", [True, False, False, False]),
     ],
 )
 @pytest.mark.parametrize("how", ["longer", "later", "added", "gone"])

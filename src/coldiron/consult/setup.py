@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from coldiron.circuits import Machine, Predictor, compose
-from coldiron.consult.grounding import Grounding, ground
 from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes
 from coldiron.diagnosis.kept import KeptTable
 from coldiron.diagnosis.table import BookTable
 from coldiron.model import COMPLAINT, Ask, Book, Check
+from coldiron.ruling.grounding import Grounding, ground
 from coldiron.store.cache import Cache
 
 

@@ -78,14 +78,35 @@ def _read(root: str, cache: Cache, seen: str, building: Callable[[], None] | Non
         book, found = build_files(files)
         return _marked(book, (*problems, *found))
     key = BOOK.key(_judged(judge), *_parts(files))
-    data = cache.get(key)
-    if data is None and building is not None:
-        building()
-    loaded = build_files(files, judge, cache) if data is None else kept.book_from(data)
-    if data is None:
-        cache.put(key, kept.book_to(*loaded))
+    loaded = _kept(cache, key, files, judge, building, trees=True)
     if seen:
         cache.put(seen, key.encode())
+    return loaded
+
+
+def of_files(files: Iterable[RuleFile], judge: Judge) -> Loaded:
+    """Return the book of files that are at hand and its problems, from the cache if they were read before."""
+    files = list(files)
+    return _kept(Cache(), BOOK.key(_judged(judge), *_parts(files)), files, judge)
+
+
+def _kept(
+    cache: Cache,
+    key: str,
+    files: Iterable[RuleFile],
+    judge: Judge | None,
+    building: Callable[[], None] | None = None,
+    *,
+    trees: bool = False,
+) -> Loaded:
+    """The book that is kept under a key; built, and kept, where there is none."""
+    data = cache.get(key)
+    if data is not None:
+        return kept.book_from(data)
+    if building is not None:
+        building()
+    loaded = build_files(files, judge, cache if trees else None)
+    cache.put(key, kept.book_to(*loaded))
     return loaded
 
 
