@@ -12,8 +12,8 @@ import pytest
 
 from coldiron import AnswerError, Consultation, cli
 from coldiron.cli import book, commands
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import ALL_WORDS, Reply
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import ALL_WORDS, Reply
 from support.mechanic import Mechanic, shipped, work
 
 ROOT = Path(__file__).parents[1]

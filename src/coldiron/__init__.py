@@ -20,8 +20,8 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from coldiron.consult.question import AnswerError, BookError, Question
     from coldiron.consult.session import Consultation
+    from coldiron.job.question import AnswerError, BookError, Question
     from coldiron.model import Book
     from coldiron.problem import Problem
 
@@ -50,6 +50,7 @@ def __getattr__(name: str) -> object:
     """The names of this package that lie further inside."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from coldiron.consult import question, session  # noqa: PLC0415 - see above
+    from coldiron.consult import session  # noqa: PLC0415 - see above
+    from coldiron.job import question  # noqa: PLC0415 - see above
 
     return getattr(session if name == "Consultation" else question, name)

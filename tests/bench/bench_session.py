@@ -30,12 +30,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation
 from coldiron.cli.collector import quicken_collector
-from coldiron.consult.ahead import thoughts
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.saving import new_job
 from coldiron.consult.setup import keep_solved, setup_of
 from coldiron.model import COMPLAINT, Book
+from coldiron.screens.ahead import thoughts
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.saving import new_job
 from support.mechanic import Mechanic, shipped
 
 ANSWERS = 200
@@ -59,8 +59,8 @@ print(1000 * (time.process_time() - start))
 RESUME = """
 import time
 from coldiron import load_book
-from coldiron.consult.drawing import draw
-from coldiron.consult.resuming import old_job
+from coldiron.screens.drawing import draw
+from coldiron.screens.resuming import old_job
 book, _ = load_book()
 start = time.process_time()
 _, driver = old_job(None, book, None)

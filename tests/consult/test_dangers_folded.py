@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
-from coldiron.consult import dangers
-from coldiron.consult.dangers import standing_dangers
 from coldiron.consult.setup import setup_of
-from coldiron.consult.state import State, replay
+from coldiron.job import dangers
+from coldiron.job.dangers import standing_dangers
+from coldiron.job.state import State, replay
 from support.mechanic import Mechanic, shipped
 from support.wander import lesser
 

@@ -9,12 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
 from coldiron.consult.setup import setup_of
-from coldiron.consult.state import replay
-from coldiron.consult.steps import UNKNOWN, Step, standing
+from coldiron.job.state import replay
+from coldiron.job.steps import UNKNOWN, Step, standing
 from coldiron.model import COMPLAINT, UNITS
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, past_cautions, shipped, work
 from support.wander import Wanderer, lesser
 

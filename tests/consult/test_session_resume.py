@@ -11,11 +11,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coldiron import Consultation, books
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Reply, commit
-from coldiron.consult.resuming import edition, old_job
-from coldiron.consult.saving import new_job, steps_of
 from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
@@ -24,6 +19,11 @@ from coldiron.language import load as loading
 from coldiron.language.files import RuleFile
 from coldiron.language.load import load
 from coldiron.model import Book
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Reply, commit
+from coldiron.screens.resuming import edition, old_job
+from coldiron.screens.saving import new_job, steps_of
 from support.mechanic import shipped, worked
 from support.rule_text import GROUND
 
@@ -37,8 +37,8 @@ JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 
 RESUMED = """
 from coldiron import load_book
-from coldiron.consult.drawing import draw
-from coldiron.consult.resuming import old_job
+from coldiron.screens.drawing import draw
+from coldiron.screens.resuming import old_job
 _, driver = old_job(None, load_book()[0], None)
 print("\\n".join(row.text for row in draw(driver.page().blocks, 80)))
 print(driver.consultation.suspects[:5])

@@ -112,8 +112,8 @@ class Coldiron:
 
 def _of_book(folder: Path) -> RuleSet:
     """The rules of a book as the engine runs them, on a machine without parts."""
-    from coldiron.consult.grounding import rules_of
     from coldiron.language.load import load
+    from coldiron.ruling.grounding import rules_of
 
     book, problems = load(folder / "rules")
     assert not problems, problems[:3]

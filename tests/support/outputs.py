@@ -15,15 +15,15 @@ from unittest.mock import patch
 
 from coldiron import Consultation, cli
 from coldiron.cli import book, commands, find, resume
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
-from coldiron.consult.opening import painted
-from coldiron.consult.plain import run, show
-from coldiron.consult.replay import keep_nothing
-from coldiron.consult.script import dump
 from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.opening import painted
+from coldiron.screens.plain import run, show
+from coldiron.screens.replay import keep_nothing
+from coldiron.screens.script import dump
 from support.mechanic import shipped
 from support.payloads import LONGEST_LINE, OWN, offences
 

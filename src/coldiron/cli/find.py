@@ -39,20 +39,20 @@ def _run(given: argparse.Namespace, parser: argparse.ArgumentParser) -> int:
 
         return run_script(book, given.answers, as_json=given.json)
     if given.demo:
-        from coldiron.consult.replay import demo
+        from coldiron.screens.replay import demo
 
         return demo(book)
     if given.replay:
-        from coldiron.consult.replay import replay
+        from coldiron.screens.replay import replay
 
         return replay(book, given.replay)
     return _begin(given, book)
 
 
 def _begin(given: argparse.Namespace, book: Book) -> int:
-    from coldiron.consult.driver import JobDriver
-    from coldiron.consult.saving import earlier_circuit, earlier_notes, new_job
     from coldiron.consult.session import Consultation
+    from coldiron.screens.driver import JobDriver
+    from coldiron.screens.saving import earlier_circuit, earlier_notes, new_job
 
     job = new_job(given.name, book, given.book)
     earlier = earlier_notes(given.name)

@@ -25,7 +25,7 @@ def _run(given: argparse.Namespace) -> int:
     book = book_to_use(given.book)
     if book is None:
         return BOOK
-    from coldiron.consult.resuming import old_job
+    from coldiron.screens.resuming import old_job
 
     job, driver = old_job(given.job, book, given.book, newer=given.newer, sound=given.sound)
     return run_job(driver, job.save, plain=given.plain)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from coldiron import terminal
 from coldiron.bounded import UnreadableError, text_of
 from coldiron.cli.exits import ANSWERS, DONE, USAGE
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.plain import show
-from coldiron.consult.script import ScriptError, dump, follow, lines, question_event, state_event
 from coldiron.consult.session import Consultation
 from coldiron.plaintext import one_line
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.plain import show
+from coldiron.screens.script import ScriptError, dump, follow, lines, question_event, state_event
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:

@@ -12,9 +12,9 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from coldiron.consult.driver import JobDriver
-    from coldiron.consult.lines import End, Save
     from coldiron.model import Book
+    from coldiron.screens.driver import JobDriver
+    from coldiron.screens.lines import End, Save
 
 
 def book_to_use(path: Path | None) -> Book | None:
@@ -33,15 +33,15 @@ def book_to_use(path: Path | None) -> Book | None:
 def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:
     """Work a job in plain lines or on the terminal, and return the exit code."""
     if plain or not terminal.is_one() or os.environ.get("TERM") == "dumb":
-        from coldiron.consult import plain as screen
+        from coldiron.screens import plain as screen
     else:
-        from coldiron.consult import opening as screen  # type: ignore[no-redef]
+        from coldiron.screens import opening as screen  # type: ignore[no-redef]
     return _ended(screen.run(driver, save))
 
 
 def _ended(end: End) -> int:
     if end.how == "ended":
-        from coldiron.consult.driver import JobDriver
+        from coldiron.screens.driver import JobDriver
 
         answered = isinstance(end.driver, JobDriver) and end.driver.committed
         kept = " What was answered is kept; go on with: coldiron resume" if answered else ""

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.store import MODEL
-from coldiron.consult.grounding import Grounding, ground
 from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes, kept
 from coldiron.diagnosis.table import BookTable
 from coldiron.model import COMPLAINT, Ask, Book, Check
+from coldiron.ruling.grounding import Grounding, ground
 
 
 class Setup:
