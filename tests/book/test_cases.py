@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from coldiron.model import Rule
+from coldiron.model import Advises, Rule
 from support.book_cases import Outcome, fired, not_understood, outcome, outcome_without, shortfall
 from support.mechanic import shipped
 
@@ -23,7 +23,7 @@ def reached(case: str) -> Outcome:
 
 def only_advises(rule: Rule) -> bool:
     """Whether a rule does no more than say something; such a rule changes no question, caution or verdict."""
-    return all(conclusion.action == "advise" for conclusion in rule.then)
+    return all(isinstance(conclusion, Advises) for conclusion in rule.then)
 
 
 @pytest.mark.parametrize("name", shipped().cases)

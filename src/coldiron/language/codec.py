@@ -2,13 +2,15 @@
 
 A record becomes the list of its fields in order. What a field holds is read from its annotation, whose names are those
 of the record's module, so a new field or a new record needs nothing here. Only fields that hold records or tuples are
-touched on the way back: JSON gives the rest as it was.
+touched on the way back: JSON gives the rest as it was. A name that stands for one of several records is told apart by
+their last field, `form`.
 """
 
 from __future__ import annotations
 
 import sys
 from functools import cache
+from types import UnionType
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -45,6 +47,8 @@ def _decoder(annotation: str, names: Names) -> Decode | None:
     """Return what turns the encoded form of an annotated type back; nothing if it already is as it should be."""
     if hasattr(names.get(annotation), "__record__"):
         return _record(names[annotation])
+    if isinstance(several := names.get(annotation), UnionType):
+        return _one_of({_form_of(record): record for record in several.__args__})
     if " | " in annotation and "[" not in annotation:
         return _either(annotation, names)
     outer, _, inner = annotation.partition("[")
@@ -102,3 +106,17 @@ def _either(annotation: str, names: Names) -> Decode | None:
     if not steps:
         return None
     return lambda value: None if value is None else steps[len(value)](value)
+
+
+def _one_of(records: Mapping[str, Any]) -> Decode:
+    """One of several records that tell their form in their last field."""
+    steps = {form: _record(record) for form, record in records.items()}
+    return lambda row: steps[row[-1]](row)
+
+
+def _form_of(record: Any) -> str:
+    """The form of a record: what its last field is where nothing else is given."""
+    name, _, given = record.__record__[-1]
+    if name != "form":
+        raise TypeError(f"{record.__name__} is one of several and does not tell its form")
+    return str(given.default)
