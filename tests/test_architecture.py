@@ -48,9 +48,10 @@ MAY_IMPORT: dict[str, set[str]] = {
         "audit",
         "checkup",
     },
-    "readings": {"model", "record", "job"},
+    "readings": {"model", "record"},
     "ruling": {"model", "source", "record", "engine"},
-    "job": {"model", "record", "problem", "readings", "circuits", "consult"},
+    "job": {"model", "record", "problem", "readings", "circuits"},
+    "questions": {"model", "record", "readings", "job"},
     "consult": {
         "model",
         "record",
@@ -60,6 +61,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "readings",
         "ruling",
         "job",
+        "questions",
         "folders",
     },
 }

@@ -21,9 +21,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from coldiron.consult.session import Consultation
-    from coldiron.job.question import AnswerError, BookError, Question
+    from coldiron.job.question import BookError, Question
     from coldiron.model import Book
     from coldiron.problem import Problem
+    from coldiron.readings.refusal import AnswerError
 
 __all__ = ["AnswerError", "BookError", "Consultation", "Question", "__version__", "load_book"]
 
