@@ -5,7 +5,6 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from coldiron import __version__
 from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
 from coldiron.job.describing import describes
@@ -15,6 +14,7 @@ from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import rule_files, shipped
 from coldiron.model import Book
 from coldiron.record import dataclass
+from coldiron.version import __version__
 
 if TYPE_CHECKING:
     from pathlib import Path
