@@ -148,10 +148,10 @@ class _Signature:
 _OWN_MEANING = re.compile(r"\W*(?:\w+\.)*(?:ClassVar|InitVar|_?KW_ONLY(?:_TYPE)?)\b").match
 """Tells annotations that make no plain field in a standard dataclass."""
 
-_NOT_OWN = ("__slots__", "__init__", "__getstate__", "__setstate__", "__reduce__", "__match_args__")
+_NOT_OWN = {"__slots__", "__init__", "__setattr__", "__delattr__", "__getstate__", "__setstate__", "__reduce__"}
 """What a record does not bring itself: it is made here."""
 
-_FREEZING, _ORDERING = ("__setattr__", "__delattr__"), ("__lt__", "__le__", "__gt__", "__ge__")
+_ORDERING = {"__lt__", "__le__", "__gt__", "__ge__"}
 
 
 def _refuse_what_is_left_out(
@@ -163,9 +163,8 @@ def _refuse_what_is_left_out(
         TypeError: a class or a field of a sort that records are not.
         ValueError: a default that all records would share and could change.
     """
-    for names in (_NOT_OWN, _FREEZING if frozen else (), _ORDERING if order else ()):
-        for name in own.keys() & names:
-            raise TypeError(f"{cls.__name__} brings a {name} of its own")
+    for name in own.keys() & (_NOT_OWN | _ORDERING if order else _NOT_OWN):
+        raise TypeError(f"{cls.__name__} brings a {name} of its own")
     for base in cls.__mro__[1:-1]:
         if base.__dict__.get("__frozen__", frozen) is not frozen:
             raise TypeError(f"one of {cls.__name__} and {base.__name__} is frozen and the other is not")
