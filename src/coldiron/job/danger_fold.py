@@ -7,7 +7,6 @@ a danger and was taken back or changed to 'not sure' goes on telling of it, unti
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from copy import copy
 
 from coldiron.job.danger_lines import DangerLines, speaks_of
 from coldiron.job.steps import KEPT, SET, Step, find_answer
@@ -121,7 +120,8 @@ class Fold:
 
     def after(self, told: Told) -> Fold:
         """The fold of a state that goes on from this one."""
-        more = copy(self)
+        more = Fold.__new__(Fold)
+        vars(more).update(vars(self))
         more.told, more.latest, more.tried = list(self.told), dict(self.latest), dict(self.tried)
         more.repaired = list(self.repaired)
         more.add(told)
