@@ -21,7 +21,7 @@ def test_every_form_tells_itself_apart_in_its_last_field(several: Any) -> None:
     forms = [record.__record__[-1] for record in get_args(several)]
     assert {name for name, _, _ in forms} == {"form"}
     assert len({given.default for _, _, given in forms}) == len(forms)
-    assert all(kind == f'Literal["{given.default}"]' for _, kind, given in forms)
+    assert all(kind == f"Literal['{given.default}']" for _, kind, given in forms)
 
 
 @given(RULES)
