@@ -123,7 +123,7 @@ KINDS: tuple[Kind, ...] = (
         _words(r"place of the (main )?link")), "WARNING", r"nothing fuses|live with the key off"),
     Kind("under what is up", _words(r"[Ss]tarter (case|battery stud)|S terminal|starter S\b|motor stud"), "DANGER",
          r"boom|is up|comes down|raised"),
-    Kind("turning parts", _words(r"fan\b(?! )|away from the fan|fan and belts|leads tied away"), "DANGER|WARNING",
+    Kind("turning parts", _words(r"(?<!converter, )fan\b(?! )|away from the fan|fan and belts|leads tied away"), "DANGER|WARNING",
          r"[Ff]an|belts"),
     Kind("refusal", _refuses, "DANGER", r"[Ii]nterlock|refus"),
     Kind("rolls", _either(_moves("brake", "released"), _moves("neutral", "out")), "DANGER", r"roll|drives|moves"),

@@ -70,9 +70,8 @@ class Person(Hands):
             return
         left = self.machine.left()
         so = [best for name in left if (best := alike(name, page.choices))]
-        if self._type(",".join(dict.fromkeys(so)) or "1"):
-            for name in set(self.machine.told) | set(left):
-                self.machine.tell(name, self.machine.real.get(name, usual(name)))
+        if self._type(",".join(dict.fromkeys(so)) or "1"):  # what is on no list stays as nobody has told it
+            self.machine.told = {name: self.machine.real[name] for name in left}
         else:
             self._stuck()
 

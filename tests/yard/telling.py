@@ -45,6 +45,12 @@ def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, 
 
 def alike(name: str, choices: list[tuple[str, str]]) -> str:
     """The number of the choice that speaks of the same thing, by its noun and by the words that both have."""
-    same = [(number, text) for number, text in choices if noun(text) == noun(name)]
+    same = [(number, text) for number, text in choices if meant(text) == noun(name)]
     ours = set(name.split())
     return max(same, key=lambda choice: len(ours & set(choice[1].split())))[0] if same else ""
+
+
+def meant(words: str) -> str:
+    """The noun of what is told in a sentence, `the start relay is out of its socket`: what stands before the verb."""
+    thing, verb, _ = re.sub(r"^(\w+): .*", r"\1 is", words).partition(" is ")
+    return noun(f"{thing} in its socket" if verb and thing.endswith("relay") else thing.removesuffix(" is"))

@@ -17,6 +17,7 @@ from coldiron.consult.at_machine import (
     park,
     put,
     step_taken,
+    step_untold,
     untold,
 )
 from coldiron.consult.describing import GONE, VOLTS, describes, is_taken, named
@@ -171,7 +172,7 @@ def _apply(state: State, step: Step) -> None:
     if step.kind == "note":
         state.notes.append(step.value)
     elif step.kind == "untold":
-        untold(state, step)
+        _untold(state, step)
     elif step.kind == "again":
         state.once_more = step.id
     elif step.kind == "pause":
@@ -187,6 +188,16 @@ def _apply(state: State, step: Step) -> None:
         _show(state, page_named(state.book, state.circuit, step.id), step)
     else:
         _intake(state, step)
+
+
+def _untold(state: State, step: Step) -> None:
+    """What was moved and taken back is not told any more; an answer in words has moved nothing."""
+    if is_setting(state.book, step.id):
+        untold(state, step)
+    elif step.id in state.book.checks:
+        step_untold(state, state.book.checks[step.id])
+    elif page := page_named(state.book, state.circuit, step.id):
+        step_untold(state, as_check(page))
 
 
 def _show(state: State, page: Page, step: Step) -> None:
