@@ -250,6 +250,6 @@ def test_what_is_seen_on_the_way_round_is_found_in_the_list(name: str, number: s
 
 def test_a_fan_in_the_cab_is_no_fan_of_the_engine() -> None:
     """What is heard humming with the key out turns nobody's sleeve in."""
-    cab = "A machine\n\nDo now\nIs anything lit?\nWhere and how: Cab lamp, work lamp, radio, converter, fan.\nYour answer >"
+    cab = "A machine\n\nDo now\nIs anything lit?\nWhere and how: Cab lamp, radio, converter, fan.\nYour answer >"
     assert "no warning: turning parts" not in alarms(cab)
-    assert "no warning: turning parts" in alarms(cab.replace("radio, converter, fan", "hands away from the fan"))
+    assert "no warning: turning parts" in alarms(cab.replace("converter, fan", "hands away from the fan"))

@@ -60,8 +60,8 @@ def standing(steps: Iterable[Step]) -> tuple[Step, ...]:
 def folded(steps: Iterable[Step]) -> tuple[Step, ...]:
     """The steps that count, with a `MARK` in each place where something was taken back or changed.
 
-    Who takes back that a thing was set, or a step taken, has had his hands on it: an `untold` step says that nobody knows
-    how what it moved stands now.
+    Who takes back that a thing was set, or a step taken, has had his hands on it: an `untold` step says that nobody
+    knows how what it moved stands now.
     """
     kept: tuple[Step, ...] = ()
     past: list[tuple[Step, ...]] = []
