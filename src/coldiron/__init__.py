@@ -18,8 +18,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldiron.consult.question import AnswerError, BookError, Question
 from coldiron.consult.session import Consultation
+from coldiron.job.question import AnswerError, BookError, Question
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -6,7 +6,7 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.consult.agenda import OFTEN, proofs
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT
 from support.mechanic import Job, Mechanic, shipped, work, worked
 

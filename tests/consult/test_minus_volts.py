@@ -7,9 +7,9 @@ import re
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.steps import UNKNOWN
+from coldiron.job.steps import UNKNOWN
 from coldiron.model import Bar, Check
+from coldiron.screens.driver import JobDriver
 from support.mechanic import shipped
 
 BOOK = shipped()

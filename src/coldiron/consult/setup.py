@@ -8,11 +8,10 @@ from pathlib import Path
 
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.store import MODEL
-from coldiron.consult.grounding import Grounding, ground
 from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes, kept
 from coldiron.diagnosis.table import BookTable
-from coldiron.garbage import Resting, keep
 from coldiron.model import COMPLAINT, Ask, Book, Check
+from coldiron.ruling.grounding import Grounding, ground
 
 
 class Setup:
@@ -92,9 +91,7 @@ def setup_of(book: Book, circuit: str) -> Setup:
     if key not in _made:
         from coldiron.folders import cache_folder  # noqa: PLC0415 - only where a machine is composed
 
-        with Resting():
-            _made[key] = Setup(book, circuit, Path(cache_folder()))
-        keep()
+        _made[key] = Setup(book, circuit, Path(cache_folder()))
     return _made[key]
 
 

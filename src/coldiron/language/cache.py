@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 TEXT = ("", "language", "language/build", "mistakes")
 """The folders of this package whose code makes a syntax tree of a file: no audit has a say in it."""
 
-FOLDERS = (*TEXT, "audit", "circuits", "consult", "diagnosis", "engine")
+FOLDERS = (*TEXT, "audit", "circuits", "consult", "diagnosis", "engine", "job", "readings", "ruling")
 """Those whose code says what a kept book is and what is wrong with it: its reading and its audit.
 
 Whatever an audit comes to use belongs here too, or an older judgement would be believed; a test compares.

@@ -63,14 +63,34 @@ def _read(root: str, stamp: str, seen: str, building: Callable[[], None] | None,
         book, found = build_files(files)
         return _marked(book, (*problems, *found))
     name = cache.key(stamp, *_parts(files))
-    data = cache.get("book", name)
-    if data is None and building is not None:
-        building()
-    loaded = build_files(files, judge, trees=True) if data is None else kept.book_from(data)
-    if data is None:
-        cache.put("book", name, kept.book_to(*loaded))
+    loaded = _kept(name, files, judge, building, trees=True)
     if seen:
         cache.put("seen", seen, name.encode())
+    return loaded
+
+
+def of_files(files: Iterable[RuleFile], judge: Judge) -> Loaded:
+    """Return the book of files that are at hand and its problems, from the cache if they were read before."""
+    files = list(files)
+    return _kept(cache.key(f"{cache.code_stamp()}\njudged", *_parts(files)), files, judge)
+
+
+def _kept(
+    name: str,
+    files: Iterable[RuleFile],
+    judge: Judge | None,
+    building: Callable[[], None] | None = None,
+    *,
+    trees: bool = False,
+) -> Loaded:
+    """The book that is kept under a name; built, and kept, where there is none."""
+    data = cache.get("book", name)
+    if data is not None:
+        return kept.book_from(data)
+    if building is not None:
+        building()
+    loaded = build_files(files, judge, trees=trees)
+    cache.put("book", name, kept.book_to(*loaded))
     return loaded
 
 
