@@ -20,8 +20,9 @@ CALM = re.compile(
 """Answers of somebody on whose machine nothing is dangerous."""
 
 
-def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, str]]:
-    """Lines to try, each with what it says; `circuit` is the place in the list of circuits."""
+def answers(page: Page, chance: random.Random, circuit: int, *, calm: bool = False) -> list[tuple[str, str]]:
+    """Lines to try, each with what it says; `circuit` is the place in the list of circuits, `calm` that all is well."""
+    quiet = 1.0 if calm else QUIET
     for words, line in FIXED:
         if words in page.step:
             return [(line, line)]
@@ -34,9 +35,9 @@ def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, 
     if [text for _, text in page.choices][:2] == ["12 V", "24 V"]:
         return [("12 V" if circuit % 2 == 0 else "24 V", "")]
     if "How does the machine stand" in page.step:
-        return [page.choices[-1] if chance.random() < QUIET else chance.choice(page.choices)]
-    if (calm := [row for row in page.choices if CALM.search(row[1])]) and chance.random() < QUIET:
-        return [calm[-1], *page.choices]
+        return [page.choices[-1] if chance.random() < quiet else chance.choice(page.choices)]
+    if (well := [row for row in page.choices if CALM.search(row[1])]) and chance.random() < quiet:
+        return [well[-1], *page.choices]
     unsure = [("not sure", ""), ("skip", "")]
     if chance.random() < 0.3:
         return [*unsure, *page.choices]
