@@ -16,11 +16,12 @@ FILES = sorted(PACKAGE.rglob("*.py"))
 
 MAY_IMPORT: dict[str, set[str]] = {
     "engine": set(),
-    "diagnosis": {"model", "source", "record", "circuits", "folders"},
-    "circuits": {"model", "source", "record", "folders"},
-    "jobs": {"folders", "record"},
+    "store": set(),
+    "diagnosis": {"model", "source", "record", "circuits", "store"},
+    "circuits": {"model", "source", "record", "store"},
+    "jobs": {"record"},
     "sizing": {"circuits"},
-    "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "folders"},
+    "language": {"model", "source", "record", "problem", "mistakes", "drawing", "plaintext", "store"},
     "audit": {
         "model",
         "source",
@@ -39,7 +40,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "record",
         "problem",
         "drawing",
-        "folders",
+        "store",
         "engine",
         "circuits",
         "diagnosis",
@@ -60,7 +61,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "readings",
         "ruling",
         "job",
-        "folders",
+        "store",
     },
 }
 """What each package may use of the others; packages not named here are the outermost."""

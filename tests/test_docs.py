@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from coldiron import AnswerError, Consultation, cli
-from coldiron.cli import book
+from coldiron.cli import book, commands
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import ALL_WORDS, Reply
 from support.mechanic import Mechanic, shipped, work
@@ -57,7 +57,7 @@ def test_every_word_of_the_key_bar_is_in_the_readme() -> None:
 
 def test_every_command_of_the_readme_exists() -> None:
     """With every option named; and no command is left out."""
-    parser = cli.parser_for((*cli.COMMANDS, *book.COMMANDS))
+    parser = commands.parser_for((*commands.COMMANDS, *book.COMMANDS))
     values = {"[NAME]": "roller", "[JOB]": "3", "[PATH]": "rules", "FILE": "job.txt", "FOLDER": "rules"}
     values |= {"AMPS": "8", "METRES": "6", "VOLTS": "12"}
     told = set()

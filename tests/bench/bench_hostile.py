@@ -68,9 +68,13 @@ from coldiron.diagnosis import Evidence, Reading
 from coldiron.model import COMPLAINT
 from support.rule_text import GROUND
 here, rounds = Path(os.environ["COLDIRON_CACHE"]), int(sys.argv[1])
+try:
+    from coldiron.store.cache import Cache
+except ImportError:  # trees whose machines were kept by path
+    Cache = Path
 def seen():
     book, problems = load_book(GROUND)
-    setup = Setup(book, "lamp_12", here)
+    setup = Setup(book, "lamp_12", Cache(here))
     setup.prepare("dark")
     odds = setup.judge.belief(Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))).suspects
     setup.predictor.save()

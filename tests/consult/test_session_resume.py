@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from coldiron.language.load import Judge, Loaded
+    from coldiron.store.cache import Cache
 
 BOOK = shipped()
 JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
@@ -133,9 +134,9 @@ def test_a_job_s_own_book_is_read_once(tmp_path: Path, monkeypatch: pytest.Monke
     build = loading.build_files
     built: list[str] = []
 
-    def counted(files: Iterable[RuleFile], judge: Judge | None = None, *, trees: bool = False) -> Loaded:
+    def counted(files: Iterable[RuleFile], judge: Judge | None = None, cache: Cache | None = None) -> Loaded:
         built.append(book.hash)
-        return build(files, judge, trees=trees)
+        return build(files, judge, cache)
 
     monkeypatch.setattr(loading, "build_files", counted)
     with open_store() as store:

@@ -14,7 +14,7 @@ from pathlib import Path
 from unittest.mock import patch
 
 from coldiron import Consultation, cli
-from coldiron.cli import book, find, resume
+from coldiron.cli import book, commands, find, resume
 from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
@@ -27,7 +27,7 @@ from coldiron.screens.script import dump
 from support.mechanic import shipped
 from support.payloads import LONGEST_LINE, OWN, offences
 
-PARSER = cache(partial(cli.parser_for, (*cli.COMMANDS, *book.COMMANDS)))
+PARSER = cache(partial(commands.parser_for, (*commands.COMMANDS, *book.COMMANDS)))
 """Made once, for making it takes longer than all that is done with it here."""
 
 START = Consultation(shipped())
@@ -43,7 +43,7 @@ def written(arguments: Sequence[str], typed: str = "") -> str:
         patch.object(sys, "stdin", io.StringIO(typed)),
         patch.object(find, "book_to_use", lambda _: shipped()),
         patch.object(resume, "book_to_use", lambda _: shipped()),
-        patch.object(cli, "parser_for", lambda _: PARSER()),
+        patch.object(commands, "parser_for", lambda _: PARSER()),
     ):
         cli.main(arguments)
     return out.getvalue()

@@ -7,7 +7,6 @@ a danger and was taken back or changed to 'not sure' goes on telling of it, unti
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from copy import copy
 from typing import TYPE_CHECKING
 
 from coldiron.job.danger_lines import DangerLines, speaks_of
@@ -136,7 +135,8 @@ class Fold:
 
     def after(self, state: State) -> Fold:
         """The fold of a state that goes on from this one."""
-        more = copy(self)
+        more = Fold.__new__(Fold)
+        vars(more).update(vars(self))
         more.told, more.latest, more.tried = list(self.told), dict(self.latest), dict(self.tried)
         more.repaired = list(self.repaired)
         more.add(state)

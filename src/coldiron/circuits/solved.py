@@ -1,4 +1,4 @@
-"""Solved values kept in a file between runs, by book, circuit and the version of this package's electrical model.
+"""Solved values of a machine, and the bytes in which they are kept between runs.
 
 The first line names the checks and the sets of faults; each line after it holds the values of one set, and is read when
 that set is first asked for: most never are.
@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from pathlib import Path
 
-from coldiron.folders import read_kept, write_kept
+from coldiron.store import stamp
+from coldiron.store.cache import Sort
 
-MODEL = 6
-"""Raise it whenever a solved value may come out differently, or is written otherwise: older files are not used."""
+SOLVED = Sort("solved", (stamp.TOP, "circuits", "store"))
+"""Solved values of one machine: kept by the book and the circuit that it is composed from."""
 
 Values = tuple[float, ...]
 
@@ -50,24 +50,19 @@ class Table(dict[frozenset[str], dict[str, Values]]):
         return (*self, *self._lines)
 
 
-def path_for(folder: Path, book_hash: str, circuit: str) -> Path:
-    """Where the values of a circuit of a book are kept."""
-    return folder / f"solved-{MODEL}-{circuit}-{book_hash[:32]}.json"
+def to_bytes(table: Table, sets: Iterable[frozenset[str]]) -> bytes:
+    """Return the values of these sets as lines of JSON."""
+    names = sorted((" ".join(sorted(faults)), faults) for faults in sets)
+    head = json.dumps({"checks": table.checks, "sets": [name for name, _ in names]}, separators=(",", ":"))
+    return "\n".join([head, *(table.line(faults) for _, faults in names)]).encode()
 
 
-def load(path: Path) -> Table | None:
-    """The kept values; None if there are none or the file is not as it was written."""
+def from_bytes(data: bytes | None) -> Table | None:
+    """Return the values that `to_bytes` made lines of; None if there are none, or it made other lines."""
     try:
-        first, *lines = (read_kept(path) or b"").split(b"\n")
+        first, *lines = (data or b"").split(b"\n")
         kept = json.loads(first)
         sets = [frozenset(filter(None, faults.split(" "))) for faults in kept["sets"]]
         return Table(tuple(kept["checks"]), dict(zip(sets, lines, strict=True)))
     except (ValueError, KeyError, TypeError, AttributeError):
         return None
-
-
-def save(path: Path, table: Table, sets: Iterable[frozenset[str]]) -> bool:
-    """Keep the values of these sets; False if they cannot be written, which costs time later and nothing else."""
-    names = sorted((" ".join(sorted(faults)), faults) for faults in sets)
-    head = json.dumps({"checks": table.checks, "sets": [name for name, _ in names]}, separators=(",", ":"))
-    return write_kept(path, "\n".join([head, *(table.line(faults) for _, faults in names)]).encode())
