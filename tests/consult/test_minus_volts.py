@@ -7,8 +7,8 @@ import re
 import pytest
 
 from coldiron import Consultation
-from coldiron.job.steps import UNKNOWN
 from coldiron.model import Bar, Check
+from coldiron.readings.refusal import UNKNOWN
 from coldiron.screens.driver import JobDriver
 from support.mechanic import shipped
 
