@@ -58,8 +58,8 @@ def test_every_word_of_the_key_bar_is_in_the_readme() -> None:
 def test_every_command_of_the_readme_exists() -> None:
     """With every option named; and no command is left out."""
     parser = commands.parser_for((*commands.COMMANDS, *book.COMMANDS))
-    values = {"[NAME]": "roller", "[JOB]": "3", "[PATH]": "rules", "[COMMAND]": "find", "FILE": "job.txt", "FOLDER": "rules"}
-    values |= {"AMPS": "8", "METRES": "6", "VOLTS": "12"}
+    values = {"[NAME]": "roller", "[JOB]": "3", "[PATH]": "rules", "FILE": "job.txt", "FOLDER": "rules"}
+    values |= {"[COMMAND]": "find", "AMPS": "8", "METRES": "6", "VOLTS": "12"}
     told = set()
     for command, words in rows("command"):
         line = [values.get(word, word) for word in command.split()]
