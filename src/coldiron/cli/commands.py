@@ -21,6 +21,7 @@ COMMANDS = {
     "jobs": "list the jobs",
     "size": "wire, fuse and splice for a repair where the maker's are not known",
     "book": "look after the rule files",
+    "schema": "print the JSON schema of scripts and their events",
     "help": "what to type first; help COMMAND: what a command takes",
 }
 """What each command does, in the order of the help; `cli/WORD.py` has its arguments and what runs."""
@@ -89,7 +90,7 @@ def _command(words: Sequence[str]) -> int:
 
 def _keep_solved() -> None:
     """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
-    if "coldiron.consult.setup" in sys.modules:
-        from coldiron.consult.setup import keep_solved
+    if "coldiron.judging.setup" in sys.modules:
+        from coldiron.judging.setup import keep_solved
 
         keep_solved()
