@@ -40,6 +40,9 @@ from support.mechanic import Mechanic, shipped
 
 ANSWERS = 200
 
+BYTECODE = "PYTHONDONTWRITEBYTECODE"
+"""Where this is set every start compiles what was changed last; whoever has the program installed keeps it compiled."""
+
 COMPOSE = """
 import sys, time
 import coldiron.consult.setup, coldiron.consult.judgement
@@ -177,6 +180,7 @@ def _saved(job: object, driver: JobDriver, line: str) -> JobDriver:
 def main() -> None:
     """Print the tables."""
     quicken_collector()  # as the command does
+    os.environ.pop(BYTECODE, None)
     jobs = int(sys.argv[1]) if len(sys.argv) > 1 else 12
     heads = ("median", "95 %", "worst", "in pages", "ahead: med", "95 %", "worst", "thinking")
     print(f"{'answer, ms':<14}{'answers':>8}" + "".join(f"{head:>11}" for head in heads))  # noqa: T201
