@@ -16,6 +16,7 @@ seeded hidden fault each, worked to the hand-back by a simulated mechanic:
 
 from __future__ import annotations
 
+import gc
 import os
 import random
 import statistics
@@ -131,6 +132,7 @@ def shape(taken: list[float]) -> tuple[float, float, float]:
 def whole_jobs(book: Book, circuit: str, jobs: int, thought: list[float] | None) -> tuple[list[float], list[float]]:
     """The times of all answers of so many jobs, and of all thoughts."""
     known = setup_of(book, circuit).machine
+    gc.collect()  # a command has one machine: what other circuits left is not walked in the middle of an answer
     names = sorted(known.faults)
     chance = random.Random(f"bench {circuit}")  # noqa: S311 - no secret
     faults = chance.choices(names, weights=[known.odds[name] for name in names], k=jobs)
