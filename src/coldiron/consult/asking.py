@@ -14,6 +14,7 @@ from coldiron.consult.at_machine import (
     area_minutes,
     change_minutes,
     moved_value,
+    stretch_minutes,
 )
 from coldiron.consult.cautions import before_check, target
 from coldiron.consult.complaining import complaints_of, tells_of_cranking
@@ -197,23 +198,21 @@ def ask_kit(state: State) -> Question:
 def ask_caution(due: Waiting, words: str, step: str = "") -> Question:
     """The preparation screen before a step: all cautions due together, with the word or the key that is asked for.
 
-    One word acknowledges all that ask for the same; what was read before on the same stretch goes with the last word.
+    All of a step stand on one page. Its word is that of the gravest; who types it has seen that all of it is so.
     """
     if not due.full:
         return _ask_still_so(due.brief, words, step)
     first = due.full[0]
-    same = [caution for caution in due.full if caution.type == first.type]
-    beside = due.brief if len(same) == len(due.full) else ()
     return Question(
         id=first.id,
         kind="caution",
         text=f"Before you go on: {words}",
         choices=(first.type,),
-        meanings=("type this word when you see with your own eyes that it is so",),
+        meanings=("type this word when you see with your own eyes that all of it is so",),
         cautions=(*due.full, *due.brief),
         why=first.harm,
         step=step,
-        acks=tuple(caution.id for caution in (*same, *beside)),
+        acks=tuple(caution.id for caution in (*due.full, *due.brief)),
         beside=tuple(caution.id for caution in due.brief),
     )
 
@@ -297,6 +296,7 @@ def ask_check(state: State, check: Check, kind: str = "check", why: str = "", ex
     after = target(state.book, check, state.settings)
     due = before_check(state.book, check, state.settings, extra)
     minutes = check.minutes + change_minutes(state.book, state.settings, after) + area_minutes(state, check.area)
+    minutes += stretch_minutes(state, check)
     return Question(
         id=check.id,
         kind="proof" if kind == "proof" else "check",

@@ -31,7 +31,7 @@ GROUNDED = {"because": TEXT_NEEDED, "source": TEXT_NEEDED}
 LINES: Mapping[str, Mapping[str, Line]] = {
     "setting": {**NAMED, "values": MANY_NEEDED, "normal": ONE_NEEDED, "springs": ONE, "confirm": MANY, "takes": ONE},
     "kit": NAMED,
-    "area": {**NAMED, "takes": ONE_NEEDED},
+    "area": {**NAMED, "takes": ONE_NEEDED, "beside": ONE},
     "point": {**NAMED, "area": ONE_NEEDED},
     "topic": NAMED,
     "fact": NAMED,

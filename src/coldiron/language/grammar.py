@@ -15,7 +15,7 @@ The whole language, as BNF:
     setting   = name | "values" list | "normal" word | "springs" word "to" word | "confirm" word "meaning" text
               | takes
     kit       = name
-    area      = name | takes
+    area      = name | takes | "beside" id
     point     = name | "area" id
     topic     = name
     fact      = name
@@ -335,7 +335,7 @@ RESTS: Mapping[str, pp.ParserElement] = {
     "normal": _form("word", value_word),
     "springs": _form("springs", value_word - _key("to") - value_word),
     "confirm": _form("word", value_word) - meaning,
-    **dict.fromkeys(("area", "topic", "good", "circuit", "complaint"), _id),
+    **dict.fromkeys(("area", "beside", "topic", "good", "circuit", "complaint"), _id),
     "takes": minutes,
     "waits": hours - pp.Optional(_text),
     "acts": _key("as") - _id,
