@@ -10,14 +10,12 @@ from pathlib import Path
 import pytest
 
 from coldiron import BookError, Consultation, load_book
-from coldiron.language import cache
 from coldiron.language.files import shipped
 from coldiron.mistakes import FORM, MEANING, WHOLE, Mistake, mistake
 from coldiron.source import Place
-from support.imports import imported
+from coldiron.store import stamp
 from support.rule_text import GROUND
 
-PACKAGE = Path(cache.__file__).parents[1]
 ERRORS = [entry for entry in (*FORM, *MEANING, *WHOLE) if not entry.warning]
 
 
@@ -105,23 +103,7 @@ def test_another_audit_judges_a_kept_book_anew(folder: Path, monkeypatch: pytest
     """What an older one passed is not passed for good."""
     (folder / "ground.rules").write_bytes(GROUND.read_bytes())
     assert not load_book(folder)[0].broken
-    stamp = cache.code_stamp
-    monkeypatch.setattr(cache, "code_stamp", lambda *given: stamp(*given) + "of another audit")
+    code = stamp.code_of
+    monkeypatch.setattr(stamp, "code_of", lambda rooms: code(rooms) + "of another audit")
     monkeypatch.setattr("coldiron.audit.AUDITS", (lambda _: (mistake("no-entries", Place("ground.rules", 1, 1, 1)),),))
     assert [problem.kind for problem in load_book(folder)[0].broken] == ["no-entries"]
-
-
-def test_all_code_that_has_a_say_in_a_kept_book_is_in_its_key() -> None:
-    """Whatever the audit comes to import, directly or through others, lies in a folder of `cache.FOLDERS`."""
-    wanted, seen = ["coldiron.audit", "coldiron.language.load", "coldiron.books"], set[str]()
-    while wanted:
-        name = wanted.pop()
-        path = PACKAGE.parent / name.replace(".", "/")
-        path = path / "__init__.py" if path.is_dir() else path.with_suffix(".py")
-        if name in seen or not name.startswith("coldiron.") or not path.exists():
-            continue
-        seen.add(name)
-        wanted += imported(path)
-        home = path.parent.relative_to(PACKAGE).as_posix()
-        assert home.replace(".", "") in cache.FOLDERS, f"{name} has a say: add its folder to cache.FOLDERS"
-    assert "coldiron.audit.hazards" in seen

@@ -11,12 +11,14 @@ from pathlib import Path
 
 import pytest
 
-from coldiron import __version__
-from coldiron.cli import ANSWERS, BOOK, DONE, USAGE, main
+from coldiron import __version__, cli
+from coldiron.cli import ANSWERS, BOOK, DONE, USAGE, book, commands, main
 from support.mechanic import Mechanic, shipped, work
 
 ROOT = Path(__file__).parents[1]
 ESCAPE = "\x1b"
+SHARED = {"__init__", "__main__", "arguments", "collector", "commands", "exits", "scripted", "working"}
+"""Files of the command line that are no command."""
 JOB = work(Mechanic(shipped(), "start_relay", frozenset(("relay_ground.off",))))
 
 
@@ -43,6 +45,26 @@ def test_no_command_says_what_there_is(capsys: pytest.CaptureFixture[str]) -> No
     """And ends as wrong arguments do."""
     assert main([]) == USAGE
     assert "find" in capsys.readouterr().out
+
+
+def test_every_command_is_in_the_help_and_has_a_file(capsys: pytest.CaptureFixture[str]) -> None:
+    """The table of commands and the files of the folder are the same, those of a book included."""
+    files = {path.stem for path in Path(cli.__file__).parent.glob("*.py")}
+    assert set(commands.COMMANDS) | {f"book_{name}" for name in book.COMMANDS} == files - SHARED
+    main([])
+    told = capsys.readouterr().out
+    assert all(f"{name} " in told and words in " ".join(told.split()) for name, words in commands.COMMANDS.items())
+
+
+@pytest.mark.parametrize(("line", "files"), [("jobs", {"jobs"}), ("book check", {"book", "book_check"})])
+def test_a_command_loads_no_file_of_another(line: str, files: set[str]) -> None:
+    """In a process of its own: each pays for itself alone."""
+    program = (
+        f"import sys; from coldiron.cli.commands import parser_for; parser_for({line.split()!r})\n"
+        "print(*[name.removeprefix('coldiron.cli.') for name in sys.modules if name.startswith('coldiron.cli.')])"
+    )
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert set(done.stdout.split()) - SHARED == files
 
 
 def test_the_version_is_printed(capsys: pytest.CaptureFixture[str]) -> None:

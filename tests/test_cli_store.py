@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 
 from coldiron.cli import DONE, STORE, main
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.resuming import old_job
 from coldiron.jobs.home import FILE
 from coldiron.jobs.trouble import StoreTrouble
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.resuming import old_job
 from support.mechanic import shipped
 
 

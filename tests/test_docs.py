@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 from coldiron import AnswerError, Consultation, cli
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import ALL_WORDS, Reply
+from coldiron.cli import book, commands
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import ALL_WORDS, Reply
 from support.mechanic import Mechanic, shipped, work
 
 ROOT = Path(__file__).parents[1]
@@ -56,7 +57,7 @@ def test_every_word_of_the_key_bar_is_in_the_readme() -> None:
 
 def test_every_command_of_the_readme_exists() -> None:
     """With every option named; and no command is left out."""
-    parser = cli._parser()
+    parser = commands.parser_for((*commands.COMMANDS, *book.COMMANDS))
     values = {"[NAME]": "roller", "[JOB]": "3", "[PATH]": "rules", "FILE": "job.txt", "FOLDER": "rules"}
     values |= {"AMPS": "8", "METRES": "6", "VOLTS": "12"}
     told = set()

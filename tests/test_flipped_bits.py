@@ -12,9 +12,9 @@ import pytest
 from coldiron import load_book
 from coldiron.consult.setup import Setup
 from coldiron.diagnosis import Evidence, Reading
-from coldiron.folders import read_kept, write_kept
 from coldiron.language import files
 from coldiron.model import COMPLAINT
+from coldiron.store.cache import Cache
 from support.rule_text import GROUND
 from support.sizes import size
 
@@ -26,7 +26,7 @@ EVIDENCE = Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))
 def seen(rules: Path, cache: Path) -> tuple[object, ...]:
     """A book, its problems, and the odds of a job on it, by what is kept in a folder."""
     book, problems = load_book(rules)
-    setup = Setup(book, CIRCUIT, cache)
+    setup = Setup(book, CIRCUIT, Cache(cache))
     setup.prepare("dark")
     odds = setup.judge.belief(EVIDENCE).suspects
     setup.predictor.save()
@@ -92,16 +92,3 @@ def test_a_pipe_in_the_cache_is_not_waited_for(rules: Path, tmp_path: Path, monk
         path.unlink()
         os.mkfifo(path)
     assert seen(rules, tmp_path / "cache") == wanted
-
-
-def test_what_is_kept_comes_back_or_nothing_does(tmp_path: Path) -> None:
-    """Every single bit of a kept file is one that is missed."""
-    file = tmp_path / "one" / "kept"
-    assert write_kept(file, b"some figures: 12.6, 0.04\n")
-    data = file.read_bytes()
-    assert read_kept(file) == b"some figures: 12.6, 0.04\n"
-    for at in range(8 * len(data)):
-        flipped = bytearray(data)
-        flipped[at // 8] ^= 1 << at % 8
-        file.write_bytes(flipped)
-        assert read_kept(file) is None, at

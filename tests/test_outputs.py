@@ -14,9 +14,9 @@ from prompt_toolkit.output.vt100 import Vt100_Output
 
 from coldiron import Consultation, terminal
 from coldiron.cli import main
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.replay import keep_nothing
-from coldiron.consult.screen import run
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.replay import keep_nothing
+from coldiron.screens.screen import run
 from support.mechanic import shipped
 from support.outputs import counted
 from support.payloads import SHAPES, offences, payloads

@@ -11,8 +11,8 @@ import io
 
 import pytest
 
-from coldiron.consult.replay import play, recorded
-from coldiron.consult.transcript import split
+from coldiron.screens.replay import play, recorded
+from coldiron.screens.transcript import split
 from support.mechanic import shipped
 from support.recordings import STORIES, Story, record
 

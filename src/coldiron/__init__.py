@@ -11,19 +11,17 @@
 `load_book` gives the book and its problems, those of the book as a whole included; one with an error among them is not
 worked with: `Consultation` raises `BookError`, which names the place. `Consultation` is one job on one machine, an
 immutable value. Answers that cannot be taken raise `AnswerError`, which changes nothing. Everything else in the package
-is the inside.
+is the inside. It is imported when it is first asked for: the command line, which begins here too, has to guard it.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from coldiron.consult.question import AnswerError, BookError, Question
-from coldiron.consult.session import Consultation
-
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from coldiron.consult.session import Consultation
+    from coldiron.job.question import AnswerError, BookError, Question
     from coldiron.model import Book
     from coldiron.problem import Problem
 
@@ -46,3 +44,13 @@ def load_book(path: Path | str | None = None) -> tuple[Book, tuple[Problem, ...]
     from coldiron import books  # noqa: PLC0415 - the package itself needs no files
 
     return books.load(Path(path) if path is not None else None)
+
+
+def __getattr__(name: str) -> object:
+    """The names of this package that lie further inside."""
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from coldiron.consult import session  # noqa: PLC0415 - see above
+    from coldiron.job import question  # noqa: PLC0415 - see above
+
+    return getattr(session if name == "Consultation" else question, name)

@@ -29,8 +29,8 @@ def load(path: str | PathLike[str] | None = None, building: Callable[[], None] |
 
 
 def of_files(files: Iterable[RuleFile]) -> text.Loaded:
-    """Return the book of files that are at hand, and every problem of it."""
-    return text.build_files(files, whole)
+    """Return the book of files that are at hand, and every problem of it; it is kept between runs like any other."""
+    return text.of_files(files, whole)
 
 
 def whole(book: Book) -> tuple[Problem, ...]:

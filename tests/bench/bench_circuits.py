@@ -18,7 +18,6 @@ import random
 import sys
 import tempfile
 from collections.abc import Callable, Iterable
-from pathlib import Path
 from time import process_time
 
 import numpy as np
@@ -29,6 +28,7 @@ from coldiron.circuits.elimination import Factor
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.trial import Bench
 from coldiron.model import Book
+from coldiron.store.cache import Cache
 
 ROUNDS = 300
 SETS = 80
@@ -45,9 +45,9 @@ def milliseconds(act: Callable[[], object], times: int = 1) -> float:
 def show_compose(book: Book, circuit: str) -> None:
     """First time and from the file."""
     with tempfile.TemporaryDirectory() as folder:
-        cold = milliseconds(lambda: Predictor(compose(book, circuit), Path(folder)))
+        cold = milliseconds(lambda: Predictor(compose(book, circuit), Cache(folder)))
         gc.collect()  # what other machines left behind is none of this one's cost
-        warm = milliseconds(lambda: Predictor(compose(book, circuit), Path(folder)))
+        warm = milliseconds(lambda: Predictor(compose(book, circuit), Cache(folder)))
     print(f"  compose     first {cold:8.1f} ms   kept {warm:6.1f} ms   ratio {cold / warm:6.1f}")  # noqa: T201
 
 

@@ -32,9 +32,13 @@ from support.hostile import CASES, tried  # noqa: E402 - its folder is named abo
 BROKEN = """
 import json, os, sys, tempfile
 from pathlib import Path
-from coldiron import Consultation, load_book, cli
+from coldiron import Consultation, load_book
 from coldiron.mistakes import FORM, MEANING, WHOLE
 from support.rule_text import GROUND
+try:
+    from coldiron.cli.working import book_to_use
+except ImportError:  # trees whose command line was one file
+    from coldiron.cli import _book as book_to_use
 step = int(sys.argv[1])
 errors = [entry for entry in (*FORM, *MEANING, *WHOLE) if not entry.warning][::step]
 found = {"books": len(errors), "by a command": 0, "by a program": 0}
@@ -48,7 +52,7 @@ for entry in errors:
             plain = text.replace("\u00ab", "").replace("\u00bb", "")
             Path(folder, name + ".rules").write_bytes(plain.encode("utf-8", "surrogateescape"))
         try:
-            found["by a command"] += cli._book(Path(folder)) is not None
+            found["by a command"] += book_to_use(Path(folder)) is not None
             found["by a program"] += Consultation(load_book(folder)[0]).next is not None
         except ValueError:
             pass
@@ -64,9 +68,13 @@ from coldiron.diagnosis import Evidence, Reading
 from coldiron.model import COMPLAINT
 from support.rule_text import GROUND
 here, rounds = Path(os.environ["COLDIRON_CACHE"]), int(sys.argv[1])
+try:
+    from coldiron.store.cache import Cache
+except ImportError:  # trees whose machines were kept by path
+    Cache = Path
 def seen():
     book, problems = load_book(GROUND)
-    setup = Setup(book, "lamp_12", here)
+    setup = Setup(book, "lamp_12", Cache(here))
     setup.prepare("dark")
     odds = setup.judge.belief(Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))).suspects
     setup.predictor.save()

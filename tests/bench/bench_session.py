@@ -29,12 +29,13 @@ from time import process_time
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation
-from coldiron.consult.ahead import thoughts
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.saving import new_job
+from coldiron.cli.collector import quicken_collector
 from coldiron.consult.setup import keep_solved, setup_of
 from coldiron.model import COMPLAINT, Book
+from coldiron.screens.ahead import thoughts
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.saving import new_job
 from support.mechanic import Mechanic, shipped
 
 ANSWERS = 200
@@ -58,8 +59,8 @@ print(1000 * (time.process_time() - start))
 RESUME = """
 import time
 from coldiron import load_book
-from coldiron.consult.drawing import draw
-from coldiron.consult.resuming import old_job
+from coldiron.screens.drawing import draw
+from coldiron.screens.resuming import old_job
 book, _ = load_book()
 start = time.process_time()
 _, driver = old_job(None, book, None)
@@ -175,6 +176,7 @@ def _saved(job: object, driver: JobDriver, line: str) -> JobDriver:
 
 def main() -> None:
     """Print the tables."""
+    quicken_collector()  # as the command does
     jobs = int(sys.argv[1]) if len(sys.argv) > 1 else 12
     heads = ("median", "95 %", "worst", "in pages", "ahead: med", "95 %", "worst", "thinking")
     print(f"{'answer, ms':<14}{'answers':>8}" + "".join(f"{head:>11}" for head in heads))  # noqa: T201

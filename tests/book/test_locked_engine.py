@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from support.mechanic import shipped
 
 BOOK = shipped()

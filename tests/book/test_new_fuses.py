@@ -6,7 +6,7 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.consult.setup import setup_of
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT, Check, Fault
 from support.mechanic import Job, shipped, worked
 

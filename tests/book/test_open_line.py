@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.consult.interpret import understand
 from coldiron.model import ODD
+from coldiron.readings.interpret import understand
 from support.mechanic import shipped
 
 

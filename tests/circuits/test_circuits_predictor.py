@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import json
-import os
 import random
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from coldiron.circuits import Machine, Predictor, compose, store
+from coldiron.circuits import Machine, Predictor, compose
+from coldiron.circuits import solved as lines
 from coldiron.circuits.readings import read
 from coldiron.circuits.trial import Bench
-from coldiron.folders import read_kept, write_kept
 from coldiron.model import Band, Check, Finding
+from coldiron.store.cache import Cache
 from support import networks
 
 BANDS = (
@@ -97,7 +97,7 @@ def solved(monkeypatch: pytest.MonkeyPatch) -> set[frozenset[str]]:
     seen: set[frozenset[str]] = set()
     solve = Predictor._solve
 
-    def noted(self: Predictor, check: str, faults: frozenset[str], known: dict[str, store.Values]) -> None:
+    def noted(self: Predictor, check: str, faults: frozenset[str], known: dict[str, lines.Values]) -> None:
         seen.add(faults)
         solve(self, check, faults, known)
 
@@ -109,10 +109,10 @@ def test_values_read_from_the_file_are_the_solved_ones(
     machine: Machine, tmp_path: Path, solved: set[frozenset[str]]
 ) -> None:
     """Bit for bit, an open line included; and nothing is solved for them again."""
-    first = Predictor(machine, tmp_path)
+    first = Predictor(machine, Cache(tmp_path))
     assert len(solved) == len(machine.faults) + 1
     solved.clear()
-    second = Predictor(machine, tmp_path)
+    second = Predictor(machine, Cache(tmp_path))
     assert not solved
     fresh = Predictor(machine)
     for fault in list(machine.faults)[::7]:
@@ -123,10 +123,10 @@ def test_values_read_from_the_file_are_the_solved_ones(
 
 def test_sets_solved_on_the_way_are_kept_when_asked(machine: Machine, tmp_path: Path) -> None:
     pair = frozenset({"battery.flat", "starter_face.dirty"})
-    first = Predictor(machine, tmp_path)
+    first = Predictor(machine, Cache(tmp_path))
     solved = first.values("starter_case_start", pair)
     assert first.save()
-    kept = store.load(next(tmp_path.glob("*.json")))
+    kept = lines.from_bytes(Cache(tmp_path).get(next(tmp_path.glob("*.kept")).stem))
     assert kept is not None
     assert kept[pair]["starter_case_start"] == solved
 
@@ -140,79 +140,77 @@ def test_the_likeliest_sets_are_kept_and_not_too_many(
     flat, plain, other, last = ranked[0], ranked[1], ranked[2], ranked[-1]
     sets = [frozenset({plain, last}), frozenset({flat, plain}), frozenset({flat, other})]
     assert flat == "battery.flat"
-    first = Predictor(machine, tmp_path)
+    first = Predictor(machine, Cache(tmp_path))
     solved = [first.values("starter_case_start", faults) for faults in sets]
     assert first.save()
-    kept = store.load(next(tmp_path.glob("*.json")))
+    kept = lines.from_bytes(Cache(tmp_path).get(next(tmp_path.glob("*.kept")).stem))
     assert kept is not None
     assert sum(len(faults) > 1 for faults in kept.sets) == 2
     assert {faults for faults in kept.sets if len(faults) == 1}
-    second = Predictor(machine, tmp_path)
+    second = Predictor(machine, Cache(tmp_path))
     assert [second.values("starter_case_start", faults) for faults in sets] == solved
 
 
 def test_nothing_is_written_if_nothing_is_new(machine: Machine, tmp_path: Path) -> None:
-    Predictor(machine, tmp_path)
-    file = next(tmp_path.glob("*.json"))
-    os.utime(file, (1, 1))
-    again = Predictor(machine, tmp_path)
+    Predictor(machine, Cache(tmp_path))
+    file = next(tmp_path.glob("*.kept"))
+    written = file.stat().st_ino  # each writing puts a new file in its place
+    again = Predictor(machine, Cache(tmp_path))
     assert again.save()
-    assert file.stat().st_mtime == 1
+    assert file.stat().st_ino == written
     again.values("starter_case_start", frozenset({"battery.flat", "starter_face.dirty"}))
     assert again.save()
-    assert file.stat().st_mtime != 1
+    assert file.stat().st_ino != written
 
 
-def kept_lines(file: Path) -> list[str]:
-    """The lines of a kept file."""
-    return (read_kept(file) or b"").decode().split("\n")
+def key_of(machine: Machine) -> str:
+    """Under what its values are kept."""
+    return lines.SOLVED.key(machine.book.hash, "it")
+
+
+def kept_lines(machine: Machine, folder: Path) -> list[str]:
+    """The lines that are kept of it."""
+    return (Cache(folder).get(key_of(machine)) or b"").decode().split("\n")
 
 
 @pytest.mark.parametrize("damage", [b"", b"{", b"[]", b'{"checks":[],"sets":[""]}', b"\xff\xfe", b"null"])
 def test_a_damaged_file_is_solved_anew(machine: Machine, tmp_path: Path, damage: bytes) -> None:
     """And put right; also where it says of itself that it is sound."""
-    file = store.path_for(tmp_path, machine.book.hash, "it")
-    for write in (file.write_bytes, lambda data: write_kept(file, data)):
+    key = key_of(machine)
+    for write in ((tmp_path / f"{key}.kept").write_bytes, lambda data: Cache(tmp_path).put(key, data)):
         write(damage)
-        Predictor(machine, tmp_path)
-        assert json.loads(kept_lines(file)[0])["sets"]
+        Predictor(machine, Cache(tmp_path))
+        assert json.loads(kept_lines(machine, tmp_path)[0])["sets"]
 
 
 def test_a_file_that_lacks_a_fault_is_solved_anew(
     machine: Machine, tmp_path: Path, solved: set[frozenset[str]]
 ) -> None:
-    file = store.path_for(tmp_path, machine.book.hash, "it")
-    Predictor(machine, tmp_path)
-    first, *lines = kept_lines(file)
+    Predictor(machine, Cache(tmp_path))
+    first, *rows = kept_lines(machine, tmp_path)
     kept = json.loads(first)
-    del lines[kept["sets"].index("battery.flat")]
+    del rows[kept["sets"].index("battery.flat")]
     kept["sets"].remove("battery.flat")
-    write_kept(file, "\n".join([json.dumps(kept), *lines]).encode())
+    Cache(tmp_path).put(key_of(machine), "\n".join([json.dumps(kept), *rows]).encode())
     solved.clear()
-    Predictor(machine, tmp_path)
+    Predictor(machine, Cache(tmp_path))
     assert frozenset({"battery.flat"}) in solved
 
 
 def test_a_damaged_line_is_solved_anew(machine: Machine, tmp_path: Path) -> None:
-    file = store.path_for(tmp_path, machine.book.hash, "it")
     flat = frozenset({"battery.flat"})
-    solved = Predictor(machine, tmp_path).values("starter_case_start", flat)
-    first, *lines = kept_lines(file)
-    lines[json.loads(first)["sets"].index("battery.flat")] = "[[1"
-    write_kept(file, "\n".join([first, *lines]).encode())
-    assert Predictor(machine, tmp_path).values("starter_case_start", flat) == solved
-
-
-def test_another_book_has_another_file(machine: Machine, tmp_path: Path) -> None:
-    one, other = (store.path_for(tmp_path, hash_, machine.circuit.id) for hash_ in ("a", "b"))
-    assert one != other
+    solved = Predictor(machine, Cache(tmp_path)).values("starter_case_start", flat)
+    first, *rows = kept_lines(machine, tmp_path)
+    rows[json.loads(first)["sets"].index("battery.flat")] = "[[1"
+    Cache(tmp_path).put(key_of(machine), "\n".join([first, *rows]).encode())
+    assert Predictor(machine, Cache(tmp_path)).values("starter_case_start", flat) == solved
 
 
 def test_a_folder_that_cannot_be_written_only_costs_time(machine: Machine, tmp_path: Path) -> None:
     """Here a file stands where the folder should be."""
     blocked = tmp_path / "cache"
     blocked.write_text("in the way")
-    predictor = Predictor(machine, blocked)
+    predictor = Predictor(machine, Cache(blocked))
     assert predictor.values("lit", frozenset())
     assert not predictor.save()
     assert not Predictor(machine).save()

@@ -9,10 +9,10 @@ from dataclasses import replace
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.ahead import PAUSE, Ahead, answers, thoughts
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.interpret import understand
 from coldiron.model import UNITS, Book
+from coldiron.readings.interpret import understand
+from coldiron.screens.ahead import PAUSE, Ahead, answers, thoughts
+from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, shipped, work
 
 HIDDEN = frozenset(("main_link.blown", "cab_feed.chafed"))

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.cautions import (
+from coldiron.job.cautions import (
     before_check,
     before_repair,
     before_setting,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from coldiron.audit import audit
 from coldiron.circuits import compose
 from coldiron.consult.conclusions import in_words
-from coldiron.consult.grounding import Grounding, SessionFacts, ground
-from coldiron.consult.state import replay
-from coldiron.consult.steps import Step
+from coldiron.job.state import replay
+from coldiron.job.steps import Step
 from coldiron.model import Book
+from coldiron.ruling.grounding import Grounding, SessionFacts, ground
 from support import rule_text
 
 RULES = """rule code_again

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
-from coldiron.consult.describing import (
+from coldiron.job.describing import (
     CIRCUIT,
     HAS,
     LIST,
@@ -24,10 +24,10 @@ from coldiron.consult.describing import (
     not_known,
     splits,
 )
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Text
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT, Circuit, Trait
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Text
 from support.mechanic import Mechanic, shipped
 
 BOOK = shipped()

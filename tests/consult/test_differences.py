@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron import Consultation
 from coldiron.consult.conclusions import in_words
 from coldiron.consult.differences import differences
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT
 from support.mechanic import Mechanic, shipped, worked
 

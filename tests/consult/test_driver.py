@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import Consultation
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import ALL_WORDS, Page, Reply, Suspects, Text, take
-from coldiron.consult.replay import keep_nothing
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import ALL_WORDS, Page, Reply, Suspects, Text, take
+from coldiron.screens.replay import keep_nothing
 from support.mechanic import shipped, worked
 
 BOOK = shipped()

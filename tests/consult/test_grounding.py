@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 
 from coldiron import engine
 from coldiron.circuits import compose
-from coldiron.consult.directives import Advice, Derived, Shifted
-from coldiron.consult.grounding import Grounding, SessionFacts, ground, rules_of
-from coldiron.consult.instances import Writer
 from coldiron.language.load import load
 from coldiron.model import Book, FaultRef
+from coldiron.ruling.directives import Advice, Derived, Shifted
+from coldiron.ruling.grounding import Grounding, SessionFacts, ground, rules_of
+from coldiron.ruling.instances import Writer
 from support import rule_text
 
 EXPERIENCE = Path(rule_text.__file__).with_name("experience.rules").read_text(encoding="utf-8")

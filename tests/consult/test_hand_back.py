@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
 from coldiron.consult import agenda
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
-from coldiron.consult.handing import pages_left, results
-from coldiron.consult.interpret import Understood
-from coldiron.consult.lines import Text
-from coldiron.consult.script import Line, ScriptError, follow, state_event
 from coldiron.consult.setup import setup_of
+from coldiron.job.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
+from coldiron.job.handing import pages_left, results
 from coldiron.model import Function
+from coldiron.readings.interpret import Understood
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Text
+from coldiron.screens.script import Line, ScriptError, follow, state_event
 from support.hazards import DEADLY, neglected, shown_at
 from support.mechanic import Job, Mechanic, shipped, work, worked
 from support.wander import Wanderer, lesser

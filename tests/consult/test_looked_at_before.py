@@ -6,7 +6,7 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.consult.judgement import open_checks
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from support.mechanic import shipped
 
 BOOK = shipped()

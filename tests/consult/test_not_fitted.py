@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation
 from coldiron.circuits import compose
 from coldiron.circuits.machine import can_make
-from coldiron.consult.describing import CIRCUIT, HAS, LIST, VOLTS, fitting, may_be_gone, shares
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Reply, Text
-from coldiron.consult.steps import NOT_FITTED, Step
+from coldiron.job.describing import CIRCUIT, HAS, LIST, VOLTS, fitting, may_be_gone, shares
+from coldiron.job.steps import NOT_FITTED, Step
 from coldiron.model import COMPLAINT
 from coldiron.record import replace
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Reply, Text
 from support.mechanic import Mechanic, shipped
 from support.sizes import size
 

@@ -9,9 +9,9 @@ import time
 import pyte
 import pytest
 
-from coldiron.consult.frame import LOOKS
-from coldiron.consult.lines import Caution, Page, Prompt
-from coldiron.consult.opening import AHEAD, CODES, painted
+from coldiron.screens.frame import LOOKS
+from coldiron.screens.lines import Caution, Page, Prompt
+from coldiron.screens.opening import AHEAD, CODES, painted
 from support.terminal import PATIENCE, Terminal
 
 FIND = [sys.executable, "-m", "coldiron.cli", "find"]
@@ -74,6 +74,6 @@ def test_what_is_struck_while_the_screen_loads_is_taken(tmp_path_factory: pytest
 
 def test_the_library_comes_after_the_page() -> None:
     """In a process of its own."""
-    program = "import sys, coldiron.consult.opening; print('prompt_toolkit' in sys.modules, 'asyncio' in sys.modules)"
+    program = "import sys, coldiron.screens.opening; print('prompt_toolkit' in sys.modules, 'asyncio' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.split() == ["False", "False"]

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.drawing import bar, draw, fit, share
-from coldiron.consult.lines import WORDS, Block, Caution, Choices, Heading, Prompt, Saved, Suspects, Text
-from coldiron.consult.view import View
 from coldiron.plaintext import clean, columns
+from coldiron.screens.drawing import bar, draw, fit, share
+from coldiron.screens.lines import WORDS, Block, Caution, Choices, Heading, Prompt, Saved, Suspects, Text
+from coldiron.screens.view import View
 
 TEXT = st.text(max_size=60)
 BLOCKS = st.lists(

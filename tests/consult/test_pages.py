@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 import pytest
 
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.consult.setup import setup_of
-from coldiron.consult.steps import Step
-from coldiron.consult.view import View
+from coldiron.job.steps import Step
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.view import View
 from support.mechanic import Job, Mechanic, shipped, work
 
 BOOK = shipped()

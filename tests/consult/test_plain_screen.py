@@ -14,11 +14,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.lines import Caution, End, Heading, Text
-from coldiron.consult.plain import LONGEST, run
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 from coldiron.jobs.trouble import StoreTrouble, trouble
+from coldiron.screens.lines import Caution, End, Heading, Text
+from coldiron.screens.plain import LONGEST, run
 from support.terminal import Terminal
 from support.toy_driver import Toy
 

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from coldiron.consult.figures import written
-from coldiron.consult.reading import LARGEST, LIMIT, SMALLEST, Misread, Reading, implausible
-from coldiron.consult.spans import read
 from coldiron.model import UNITS
+from coldiron.readings.figures import written
+from coldiron.readings.reading import LARGEST, LIMIT, SMALLEST, Misread, Reading, implausible
+from coldiron.readings.spans import read
 
 TABLE = Path(__file__).with_name("readings.tsv")
 QUANTITIES = st.sampled_from(sorted(UNITS))

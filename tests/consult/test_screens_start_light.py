@@ -21,7 +21,7 @@ def loaded_by(module: str) -> set[str]:
     return set(done.stdout.split())
 
 
-@pytest.mark.parametrize("module", ["coldiron.consult.plain", "coldiron.consult.reading", "coldiron.jobs.store"])
+@pytest.mark.parametrize("module", ["coldiron.screens.plain", "coldiron.readings.reading", "coldiron.jobs.store"])
 def test_plain_lines_and_the_store_need_only_the_standard_library(module: str) -> None:
     """No library is loaded for the plain screen, the readings or the job file."""
     assert loaded_by(module) - sys.stdlib_module_names == {"coldiron"}
@@ -30,7 +30,7 @@ def test_plain_lines_and_the_store_need_only_the_standard_library(module: str) -
 
 def test_the_terminal_screen_adds_prompt_toolkit_alone() -> None:
     """Beside what prompt_toolkit itself needs, nothing comes with the terminal screen."""
-    with_screen = loaded_by("coldiron.consult.screen") - sys.stdlib_module_names
+    with_screen = loaded_by("coldiron.screens.screen") - sys.stdlib_module_names
     assert with_screen - loaded_by("prompt_toolkit") <= {"coldiron"}
 
 
@@ -45,7 +45,7 @@ sys.stdin = open("/dev/null")
 cli.main(["find", "--plain"])
 book, _ = load()
 print(sorted({"sqlite3", "shutil", "pathlib", "coldiron.circuits"} & set(sys.modules)))
-from coldiron.consult.driver import JobDriver
+from coldiron.screens.driver import JobDriver
 from coldiron.consult.session import Consultation
 JobDriver("", Consultation(book)).page()
 print([name for name in ("checks", "rules", "circuits", "kinds", "cases") if getattr(book, name)._made is not None])

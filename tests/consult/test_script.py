@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron import Consultation
-from coldiron.consult.script import Line, ScriptError, dump, follow, lines, question_event, state_event
+from coldiron.screens.script import Line, ScriptError, dump, follow, lines, question_event, state_event
 from support.mechanic import shipped, worked
 
 BOOK = shipped()

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
 from coldiron.consult.setup import setup_of
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT, UNITS
 from support.mechanic import Job, Mechanic, shipped, worked
 

@@ -9,12 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
 from coldiron.consult.setup import setup_of
-from coldiron.consult.state import replay
-from coldiron.consult.steps import UNKNOWN, Step, standing
+from coldiron.job.state import replay
+from coldiron.job.steps import UNKNOWN, Step, standing
 from coldiron.model import COMPLAINT, UNITS
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, past_cautions, shipped, work
 from support.wander import Wanderer, lesser
 
@@ -154,6 +154,8 @@ def test_parking_ends_every_acknowledgement(seed: int) -> None:
         assert parked.state.acks.held == frozenset()
         assert (parked.suspects, parked.findings, parked.minutes) == (now.suspects, now.findings, now.minutes)
         back = parked.answer("away", "same") if parked.next is not None and parked.next.id == "away" else parked
+        if back.next is not None and back.next.kind == "now":  # what to do this second is told anew, before all else
+            back = back.answer(back.next.id, back.next.choices[0])
         if now.next is not None and now.next.kind == "check" and back.next is not None:
             graver = [c for c in now.next.cautions if c.word in ("DANGER", "WARNING")]
             assert (back.next.kind == "caution") == bool(graver)

@@ -6,29 +6,40 @@ import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
-from coldiron import Consultation
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Reply, commit
-from coldiron.consult.resuming import edition, old_job
-from coldiron.consult.saving import new_job, steps_of
+from coldiron import Consultation, books
+from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
 from coldiron.jobs.trouble import Damage, StoreTrouble
+from coldiron.language import load as loading
+from coldiron.language.files import RuleFile
 from coldiron.language.load import load
 from coldiron.model import Book
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Reply, commit
+from coldiron.screens.resuming import edition, old_job
+from coldiron.screens.saving import new_job, steps_of
 from support.mechanic import shipped, worked
+from support.rule_text import GROUND
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from coldiron.language.load import Judge, Loaded
+    from coldiron.store.cache import Cache
 
 BOOK = shipped()
 JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 
 RESUMED = """
 from coldiron import load_book
-from coldiron.consult.drawing import draw
-from coldiron.consult.resuming import old_job
+from coldiron.screens.drawing import draw
+from coldiron.screens.resuming import old_job
 _, driver = old_job(None, load_book()[0], None)
 print("\\n".join(row.text for row in draw(driver.page().blocks, 80)))
 print(driver.consultation.suspects[:5])
@@ -113,6 +124,35 @@ def test_a_job_keeps_its_book() -> None:
         assert list(again.checks) == list(BOOK.checks)
         assert [rule.because for rule in again.rules.values()] == [rule.because for rule in BOOK.rules.values()]
         assert edition(store, "never kept") is None
+
+
+def test_a_job_s_own_book_is_read_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is kept between runs as the shipped one is; what is kept is made again where a bit of it has changed."""
+    monkeypatch.setenv("COLDIRON_CACHE", str(tmp_path))
+    files = {"ground.rules": GROUND.read_bytes()}
+    book, _ = books.of_files([RuleFile(name, name, data) for name, data in files.items()])
+    build = loading.build_files
+    built: list[str] = []
+
+    def counted(files: Iterable[RuleFile], judge: Judge | None = None, cache: Cache | None = None) -> Loaded:
+        built.append(book.hash)
+        return build(files, judge, cache)
+
+    monkeypatch.setattr(loading, "build_files", counted)
+    with open_store() as store:
+        store.keep_book(book.hash, packed(files))
+        again = edition(store, book.hash)
+        assert again is not None
+        assert built == []
+        assert (again.hash, list(again.checks), list(again.faults)) == (book.hash, list(book.checks), list(book.faults))
+        (kept,) = tmp_path.glob("book-*")
+        data = bytearray(kept.read_bytes())
+        data[-9] ^= 1
+        kept.write_bytes(data)
+        anew = edition(store, book.hash)
+        assert anew is not None
+        assert built == [book.hash]
+        assert anew.checks == again.checks
 
 
 def test_a_job_goes_on_with_its_own_book() -> None:

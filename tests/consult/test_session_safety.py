@@ -10,10 +10,11 @@ from collections.abc import Callable
 
 import pytest
 
-from coldiron.consult import acknowledged, agenda, state
-from coldiron.consult.acknowledged import Acks, Waiting
-from coldiron.consult.dues import TYPED
-from coldiron.consult.steps import Step
+from coldiron.consult import agenda
+from coldiron.job import acknowledged, state
+from coldiron.job.acknowledged import Acks, Waiting
+from coldiron.job.dues import TYPED
+from coldiron.job.steps import Step
 from support.hazards import DEADLY
 from support.mechanic import shipped
 from support.screens import Watch, at_terminal, on_plain_lines

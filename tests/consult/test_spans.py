@@ -13,15 +13,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.coverage import covered
-from coldiron.consult.figures import Reading, spanned
-from coldiron.consult.interpret import Understood, understand
-from coldiron.consult.reading import LIMIT
-from coldiron.consult.spans import ends, read
 from coldiron.consult.witnesses import told_by
 from coldiron.diagnosis.cells import chance_of
 from coldiron.diagnosis.table import misread
 from coldiron.model import ODD, UNITS, Check
+from coldiron.readings.coverage import covered
+from coldiron.readings.figures import Reading, spanned
+from coldiron.readings.interpret import Understood, understand
+from coldiron.readings.reading import LIMIT
+from coldiron.readings.spans import ends, read
 from support.mechanic import shipped
 
 CHECKS = [check for check in shipped().checks.values() if check.reads.quantity in UNITS]

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from coldiron import AnswerError, Consultation
-from coldiron.consult.cautions import target
-from coldiron.consult.reported import NOT_TOLD, to_confirm
-from coldiron.consult.state import answers_of, kit_of, replay
-from coldiron.consult.steps import Step
+from coldiron.job.cautions import target
+from coldiron.job.reported import NOT_TOLD, to_confirm
+from coldiron.job.state import answers_of, kit_of, replay
+from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT
 from support.mechanic import shipped, worked
 

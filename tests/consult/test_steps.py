@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.steps import Step, StepKind, find_answer, standing
+from coldiron.job.steps import Step, StepKind, find_answer, standing
 
 IDS = st.sampled_from(["a", "b", "c"])
 KINDS: st.SearchStrategy[StepKind] = st.sampled_from(["answer", "read", "ack", "repair", "note", "park"])

@@ -18,13 +18,13 @@ from prompt_toolkit.data_structures import Size
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from coldiron.consult.lines import Block, End, Page, Text
-from coldiron.consult.plain import run as run_plain
-from coldiron.consult.screen import run
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 from coldiron.jobs.trouble import StoreTrouble, trouble
 from coldiron.plaintext import columns
+from coldiron.screens.lines import Block, End, Page, Text
+from coldiron.screens.plain import run as run_plain
+from coldiron.screens.screen import run
 from support.terminal import Terminal
 from support.toy_driver import DANGER, Toy
 

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
-from coldiron.consult.codes import TroubleCode, entry_of, in_words, read_code
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Page, Reply, Text
-from coldiron.consult.resuming import old_job
-from coldiron.consult.saving import new_job
-from coldiron.consult.script import follow, lines
+from coldiron.job.codes import TroubleCode, entry_of, in_words, read_code
 from coldiron.model import LARGEST_FMI, LARGEST_SPN
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Page, Reply, Text
+from coldiron.screens.resuming import old_job
+from coldiron.screens.saving import new_job
+from coldiron.screens.script import follow, lines
 from support.mechanic import shipped, worked
 
 BOOK = shipped()

@@ -9,12 +9,12 @@ from itertools import count
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.dangers import values_said
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Reply, Text
-from coldiron.consult.plain import run
+from coldiron.job.dangers import values_said
 from coldiron.jobs.log import Entry
 from coldiron.model import UNITS
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Reply, Text
+from coldiron.screens.plain import run
 from support.mechanic import shipped
 
 BOOK = shipped()

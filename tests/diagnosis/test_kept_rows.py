@@ -7,12 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from coldiron.diagnosis.kept import KeptTable
-from coldiron.folders import read_kept, write_kept
+from coldiron.diagnosis.kept import OPENING, ROWS, KeptTable
 from coldiron.model import COMPLAINT
+from coldiron.store.cache import Cache, Sort
 
 CHECKS = ("feed", "crank")
 FAULTS = ("fuse.blown", "wire.broken")
+MACHINE = ("a book", "a circuit")
+
+
+def key_of(sort: Sort, checks: tuple[str, ...]) -> str:
+    """Under what rows of these checks are kept."""
+    return sort.key(*MACHINE, " ".join(checks), " ".join(FAULTS))
 
 
 class Counting:
@@ -30,9 +36,9 @@ class Counting:
 def test_rows_from_the_file_are_those_worked_out(tmp_path: Path) -> None:
     """A second start asks the table nothing and gives the very same rows."""
     first, second = Counting(), Counting()
-    one = KeptTable(first, CHECKS, FAULTS, tmp_path / "rows.json")
+    one = KeptTable(first, CHECKS, FAULTS, Cache(tmp_path), MACHINE)
     assert first.asked == 6
-    two = KeptTable(second, CHECKS, FAULTS, tmp_path / "rows.json")
+    two = KeptTable(second, CHECKS, FAULTS, Cache(tmp_path), MACHINE)
     sets = [frozenset[str](), frozenset({"fuse.blown"}), frozenset({"wire.broken"})]
     assert [two.chances(c, s) for c in CHECKS for s in sets] == [one.chances(c, s) for c in CHECKS for s in sets]
     assert second.asked == 0
@@ -41,7 +47,7 @@ def test_rows_from_the_file_are_those_worked_out(tmp_path: Path) -> None:
 def test_other_sets_and_checks_come_from_the_table(tmp_path: Path) -> None:
     """Pairs, and checks that are not kept, are asked for each time."""
     behind = Counting()
-    table = KeptTable(behind, CHECKS, FAULTS, tmp_path / "rows.json")
+    table = KeptTable(behind, CHECKS, FAULTS, Cache(tmp_path), MACHINE)
     before = behind.asked
     table.chances("feed", frozenset(FAULTS))
     table.chances("other", frozenset())
@@ -51,40 +57,54 @@ def test_other_sets_and_checks_come_from_the_table(tmp_path: Path) -> None:
 @pytest.mark.parametrize("content", ["", "[]", "{", '{"checks": ["feed", "crank"], "faults": [], "rows": []}', "null"])
 def test_a_file_that_is_not_ours_is_made_again(tmp_path: Path, content: str) -> None:
     """Damage costs time and nothing else."""
-    file = tmp_path / "rows.json"
-    for write in (file.write_bytes, lambda data: write_kept(file, data)):
+    cache, key = Cache(tmp_path), key_of(ROWS, CHECKS)
+    for write in ((tmp_path / f"{key}.kept").write_bytes, lambda data: cache.put(key, data)):
         write(content.encode())
-        assert KeptTable(Counting(), CHECKS, FAULTS, file).chances("feed", frozenset()) == pytest.approx(
+        assert KeptTable(Counting(), CHECKS, FAULTS, cache, MACHINE).chances("feed", frozenset()) == pytest.approx(
             (4 / 70, 66 / 70, None)
         )
-        assert json.loads(read_kept(file) or b"")["faults"] == list(FAULTS)
+        assert len(json.loads(cache.get(key) or b"")["places"]) == len(CHECKS)
+
+
+@pytest.mark.parametrize(
+    ("checks", "faults", "machine"),
+    [(CHECKS[::-1], FAULTS, MACHINE), (CHECKS, FAULTS[:1], MACHINE), (CHECKS, FAULTS, ("a book", "other"))],
+)
+def test_rows_of_others_are_not_taken(
+    tmp_path: Path, checks: tuple[str, ...], faults: tuple[str, ...], machine: tuple[str, ...]
+) -> None:
+    """Of other checks, other faults, another machine."""
+    KeptTable(Counting(), CHECKS, FAULTS, Cache(tmp_path), MACHINE)
+    behind = Counting()
+    KeptTable(behind, checks, faults, Cache(tmp_path), machine)
+    assert behind.asked == len(checks) * (1 + len(faults))
 
 
 def test_a_folder_that_cannot_be_written_costs_only_time(tmp_path: Path) -> None:
     """The rows are there all the same."""
     blocked = tmp_path / "file"
     blocked.write_text("no folder", encoding="utf-8")
-    table = KeptTable(Counting(), CHECKS, FAULTS, blocked / "rows.json")
+    table = KeptTable(Counting(), CHECKS, FAULTS, Cache(blocked), MACHINE)
     assert table.chances("crank", frozenset()) == pytest.approx((5 / 70, 65 / 70, None))
 
 
 def test_the_opening_of_a_job_is_kept_by_complaint(tmp_path: Path) -> None:
     """What the first judgement on a complaint asked for is at hand at the next start, pairs included."""
-    checks, pair, file = (COMPLAINT, "feed"), frozenset(FAULTS), tmp_path / "rows-a.json"
-    one = KeptTable(Counting(), checks, FAULTS, file)
+    checks, pair, cache = (COMPLAINT, "feed"), frozenset(FAULTS), Cache(tmp_path)
+    one = KeptTable(Counting(), checks, FAULTS, cache, MACHINE)
     row = one.chances(COMPLAINT, pair)
     one.keep_opening("silent")
     behind = Counting()
-    two = KeptTable(behind, checks, FAULTS, file)
+    two = KeptTable(behind, checks, FAULTS, cache, MACHINE)
     assert two.openings == {"silent"}
     assert (two.chances(COMPLAINT, pair), behind.asked) == (row, 0)
 
 
 def test_a_damaged_opening_is_worked_out_again(tmp_path: Path) -> None:
     """It costs time and nothing else."""
-    checks, file = (COMPLAINT, "feed"), tmp_path / "rows-a.json"
-    KeptTable(Counting(), checks, FAULTS, file)
-    opening = tmp_path / "opening-a.json"
-    for write in (opening.write_bytes, lambda data: write_kept(opening, data)):
+    checks, cache = (COMPLAINT, "feed"), Cache(tmp_path)
+    KeptTable(Counting(), checks, FAULTS, cache, MACHINE)
+    key = key_of(OPENING, checks)
+    for write in ((tmp_path / f"{key}.kept").write_bytes, lambda data: cache.put(key, data)):
         write(b'{"rows": 3}')
-        assert KeptTable(Counting(), checks, FAULTS, file).openings == set()
+        assert KeptTable(Counting(), checks, FAULTS, cache, MACHINE).openings == set()

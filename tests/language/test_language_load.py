@@ -10,10 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from coldiron.language import cache, files, read
+from coldiron.language import files, read
 from coldiron.language.kept import book_from, book_to, tree_from, tree_to
 from coldiron.language.load import load as load_book
 from coldiron.model import Book
+from coldiron.store import cache, stamp
 from support.rule_text import GROUND
 
 
@@ -30,7 +31,7 @@ def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def kept(folder: Path, sort: str) -> list[Path]:
     """Return the cache files of one sort."""
-    return sorted((folder.parent / "cache").glob(f"{sort}-*.json"))
+    return sorted((folder.parent / "cache").glob(f"{sort}-*.kept"))
 
 
 def test_a_warm_load_gives_the_same_book_and_problems(folder: Path) -> None:
@@ -153,7 +154,7 @@ def test_a_damaged_cache_file_is_ignored_and_made_again(folder: Path, sort: str,
             path.write_bytes(written)
     assert load_book(folder)[0] == book
     if damage != "folder":
-        assert cache.get("book", kept(folder, "book")[0].stem.removeprefix("book-")) is not None
+        assert cache.Cache().get(kept(folder, "book")[0].stem) is not None
 
 
 def test_a_cache_that_cannot_be_written_costs_nothing_but_time(
@@ -166,24 +167,18 @@ def test_a_cache_that_cannot_be_written_costs_nothing_but_time(
 
 
 def test_the_cache_does_not_grow_without_bound(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The oldest go; half-written ones of stopped runs too."""
-    monkeypatch.setattr(cache, "MOST_KEPT", {"book": 3, "tree": 4})
-    load_book(folder)
-    (folder.parent / "cache" / "book-x.json.123").write_bytes(b"half")
-    os.utime(folder.parent / "cache" / "book-x.json.123", (0, 0))
+    """However often a rule file is changed."""
+    monkeypatch.setattr(cache, "MOST_FILES", 7)
     for number in range(6):
         (folder / "more.rules").write_bytes(b"kit gauge\n  name gauge %d\n" % number)
         load_book(folder)
-    names = [path.name for path in (folder.parent / "cache").iterdir()]
-    assert len([name for name in names if name.startswith("book-")]) == 3
-    assert len([name for name in names if name.startswith("tree-")]) == 4
-    assert "book-x.json.123" not in names
+    assert len(list((folder.parent / "cache").iterdir())) == 7
 
 
 def test_another_version_of_the_program_does_not_read_the_cache(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """What it keeps may mean something else."""
     load_book(folder)
-    monkeypatch.setattr(cache, "code_stamp", lambda *_: "another")
+    monkeypatch.setattr(stamp, "code_of", lambda _: "another")
     load_book(folder)
     assert len(kept(folder, "book")) == 2
 

@@ -18,7 +18,7 @@ import re
 import pytest
 
 from coldiron import AnswerError, Consultation
-from coldiron.consult.cautions import before_check
+from coldiron.job.cautions import before_check
 from coldiron.model import Caution
 from support.shop import book
 

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.consult.codes import read_code
-from coldiron.consult.fmi import RESERVED, sense
-from coldiron.consult.question import AnswerError
+from coldiron.job.codes import read_code
+from coldiron.job.fmi import RESERVED, sense
+from coldiron.job.question import AnswerError
 
 DECIDES = {
     0: ("above", "most"),

@@ -10,7 +10,7 @@ import re
 
 import pytest
 
-from coldiron.consult.cautions import before_check
+from coldiron.job.cautions import before_check
 from support.shop import (
     begin,
     blamed,

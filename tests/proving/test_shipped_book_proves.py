@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
-from coldiron.folders import cache_folder
 from coldiron.model import Book, Conclusion, Rule
 from coldiron.proving import Yard, alike, prove
 from coldiron.proving.figures import figures
 from coldiron.proving.reached import reached
+from coldiron.store.cache import Cache
 from support.mechanic import shipped
 from support.sizes import THOROUGH
 
-CACHE = Path(cache_folder())
+CACHE = Cache()
 """Solved values are those of the shipped parts and faults: what is spoiled here leaves both as they are."""
 
 """In a thorough run a case is spoiled as well: before it is denied, every pair of faults is tried."""

@@ -7,14 +7,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from coldiron.consult.agenda import holding
-from coldiron.consult.cautions import before_check, before_repair
-from coldiron.consult.grounding import ground
 from coldiron.consult.judgement import Judgement
 from coldiron.consult.session import Consultation
 from coldiron.consult.setup import Setup, setup_of
-from coldiron.consult.steps import Step
-from coldiron.consult.warned import warned_by_answers
+from coldiron.job.cautions import before_check, before_repair
+from coldiron.job.steps import Step
+from coldiron.job.warned import warned_by_answers
 from coldiron.model import COMPLAINT, Book, Case, Expect
+from coldiron.ruling.grounding import ground
 
 SMALL = 0.05
 """A fault of which the odds are not above this is `not` suspected."""

@@ -14,9 +14,9 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any, ClassVar, Protocol
 
+from coldiron.cli.collector import quicken_collector
 from coldiron.engine import Compare, Condition, Has, Lacks, Rule, RuleSet, compile_rules, extend, run, withdraw
 from coldiron.engine.kept import pack, unpack
-from coldiron.garbage import Resting
 from support.knowledge import Answer, Knowledge, as_book, split
 
 TEXT_MOST = 10_000
@@ -87,15 +87,15 @@ class Coldiron:
         return True
 
     def load(self, folder: Path) -> None:
-        with Resting():
-            self.rules = _of_book(folder)
+        quicken_collector()  # as the command does
+        self.rules = _of_book(folder)
 
     def keep(self, folder: Path) -> None:
         (folder / "network.json").write_bytes(pack(self.rules))
 
     def load_kept(self, folder: Path) -> None:
-        with Resting():
-            self.rules = unpack((folder / "network.json").read_bytes())
+        quicken_collector()
+        self.rules = unpack((folder / "network.json").read_bytes())
 
     def start(self, answers: Sequence[Answer] = ()) -> None:
         self.result = run(self.rules, *split(answers))
@@ -112,8 +112,8 @@ class Coldiron:
 
 def _of_book(folder: Path) -> RuleSet:
     """The rules of a book as the engine runs them, on a machine without parts."""
-    from coldiron.consult.grounding import rules_of
     from coldiron.language.load import load
+    from coldiron.ruling.grounding import rules_of
 
     book, problems = load(folder / "rules")
     assert not problems, problems[:3]

@@ -11,11 +11,11 @@ from zlib import crc32
 
 from coldiron import Consultation
 from coldiron.circuits.simulated import Manner
-from coldiron.consult.functions import is_page
 from coldiron.consult.setup import setup_of
-from coldiron.consult.steps import Step
 from coldiron.diagnosis import blame
 from coldiron.diagnosis.verdict import SURE
+from coldiron.job.functions import is_page
+from coldiron.job.steps import Step
 from coldiron.proving import alike
 from coldiron.proving.yard import Solved
 from support.fixed_order import fixed_order

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
-from coldiron.consult.describing import GONE, Said, describes, named
-from coldiron.consult.steps import NOT_FITTED, Step, standing
+from coldiron.job.describing import GONE, Said, describes, named
+from coldiron.job.steps import NOT_FITTED, Step, standing
 from coldiron.model import Book, Check, Due, FaultRef, Function
 
 DEADLY = ("DANGER", "WARNING")

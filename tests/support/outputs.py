@@ -9,24 +9,25 @@ import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from unittest.mock import patch
 
 from coldiron import Consultation, cli
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
-from coldiron.consult.opening import painted
-from coldiron.consult.plain import run, show
-from coldiron.consult.replay import keep_nothing
-from coldiron.consult.script import dump
+from coldiron.cli import book, commands, find, resume
 from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.opening import painted
+from coldiron.screens.plain import run, show
+from coldiron.screens.replay import keep_nothing
+from coldiron.screens.script import dump
 from support.mechanic import shipped
 from support.payloads import LONGEST_LINE, OWN, offences
 
-PARSER = cache(cli._parser)
+PARSER = cache(partial(commands.parser_for, (*commands.COMMANDS, *book.COMMANDS)))
 """Made once, for making it takes longer than all that is done with it here."""
 
 START = Consultation(shipped())
@@ -40,8 +41,9 @@ def written(arguments: Sequence[str], typed: str = "") -> str:
         contextlib.redirect_stderr(out),
         contextlib.suppress(SystemExit),
         patch.object(sys, "stdin", io.StringIO(typed)),
-        patch.object(cli, "_book", lambda _: shipped()),
-        patch.object(cli, "_parser", PARSER),
+        patch.object(find, "book_to_use", lambda _: shipped()),
+        patch.object(resume, "book_to_use", lambda _: shipped()),
+        patch.object(commands, "parser_for", lambda _: PARSER()),
     ):
         cli.main(arguments)
     return out.getvalue()

@@ -12,14 +12,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from coldiron import Question
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.interpret import finding_of
-from coldiron.consult.lines import Reply, Text, take
-from coldiron.consult.pages import shown_choice
-from coldiron.consult.plain import run
-from coldiron.consult.replay import keep_nothing
 from coldiron.consult.session import Consultation
 from coldiron.model import Check
+from coldiron.readings.interpret import finding_of
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Reply, Text, take
+from coldiron.screens.pages import shown_choice
+from coldiron.screens.plain import run
+from coldiron.screens.replay import keep_nothing
 from support.mechanic import Mechanic, shipped
 
 FOLDER = Path(__file__).parents[2] / "transcripts_demo"

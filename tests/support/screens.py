@@ -13,12 +13,12 @@ from prompt_toolkit.input import PipeInput, create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
 from coldiron import Consultation
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Caution, Driver, Page, Reply, Text
-from coldiron.consult.plain import run as run_plain
-from coldiron.consult.replay import keep_nothing
-from coldiron.consult.screen import run as run_terminal
 from coldiron.jobs.log import Entry
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Caution, Driver, Page, Reply, Text
+from coldiron.screens.plain import run as run_plain
+from coldiron.screens.replay import keep_nothing
+from coldiron.screens.screen import run as run_terminal
 from support.hazards import DEADLY
 from support.walks import wanderer, wrongs
 

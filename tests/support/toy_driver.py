@@ -10,7 +10,11 @@ import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from coldiron.consult.lines import (
+from coldiron.jobs.log import Entry
+from coldiron.jobs.store import open_store
+from coldiron.readings.reading import Misread
+from coldiron.readings.spans import read
+from coldiron.screens.lines import (
     Block,
     Caution,
     Choices,
@@ -24,10 +28,6 @@ from coldiron.consult.lines import (
     Suspects,
     Text,
 )
-from coldiron.consult.reading import Misread
-from coldiron.consult.spans import read
-from coldiron.jobs.log import Entry
-from coldiron.jobs.store import open_store
 
 COMPLAINTS = (("1", "lamps normal, nothing at START"), ("2", "no lamps at all"), ("3", "it clicks and stops"))
 DANGER = Caution(
@@ -116,10 +116,10 @@ def main(screen: str, path: str, count: str = "2", lines: str = "0") -> End:
 
     driver = Toy(log, int(count), extra=tuple(Text(f"line {number}") for number in range(int(lines))))
     if screen == "plain":
-        from coldiron.consult.plain import run
+        from coldiron.screens.plain import run
 
         return run(driver, save)
-    from coldiron.consult.screen import run as run_screen
+    from coldiron.screens.screen import run as run_screen
 
     return run_screen(driver, save)
 

@@ -9,10 +9,10 @@ from functools import lru_cache
 
 from coldiron import AnswerError, Consultation, Question
 from coldiron.consult.setup import setup_of
-from coldiron.consult.state import is_code
-from coldiron.consult.steps import UNKNOWN, standing
 from coldiron.diagnosis import Judge
 from coldiron.diagnosis.limits import Limits
+from coldiron.job.state import is_code
+from coldiron.job.steps import UNKNOWN, standing
 from coldiron.model import COMPLAINT, UNITS, Book, Check
 from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped

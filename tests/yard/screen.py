@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import cache
 
 from coldiron import Consultation, load_book
-from coldiron.consult.drawing import draw
-from coldiron.consult.driver import JobDriver
-from coldiron.consult.lines import Driver, Reply, take
-from coldiron.consult.steps import Step
+from coldiron.job.steps import Step
 from coldiron.model import Book
+from coldiron.screens.drawing import draw
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Driver, Reply, take
 
 WIDTH = 100
 

@@ -12,12 +12,12 @@ DOOR = "screen.py"
 FOR_A_SCREEN = {
     "coldiron.Consultation",
     "coldiron.load_book",
-    "coldiron.consult.drawing.draw",
-    "coldiron.consult.driver.JobDriver",
-    "coldiron.consult.lines.Driver",
-    "coldiron.consult.lines.Reply",
-    "coldiron.consult.lines.take",
-    "coldiron.consult.steps.Step",
+    "coldiron.screens.drawing.draw",
+    "coldiron.screens.driver.JobDriver",
+    "coldiron.screens.lines.Driver",
+    "coldiron.screens.lines.Reply",
+    "coldiron.screens.lines.take",
+    "coldiron.job.steps.Step",
     "coldiron.model.Book",
 }
 """What the door may use: begin or resume a job, draw its page, type a line; book and log only to hand them on."""

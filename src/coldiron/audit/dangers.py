@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, base, sites
-from coldiron.consult.barring import brings
+from coldiron.job.barring import brings
 from coldiron.mistakes import mistake
 from coldiron.model import Book, Check, Danger, Lift, Sign
 from coldiron.problem import Problem

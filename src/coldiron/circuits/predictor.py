@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 from math import prod
-from pathlib import Path
 
-from coldiron.circuits import store
+from coldiron.circuits import solved
 from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.layout import State
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.readings import Reader, reader
 from coldiron.circuits.trial import Bench
 from coldiron.model import Quantity, Verb
+from coldiron.store.cache import Cache
 
 ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})
 """Quantities whose checks change the network themselves, so that each needs a solution of its own."""
@@ -27,33 +27,34 @@ MOST_SETS = 800
 class Predictor:
     """Solved values and chances of findings of one machine.
 
-    With `cache_dir` the sound machine and all single faults are solved at once, or read from a file there; without,
-    everything is solved when first asked for. Either way the values are the same. Checks made by eye are not solved.
+    With a cache the sound machine and all single faults are solved at once, or read from it; without, everything is
+    solved when first asked for. Either way the values are the same. Checks made by eye are not solved.
 
     Args:
         machine: the machine.
-        cache_dir: folder for kept values; made if missing. A folder that cannot be written only costs time.
+        cache: where values are kept.
 
     Attributes:
         checks: the ids of the checks that are solved.
     """
 
-    def __init__(self, machine: Machine, cache_dir: Path | None = None) -> None:
+    def __init__(self, machine: Machine, cache: Cache | None = None) -> None:
         self.machine = machine
         book = machine.book
         self.checks = tuple(id_ for id_ in machine.checks if book.checks[id_].reads.quantity != "eye")
         self._stands_for = _stand_ins(machine)
         self._scales: dict[str, Scale] = {}
-        self._rows: dict[tuple[str, store.Values], tuple[float, ...]] = {}
-        self._table = store.Table(self.checks)
+        self._rows: dict[tuple[str, solved.Values], tuple[float, ...]] = {}
+        self._table = solved.Table(self.checks)
         self._new = False
         self._bench: Bench | None = None
         self._states: dict[str, State] = {}
         self._alone: dict[str, Reader] = {}
         self._together: dict[State, list[tuple[str, Reader]]] = {}
-        self._file = store.path_for(cache_dir, book.hash, machine.circuit.id) if cache_dir is not None else None
-        if self._file is not None:
-            self._prepare(self._file)
+        self._cache = cache
+        self._key = solved.SOLVED.key(book.hash, machine.circuit.id) if cache is not None else ""
+        if cache is not None:
+            self._prepare(cache)
 
     def values(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
         """What a check reads with exactly these faults present: one value, or one for each level of severity.
@@ -83,7 +84,7 @@ class Predictor:
         record = self.machine.book.checks[check]
         return check if record.reads.quantity in ONE_BY_ONE else frozenset(record.state.items())
 
-    def _row(self, check: str, values: store.Values) -> tuple[float, ...]:
+    def _row(self, check: str, values: solved.Values) -> tuple[float, ...]:
         row = self._rows.get((check, values))
         if row is None:
             if check not in self._scales:
@@ -92,17 +93,17 @@ class Predictor:
         return row
 
     def save(self) -> bool:
-        """Keep what was solved so far for the next run; False if there is no folder or it cannot be written.
+        """Keep what was solved so far for the next run; False if there is no cache or it cannot be written.
 
         Of sets of several faults the likeliest are kept, `MOST_SETS` of them. Nothing is written if nothing is new.
         """
-        if self._file is None:
+        if self._cache is None:
             return False
         if not self._new:
             return True
         singles = [faults for faults in self._table.sets if len(faults) <= 1]
         sets = sorted((faults for faults in self._table.sets if len(faults) > 1), key=self._rarity)[:MOST_SETS]
-        done = store.save(self._file, self._table, (*singles, *sets))
+        done = self._cache.put(self._key, solved.to_bytes(self._table, (*singles, *sets)))
         self._new = not done
         return done
 
@@ -110,8 +111,8 @@ class Predictor:
         names = sorted(faults)
         return -prod([self.machine.odds[name] for name in names]), names
 
-    def _prepare(self, file: Path) -> None:
-        kept = store.load(file)
+    def _prepare(self, cache: Cache) -> None:
+        kept = solved.from_bytes(cache.get(self._key))
         wanted = list(dict.fromkeys([frozenset[str](), *(self._alike(frozenset((f,))) for f in self.machine.faults)]))
         if kept is not None and kept.checks == self.checks and set(wanted).issubset(kept.sets):
             self._table = kept
@@ -125,15 +126,15 @@ class Predictor:
         """The set that stands for all sets that do the same electrically: a blown fuse and one that is missing."""
         return frozenset([self._stands_for[fault] for fault in faults])
 
-    def _solve(self, check: str, faults: frozenset[str], known: dict[str, store.Values]) -> None:
+    def _solve(self, check: str, faults: frozenset[str], known: dict[str, solved.Values]) -> None:
         """Solve a check, and with it all others that are read in the same solution."""
         trials = self._lay_out().trials(faults)
         state = self._states[check]
         self._new = True
-        solved = [(trial, trial.solution(state)) for trial in trials]
+        solutions = [(trial, trial.solution(state)) for trial in trials]
         alone = self._alone.get(check)
         for id_, reading in self._together[state] if alone is None else [(check, alone)]:
-            known[id_] = tuple([reading(trial, solution) for trial, solution in solved])
+            known[id_] = tuple([reading(trial, solution) for trial, solution in solutions])
 
     def _lay_out(self) -> Bench:
         """The bench, and which checks are read in which state; made when first needed."""

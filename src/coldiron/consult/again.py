@@ -8,15 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from coldiron.consult.barring import barred_check
-from coldiron.consult.question import AnswerError
-from coldiron.consult.steps import standing
+from coldiron.job.barring import barred_check
+from coldiron.job.question import AnswerError
+from coldiron.job.steps import standing
 from coldiron.model import UNITS, Check
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
     from coldiron.consult.session import Consultation
-    from coldiron.consult.state import State
+    from coldiron.job.state import State
 
 MOST = 2
 """Readings of one stretch between repairs that the program takes once more of its own accord, to be surer."""

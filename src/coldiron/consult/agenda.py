@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from coldiron.consult.acknowledged import Waiting, waiting
 from coldiron.consult.again import once_more, surer
 from coldiron.consult.asking import (
     ask_caution,
@@ -24,8 +23,11 @@ from coldiron.consult.asking import (
     ask_trait,
     ask_volts,
 )
-from coldiron.consult.at_machine import moves_on
-from coldiron.consult.barring import (
+from coldiron.consult.shares import settled
+from coldiron.consult.ways_out import lifting, way_out
+from coldiron.job.acknowledged import Waiting, waiting
+from coldiron.job.at_machine import moves_on
+from coldiron.job.barring import (
     asked_before,
     asked_before_repair,
     barred_check,
@@ -33,18 +35,16 @@ from coldiron.consult.barring import (
     barred_repair,
     barred_setting,
 )
-from coldiron.consult.cautions import before_check, before_repair, before_setting, target
-from coldiron.consult.dangers import shown_now, standing_dangers
-from coldiron.consult.describing import next_trait
-from coldiron.consult.functions import Page, as_check, functions_of, seen_by
-from coldiron.consult.handing import failed, pages_left, still_open
-from coldiron.consult.question import Question
-from coldiron.consult.reported import to_confirm
-from coldiron.consult.shares import settled
-from coldiron.consult.state import HAND_BACK, State
-from coldiron.consult.steps import SET
-from coldiron.consult.warned import warned_by_answers
-from coldiron.consult.ways_out import lifting, way_out
+from coldiron.job.cautions import before_check, before_repair, before_setting, target
+from coldiron.job.dangers import shown_now, standing_dangers
+from coldiron.job.describing import next_trait
+from coldiron.job.functions import Page, as_check, functions_of, seen_by
+from coldiron.job.handing import failed, pages_left, still_open
+from coldiron.job.question import Question
+from coldiron.job.reported import to_confirm
+from coldiron.job.state import HAND_BACK, State
+from coldiron.job.steps import SET
+from coldiron.job.warned import warned_by_answers
 from coldiron.model import COMPLAINT, Ask, Check, Function
 
 if TYPE_CHECKING:

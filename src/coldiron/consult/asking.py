@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from coldiron.consult.acknowledged import NOT_SO, SO, Waiting
-from coldiron.consult.at_machine import (
+from coldiron.consult.shares import in_100
+from coldiron.job.acknowledged import NOT_SO, SO, Waiting
+from coldiron.job.at_machine import (
     ANOTHER_DAY,
     AWAY,
     SAME,
@@ -16,10 +17,10 @@ from coldiron.consult.at_machine import (
     moved_value,
     stretch_minutes,
 )
-from coldiron.consult.cautions import before_check, target
-from coldiron.consult.complaining import complaints_of, tells_of_cranking
-from coldiron.consult.dangers import NOW, Standing
-from coldiron.consult.describing import (
+from coldiron.job.cautions import before_check, target
+from coldiron.job.complaining import complaints_of, tells_of_cranking
+from coldiron.job.dangers import NOW, Standing
+from coldiron.job.describing import (
     CIRCUIT,
     HAS,
     LIST,
@@ -31,14 +32,13 @@ from coldiron.consult.describing import (
     not_known,
     possible,
 )
-from coldiron.consult.functions import Page, as_check, stops
-from coldiron.consult.interpret import bounds
-from coldiron.consult.question import Question
-from coldiron.consult.reported import NOT_DONE, NOT_TOLD
-from coldiron.consult.shares import in_100
-from coldiron.consult.state import HAND_BACK, KIT, NOT_SURE, State, kit_choices, story_choices
-from coldiron.consult.steps import SET
+from coldiron.job.functions import Page, as_check, stops
+from coldiron.job.question import Question
+from coldiron.job.reported import NOT_DONE, NOT_TOLD
+from coldiron.job.state import HAND_BACK, KIT, NOT_SURE, State, kit_choices, story_choices
+from coldiron.job.steps import SET
 from coldiron.model import COMPLAINT, UNITS, Ask, Caution, Check, Fault, FaultKind, Finding, Function, Trait
+from coldiron.readings.interpret import bounds
 from coldiron.record import replace
 
 NOT_KNOWN = (NOT_SURE[0], "nobody knows, or it is none of these")

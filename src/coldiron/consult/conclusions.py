@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coldiron.consult.asking import finding_in_words
-from coldiron.consult.state import State
 from coldiron.engine import Fact, Has, Lacks, Loss, Proof, Step
+from coldiron.job.state import State
 from coldiron.model import ODD, Rule
 
 LISTED = 3

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldiron.consult.handing import failed
 from coldiron.consult.shares import in_100
-from coldiron.consult.steps import find_answer, standing
+from coldiron.job.handing import failed
+from coldiron.job.steps import find_answer, standing
 from coldiron.model import COMPLAINT, ODD
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
     from coldiron.consult.session import Consultation
-    from coldiron.consult.state import State
+    from coldiron.job.state import State
 
 MOVED = 0.1
 """A suspect whose chance moved by less than this is not mentioned."""

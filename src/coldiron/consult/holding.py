@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from coldiron.consult.question import AnswerError
+from coldiron.job.question import AnswerError
 from coldiron.model import UNITS, Book
 
 if TYPE_CHECKING:
@@ -32,8 +32,8 @@ def kept(book: Book, check: str, text: str) -> str:
     Raises:
         AnswerError: it is no reading, or what is told of this check is not measured.
     """
-    from coldiron.consult.figures import Misread  # noqa: PLC0415 - not needed for the first question
-    from coldiron.consult.spans import read  # noqa: PLC0415 - likewise
+    from coldiron.readings.figures import Misread  # noqa: PLC0415 - not needed for the first question
+    from coldiron.readings.spans import read  # noqa: PLC0415 - likewise
 
     quantity = book.checks[check].reads.quantity
     if quantity not in UNITS:
@@ -51,7 +51,7 @@ def in_words(consultation: Consultation, line: str) -> tuple[str, str] | None:
     Raises:
         AnswerError: several checks fit the words, or a figure with a unit stands alone.
     """
-    from coldiron.consult.units import scales  # noqa: PLC0415 - not needed for the first question
+    from coldiron.readings.units import scales  # noqa: PLC0415 - not needed for the first question
 
     alone = _ALONE.fullmatch(line)
     match = alone or _BEHIND.fullmatch(line) or _BEFORE.fullmatch(line)

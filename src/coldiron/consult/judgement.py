@@ -6,16 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from coldiron.circuits import Machine
-from coldiron.consult.at_machine import NEW_STRETCH, place_of, stretch_of
-from coldiron.consult.barring import barred_check
-from coldiron.consult.cautions import asked_of, guarded
-from coldiron.consult.codes import entries_of
-from coldiron.consult.dangers import Standing, standing_dangers
-from coldiron.consult.describing import shares
-from coldiron.consult.directives import within
-from coldiron.consult.grounding import Directives, SessionFacts
 from coldiron.consult.setup import Setup
-from coldiron.consult.state import State
 from coldiron.consult.witnesses import told_by
 from coldiron.diagnosis import (
     Belief,
@@ -33,7 +24,16 @@ from coldiron.diagnosis import (
     decide,
     expected,
 )
+from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
+from coldiron.job.barring import barred_check
+from coldiron.job.cautions import asked_of, guarded
+from coldiron.job.codes import entries_of
+from coldiron.job.dangers import Standing, standing_dangers
+from coldiron.job.describing import shares
+from coldiron.job.state import State
 from coldiron.model import COMPLAINT, ODD, Check
+from coldiron.ruling.directives import within
+from coldiron.ruling.grounding import Directives, SessionFacts
 
 STORY = frozenset((COMPLAINT,))
 """What is told and not read at the machine."""

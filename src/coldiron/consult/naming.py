@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from coldiron.consult.at_machine import AWAY, STANDS
-from coldiron.consult.codes import in_words, read_code
-from coldiron.consult.describing import CIRCUIT, HAS, LIST, VOLTS
-from coldiron.consult.functions import is_page, page_named
-from coldiron.consult.question import AnswerError
-from coldiron.consult.state import HAND_BACK, is_code
-from coldiron.consult.steps import SET
+from coldiron.job.at_machine import AWAY, STANDS
+from coldiron.job.codes import in_words, read_code
+from coldiron.job.describing import CIRCUIT, HAS, LIST, VOLTS
+from coldiron.job.functions import is_page, page_named
+from coldiron.job.question import AnswerError
+from coldiron.job.state import HAND_BACK, is_code
+from coldiron.job.steps import SET
 from coldiron.model import COMPLAINT, Book
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from coldiron.consult.state import State
+from coldiron.job.state import State
 from coldiron.model import Caution
 from coldiron.record import dataclass
 

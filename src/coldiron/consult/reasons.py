@@ -6,13 +6,13 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from coldiron.consult.asking import finding_in_words
-from coldiron.consult.codes import entry_of, in_words
 from coldiron.consult.conclusions import say_proof
-from coldiron.consult.question import AnswerError, Question
 from coldiron.consult.shares import in_100, settled
 from coldiron.consult.verdicts import shown_in_words
 from coldiron.diagnosis import Choice, foresee
 from coldiron.engine import why as prove
+from coldiron.job.codes import entry_of, in_words
+from coldiron.job.question import AnswerError, Question
 from coldiron.model import ODD, UNITS, Answer, Caution, Check
 
 if TYPE_CHECKING:

@@ -25,16 +25,16 @@ from coldiron.consult.asking import (
     ask_trait,
     ask_volts,
 )
-from coldiron.consult.at_machine import AWAY, STANDS, TOUCHED
-from coldiron.consult.describing import CIRCUIT, HAS, VOLTS, may_be_gone
-from coldiron.consult.functions import Page, is_page, page_id, page_named, said
-from coldiron.consult.interpret import choose, understand
 from coldiron.consult.outcome import Outcome, outcome_before_machine
-from coldiron.consult.question import AnswerError, BookError, Question
-from coldiron.consult.seeing import seen
-from coldiron.consult.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
-from coldiron.consult.steps import NOT_FITTED, SET, UNKNOWN, Step, StepKind, find_answer, standing
+from coldiron.job.at_machine import AWAY, STANDS, TOUCHED
+from coldiron.job.describing import CIRCUIT, HAS, VOLTS, may_be_gone
+from coldiron.job.functions import Page, is_page, page_id, page_named, said
+from coldiron.job.question import AnswerError, BookError, Question
+from coldiron.job.seeing import seen
+from coldiron.job.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
+from coldiron.job.steps import NOT_FITTED, SET, UNKNOWN, Step, StepKind, find_answer, standing
 from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
+from coldiron.readings.interpret import choose, understand
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement
@@ -274,8 +274,8 @@ class Consultation:
 
     def _refuse_barred(self, name: str, value: str) -> None:
         """A reading that a standing danger bars is not taken, unless it tells of a danger itself or tells nothing."""
-        from coldiron.consult.barring import barred_check, refusal  # noqa: PLC0415 - only where something is given unasked
-        from coldiron.consult.dangers import tells, values_said  # noqa: PLC0415 - likewise
+        from coldiron.job.barring import barred_check, refusal  # noqa: PLC0415 - only where something is given unasked
+        from coldiron.job.dangers import tells, values_said  # noqa: PLC0415 - likewise
 
         if self.judged is None:
             return
@@ -294,7 +294,7 @@ class Consultation:
         if self.judged is None or fault not in self.judged.setup.machine.faults:
             raise AnswerError("not now", f"'{fault}' is no fault of this machine.")
         from coldiron.consult.agenda import repair_question  # noqa: PLC0415 - only here
-        from coldiron.consult.barring import barred_repair, refusal  # noqa: PLC0415 - likewise
+        from coldiron.job.barring import barred_repair, refusal  # noqa: PLC0415 - likewise
 
         stands = barred_repair(self.state, fault, self.judged.dangers)
         if stands and text.lower() != "no":
@@ -408,7 +408,7 @@ class Consultation:
         return self._with("read", f"{CODE}.{number}", self._read_code(text))
 
     def _read_code(self, text: str) -> str:
-        from coldiron.consult.codes import in_words, read_code  # noqa: PLC0415 - only where a code is given
+        from coldiron.job.codes import in_words, read_code  # noqa: PLC0415 - only where a code is given
 
         code = read_code(text)
         if code in self.state.codes:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
-from pathlib import Path
 
 from coldiron.circuits import Machine, Predictor, compose
-from coldiron.circuits.store import MODEL
-from coldiron.consult.grounding import Grounding, ground
-from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes, kept
+from coldiron.diagnosis import Change, Evidence, Judge, Reading, changes
+from coldiron.diagnosis.kept import KeptTable
 from coldiron.diagnosis.table import BookTable
-from coldiron.garbage import Resting, keep
 from coldiron.model import COMPLAINT, Ask, Book, Check
+from coldiron.ruling.grounding import Grounding, ground
+from coldiron.store.cache import Cache
 
 
 class Setup:
@@ -26,13 +25,12 @@ class Setup:
         grounding: the book's rules for this machine.
     """
 
-    def __init__(self, book: Book, circuit: str, cache: Path | None = None) -> None:
+    def __init__(self, book: Book, circuit: str, cache: Cache | None = None) -> None:
         self.machine: Machine = compose(book, circuit)
         self.predictor = Predictor(self.machine, cache)
         self.table = BookTable(self.machine, self.predictor)
         checks = (COMPLAINT, *self.machine.checks)
-        file = kept.path_for(cache, book.hash, circuit, MODEL) if cache else None
-        self._rows = kept.KeptTable(self.table, checks, self.machine.faults, file)
+        self._rows = KeptTable(self.table, checks, self.machine.faults, cache, (book.hash, circuit))
         self.judge = Judge(self.table.model, self._rows)
         self.grounding: Grounding = ground(self.machine)
         self._history: dict[str, Mapping[str, tuple[float, ...]]] = {}
@@ -90,11 +88,7 @@ def setup_of(book: Book, circuit: str) -> Setup:
     """The setup for a circuit of a book; made at its first use, then the same for the life of the process."""
     key = (book.hash, circuit)
     if key not in _made:
-        from coldiron.folders import cache_folder  # noqa: PLC0415 - only where a machine is composed
-
-        with Resting():
-            _made[key] = Setup(book, circuit, Path(cache_folder()))
-        keep()
+        _made[key] = Setup(book, circuit, Cache())
     return _made[key]
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from coldiron.consult.agenda import MOST, is_proven
 from coldiron.consult.asking import finding_in_words
-from coldiron.consult.functions import stops
-from coldiron.consult.handing import failed, results, still_open
 from coldiron.consult.judgement import Judgement
 from coldiron.consult.outcome import Evidence, Outcome, Status
-from coldiron.consult.state import State
+from coldiron.job.functions import stops
+from coldiron.job.handing import failed, results, still_open
+from coldiron.job.state import State
 from coldiron.model import COMPLAINT, ODD
 from coldiron.record import replace
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldiron.consult.barring import barred_check
+from coldiron.job.barring import barred_check
 
 if TYPE_CHECKING:
     from coldiron.consult.judgement import Judgement

@@ -13,10 +13,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import prod
 
-from coldiron.consult.interpret import Understood
 from coldiron.diagnosis import Reading
 from coldiron.diagnosis.table import ODD_SHARE
 from coldiron.model import ODD, Check
+from coldiron.readings.interpret import Understood
 
 COMMON = 0.5
 """The share of slips that are made again the same way: common practice, no source."""

@@ -46,6 +46,14 @@ class Hearing:
         self.timeline = Timeline(model, self._prior, starts, evidence.repairs, limits)
         self.weighed = self.timeline.weigh(self.told)
 
+    def says(self, evidence: Evidence) -> bool:
+        """Whether evidence comes to the same as that of this hearing: what tells nothing makes no difference."""
+        mine = self.evidence
+        if mine is evidence:
+            return True
+        same = (mine.repairs, mine.shifts, mine.sizes) == (evidence.repairs, evidence.shifts, evidence.sizes)
+        return same and mine.epochs() == evidence.epochs()
+
     def otherwise(self, evidence: Evidence) -> Weighed:
         """Other readings of the same job weighed along the same timeline, so that the two can be compared."""
         return self.timeline.weigh(self._heard(evidence))
@@ -64,6 +72,7 @@ class Judge:
         self.cells = Cells(model, table)
         self._rough = Rough(self.cells)
         self._heard: Hearing | None = None
+        self._belief: tuple[Hearing, Belief] | None = None
         self._pool: tuple[Belief, Pool] | None = None
         self._ranked: tuple[Pool, Sequence[Offer], Ways, list[Ranked]] | None = None
 
@@ -73,11 +82,17 @@ class Judge:
         Raises:
             ValueError: if a reading has a finding that its check has not, or all that is possible is ruled out.
         """
-        return self.report(self.hear(evidence).weighed)
+        heard = self.hear(evidence)
+        if self._belief is None or self._belief[0] is not heard:
+            self._belief = heard, self.report(heard.weighed)
+        return self._belief[1]
 
     def hear(self, evidence: Evidence) -> Hearing:
-        """The evidence weighed, and ready to be weighed with a reading left out."""
-        if self._heard is None or self._heard.evidence is not evidence:
+        """The evidence weighed, and ready to be weighed with a reading left out.
+
+        Most entries of a job tell nothing of faults, such as a setting or an acknowledgement: the last hearing serves.
+        """
+        if self._heard is None or not self._heard.says(evidence):
             self._heard = Hearing(evidence, self.model, self.cells, self.limits, self._heard)
         return self._heard
 
@@ -91,7 +106,7 @@ class Judge:
         """The leading checks of those offered, best first: asked for both to decide and to choose."""
         pool = self.pool(belief)
         last = self._ranked
-        if last is None or last[0] is not pool or last[1] is not offers or last[2] is not ways:
+        if last is None or last[0] is not pool or last[1] != offers or last[2] != ways:
             last = self._ranked = pool, offers, ways, rank(pool, offers, ways)
         return last[3]
 

@@ -1,27 +1,27 @@
-"""Rows of a table, worked out once and kept in files: every single fault, and what the opening of a job asks for.
+"""Rows of a table, worked out once and kept between runs: every single fault, and what the opening of a job asks for.
 
 Most cells that a consultation asks for are of single faults, and they never change while the book stays the same. The
 first judgement of a job, on the complaint alone, needs one row for each of many pairs as well: they are kept by
 complaint. The figures are rounded when they are worked out, so that a row is the same to the last bit whether it comes
-from a file or not.
+from the cache or not.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Hashable, Iterable, Mapping
-from contextlib import suppress
-from pathlib import Path
 
 from coldiron.diagnosis.evidence import Grouped, Levelled, Table
-from coldiron.folders import prune, read_kept, write_kept
 from coldiron.model import COMPLAINT
+from coldiron.store import stamp
+from coldiron.store.cache import Cache, Sort
 
-FORMAT = 2
-"""Raise it whenever a chance may come out differently: what older numbers kept is not used."""
+_ROOMS = (stamp.TOP, "circuits", "diagnosis", "store")
+ROWS = Sort("rows", _ROOMS)
+"""Rows of single faults: kept by the machine, its checks and its faults."""
 
-MOST_KEPT = 20
-"""Files of rows in the folder; the oldest go when there are more."""
+OPENING = Sort("opening", _ROOMS)
+"""Rows that the first judgements on some complaints ask for: kept likewise."""
 
 DIGITS = 12
 """Digits after the point that are kept."""
@@ -37,24 +37,29 @@ class KeptTable:
         table: the table behind.
         checks: the checks whose rows are kept.
         faults: the single faults they are kept for.
-        file: where they are kept; a file that is missing, damaged or cannot be written costs only time.
+        cache: where they are kept; without one they are worked out when they are asked for.
+        machine: what the machine behind the table is told by: its book and its circuit.
 
     Attributes:
         openings: the complaints whose first judgement has all its rows at hand.
     """
 
-    def __init__(self, table: Table, checks: Iterable[str], faults: Iterable[str], file: Path | None) -> None:
+    def __init__(
+        self,
+        table: Table,
+        checks: Iterable[str],
+        faults: Iterable[str],
+        cache: Cache | None,
+        machine: tuple[str, ...],
+    ) -> None:
         self._table = table
         self._levelled = table if isinstance(table, Levelled) else None
         self._checks = tuple(checks)
         self._faults = tuple(faults)
-        kept = _load(file, self._checks, self._faults) if file else None
-        self._rows: Rows = kept or {check: {} for check in self._checks}
-        self._opening_file = file.with_name(file.name.replace("rows-", "opening-", 1)) if file else None
-        if file is not None and kept is None:
-            self._work_out()
-            _save(file, self._checks, self._faults, self._rows)
-        self.openings = self._openings() if kept and self._opening_file else set()
+        self._rows: Rows = {check: {} for check in self._checks}
+        self._cache = cache
+        self._made_from = (*machine, " ".join(self._checks), " ".join(self._faults))
+        self.openings: set[str] = self._begin(cache) if cache is not None else set()
 
     def chances(self, check: str, faults: frozenset[str]) -> Row:
         """Chance of each finding of a check under a set of faults, as the table behind says it."""
@@ -77,14 +82,25 @@ class KeptTable:
     def keep_opening(self, complaint: str) -> None:
         """Keep the rows of the complaint that were asked for so far: the first judgement on it needs no others."""
         self.openings.add(complaint)
-        if self._opening_file is not None:
+        if self._cache is not None:
             rows = {" ".join(sorted(faults)): row for faults, row in self._rows[COMPLAINT].items() if len(faults) > 1}
-            _write(self._opening_file, {"complaints": sorted(self.openings), "rows": rows}, "opening-")
+            self._cache.put(OPENING.key(*self._made_from), _bytes({"complaints": sorted(self.openings), "rows": rows}))
 
-    def _openings(self) -> set[str]:
+    def _begin(self, cache: Cache) -> set[str]:
+        """Take the rows that are kept, or work them out and keep them; the complaints whose openings are there."""
+        key = ROWS.key(*self._made_from)
+        kept = _rows_from(cache.get(key), self._checks, self._faults)
+        if kept is not None:
+            self._rows = kept
+            return self._openings(cache)
+        self._work_out()
+        cache.put(key, _rows_to(self._rows, self._checks, self._faults))
+        return set()
+
+    def _openings(self, cache: Cache) -> set[str]:
         """Take the kept rows of the complaint; the complaints they serve."""
         try:
-            kept = json.loads(read_kept(self._opening_file) or b"")  # type: ignore[arg-type]  # see the caller
+            kept = json.loads(cache.get(OPENING.key(*self._made_from)) or b"")
             rows = {frozenset(faults.split(" ")): tuple(row) for faults, row in kept["rows"].items()}
             complaints = set(kept["complaints"])
         except (ValueError, KeyError, TypeError, AttributeError):
@@ -106,17 +122,10 @@ def _sets(faults: Iterable[str]) -> list[frozenset[str]]:
     return [frozenset(), *(frozenset((fault,)) for fault in faults)]
 
 
-def path_for(folder: Path, book_hash: str, circuit: str, model: int) -> Path:
-    """Where the rows of a circuit of a book are kept; `model` is the number of the electrical model behind them."""
-    return folder / f"rows-{FORMAT}-{model}-{circuit}-{book_hash[:32]}.json"
-
-
-def _load(file: Path, checks: tuple[str, ...], faults: tuple[str, ...]) -> Rows | None:
-    """The kept rows; None if there are none or they are not those that were asked for."""
+def _rows_from(data: bytes | None, checks: tuple[str, ...], faults: tuple[str, ...]) -> Rows | None:
+    """Return the rows that `_rows_to` made bytes of; None if there are none, or it made other bytes."""
     try:
-        kept = json.loads(read_kept(file) or b"")
-        if kept["checks"] != list(checks) or kept["faults"] != list(faults):
-            return None
+        kept = json.loads(data or b"")
         sets, different = _sets(faults), [tuple(row) for row in kept["rows"]]
         return {
             check: dict(zip(sets, [different[place] for place in places], strict=True))
@@ -126,17 +135,15 @@ def _load(file: Path, checks: tuple[str, ...], faults: tuple[str, ...]) -> Rows 
         return None
 
 
-def _save(
-    file: Path, checks: tuple[str, ...], faults: tuple[str, ...], rows: Mapping[str, Mapping[frozenset[str], Row]]
-) -> None:
+def _rows_to(
+    rows: Mapping[str, Mapping[frozenset[str], Row]], checks: tuple[str, ...], faults: tuple[str, ...]
+) -> bytes:
     """Write each different row once, since most faults leave most checks alone, and for each check the rows' places."""
     sets = _sets(faults)
     numbers: dict[Row, int] = {}
     places = [[numbers.setdefault(rows[check][one], len(numbers)) for one in sets] for check in checks]
-    _write(file, {"checks": checks, "faults": faults, "rows": list(numbers), "places": places}, "rows-")
+    return _bytes({"rows": list(numbers), "places": places})
 
 
-def _write(file: Path, kept: object, sort: str) -> None:
-    if write_kept(file, json.dumps(kept, separators=(",", ":")).encode()):
-        with suppress(OSError):
-            prune(str(file.parent), sort, MOST_KEPT)
+def _bytes(kept: object) -> bytes:
+    return json.dumps(kept, separators=(",", ":")).encode()

@@ -15,9 +15,6 @@ from typing import overload
 from coldiron.engine.facts import Compare, Condition, Has, Lacks, Rule
 from coldiron.engine.ruleset import RuleSet, reads_of
 
-FORMAT = 1
-"""Raise it whenever the bytes are written otherwise."""
-
 
 class KeptRules(Sequence[Rule]):
     """Rules by number, each read from its line when it is asked for."""
@@ -44,7 +41,6 @@ class KeptRules(Sequence[Rule]):
 def pack(rules: RuleSet) -> bytes:
     """The rule set as bytes: lines of JSON in UTF-8."""
     network = [
-        FORMAT,
         *(rules.facts, rules.needs, rules.bars, rules.givers, rules.gives, rules.level),
         rules.unmet.tolist(),
         [(_compare(compare), waiting) for compare, waiting in rules.compares],
@@ -61,10 +57,10 @@ def unpack(data: bytes) -> RuleSet:
     """
     first, *lines = data.split(b"\n")
     try:
-        form, facts, needs, bars, givers, gives, level, unmet, compares = json.loads(first)
+        facts, needs, bars, givers, gives, level, unmet, compares = json.loads(first)
     except TypeError as error:
         raise ValueError("these bytes are no rule set") from error
-    if form != FORMAT or len(lines) != len(gives):
+    if len(lines) != len(gives):
         raise ValueError("these bytes are no rule set of this form")
     named = tuple(map(tuple, facts))
     compared = tuple((Compare(*compare), waiting) for compare, waiting in compares)

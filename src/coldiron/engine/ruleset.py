@@ -39,7 +39,7 @@ class RuleSet:
 
 
 def compile_rules(rules: Iterable[Rule]) -> RuleSet | Cycle:
-    """Make rules ready to run, in time linear in their size where the collector rests (`gc.disable`) meanwhile.
+    """Make rules ready to run, in time linear in their size where the collector of cycles seldom runs meanwhile.
 
     Returns:
         The rule set, or the cycle that leaves the meaning of the rules open: a fact that depends on its own absence.

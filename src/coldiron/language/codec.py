@@ -10,8 +10,6 @@ from __future__ import annotations
 import sys
 from functools import cache
 
-from coldiron.garbage import Resting
-
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -40,10 +38,7 @@ def fields_of(record: Any) -> list[tuple[str, str]]:
 def decode(annotation: str, value: Any, names: Names) -> Any:
     """Return a value of an annotated type from its encoded form, which is used up; `names` are those it may use."""
     step = _decoder(annotation, names)
-    if step is None:
-        return value
-    with Resting():
-        return step(value)
+    return value if step is None else step(value)
 
 
 def _decoder(annotation: str, names: Names) -> Decode | None:

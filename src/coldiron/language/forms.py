@@ -1,189 +1,689 @@
-"""The keywords of the language: which lines each block takes, whether a line must be there, and how often.
+"""The table of forms: every line of every block, and every form that such a line is made of.
 
-Contexts are named after block openers; the two inner ones are `fault` (in a kind) and `answer` (in a question).
+Whatever tells the language is made from this table: the grammar, the printer, the hints, the BNF and the tables of the
+manual. A new line of the language is one entry here and what it means in `build`; `notation` says how it is written.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Literal
 
+from coldiron.language import notation
+from coldiron.language.notation import Form, Node, Option
+from coldiron.language.sorts import RESERVED, SORTS, UNITS
 from coldiron.record import dataclass
 
-Often = Literal["once", "text", "many"]
+__all__ = ["BLOCKS", "FORMS", "INNER", "LINES", "OPENERS", "RESERVED", "SORTS", "UNITS", "lines_of", "node"]
+
+Count = Literal["one", "at most one", "one or more", "any number", "a text", "a text, if any"]
+"""How many such lines a block has; those of a text make one text of them all."""
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """How a keyword may stand in its block. `text` may be repeated, which makes one text of the lines."""
+    """A line of a block: its keyword, what follows it, how many of it, what it means, and a line that shows it."""
 
-    often: Often
-    needed: bool = False
+    keyword: str
+    pattern: str
+    count: Count
+    means: str
+    example: str
+
+    @property
+    def needed(self) -> bool:
+        """Whether a block must have it."""
+        return self.count in ("one", "one or more", "a text")
+
+    @property
+    def once(self) -> bool:
+        """Whether a block may have it only once."""
+        return self.count in ("one", "at most one")
 
 
-ONE, ONE_NEEDED = Line("once"), Line("once", needed=True)
-TEXT, TEXT_NEEDED = Line("text"), Line("text", needed=True)
-MANY, MANY_NEEDED = Line("many"), Line("many", needed=True)
+@dataclass(frozen=True, slots=True)
+class Block:
+    """An opener, what its entries are, and their lines; `inside` names the block that an inner one stands in."""
 
-NAMED = {"name": TEXT_NEEDED}
-GROUNDED = {"because": TEXT_NEEDED, "source": TEXT_NEEDED}
+    opener: str
+    means: str
+    lines: tuple[Line, ...]
+    pattern: str = "ID"
+    inside: str = ""
+
+
+def _option(pattern: str, says: str = "") -> Form:
+    return Form((Option(pattern),), says)
+
+
+FORMS: Mapping[str, Form] = {
+    "MINUTES": _option("minutes<NUMBER minute(s)>"),
+    "HOURS": _option("hours<NUMBER [to NUMBER] hour(s)>"),
+    "CHANCE": _option("chance<NUMBER in NUMBER>"),
+    "MEANING": _option("meaning<meaning TEXT>"),
+    "AT": _option("at<at ID:portion>"),
+    "SIGNAL": _option("DANGER/WARNING/CAUTION/NOTICE"),
+    "OHMS": _option("NUMBER [UNIT:ohms] [to NUMBER] [UNIT:ohms]"),
+    "RANGE": _option("NUMBER [UNIT] [to NUMBER] [UNIT]"),
+    "BAND": _option("band<from NUMBER [UNIT] to NUMBER [UNIT]>"),
+    "SYSTEM": _option("(on<on NUMBER V> | per_battery<'per battery'>)"),
+    "STATE": _option("state<ID:setting VALUE>"),
+    "JOIN": _option("joining<ID:end to POINT>"),
+    "JOINS": Form(
+        (
+            Option("from<from POINT to POINT>", "its first end and its second"),
+            Option("joining JOIN {, JOIN}", "each end by its name"),
+        ),
+        "'from POINT to POINT' or 'joining END to POINT'",
+    ),
+    "DETAIL": Form(
+        (
+            Option(
+                "closed_when<closed when ID:setting VALUE {or VALUE}>", "a switch is closed where the setting is so"
+            ),
+            Option("named<named TEXT>", "what it is called; this comes last"),
+            Option("value<ID:value NUMBER [UNIT]>", "a value of its own"),
+        ),
+        "'closed when', 'named', or a value such as ohms 0.01 ohms",
+    ),
+    "READS": Form(
+        (
+            Option("reads_at<volts/ at POINT to POINT>", "volts, red probe on the first point, black on the second"),
+            Option("reads_at<lamp/ at POINT to POINT>", "glow of a 21 W test lamp between them, as a share"),
+            Option("reads_at<ohms/ at POINT to POINT>", "ohms between them; the `state` takes the battery off"),
+            Option("reads_through<amps/ through PART>", "amps, with the clamp round its lead"),
+            Option("reads_of<glow/click/turn of PART>", "what it does, as a share: 0 nothing, about 1 full"),
+            Option("reads<eye/>", "what eyes, ears, nose and hands tell"),
+        ),
+        "volts at, lamp at, ohms at, amps through, glow of, click of, turn of, or eye",
+    ),
+    "SPREAD": Form(
+        (
+            Option("CHANCE [and<and NUMBER [UNIT]>]", "a share of the reading, and an amount if there is one"),
+            Option("step<NUMBER [UNIT]>", "an amount alone"),
+        ),
+        "a spread, such as 3 in 100 and 0.03 V",
+    ),
+    "DUE": Form(
+        (
+            Option("before_setting<setting ID VALUE>", "before the setting is brought to this value"),
+            Option("before_check<check CHECK>", "before that check"),
+            Option("before_area<area ID>", "before work in that area"),
+            Option("before_repair<repair FAULTS>", "before the repair of such a fault"),
+            Option("before_start<start>", "before the first step of a job"),
+        )
+    ),
+    "CONDITION": Form(
+        (
+            Option("complaint<complaint ID>", "the machine has this complaint"),
+            Option("history<history ID:question ANSWER>", "the question was answered so"),
+            Option("machine_has<machine has PART>", "the machine has this part"),
+            Option("setting<setting ID VALUE>", "the setting stands so"),
+            Option("fact<fact ID>", "a rule has concluded it"),
+            Option("repaired<repaired FAULTS>", "such a fault was repaired"),
+            Option("code<code ID>", "the controller gave this trouble code"),
+            Option("controller_talks<'controller talks'>", "it gave any code, so it has power"),
+            Option("taken<CHECK taken>", "the check was made"),
+            Option("above_number<CHECK above NUMBER [UNIT]>", "the reading is above the figure"),
+            Option("above_check<CHECK above CHECK> [by<by NUMBER [UNIT]>]", "it is above another reading, by so much"),
+            Option("below_number<CHECK below NUMBER [UNIT]>", "the reading is below the figure"),
+            Option("below_check<CHECK below CHECK> [by<by NUMBER [UNIT]>]", "it is below another reading, by so much"),
+            Option("finding<CHECK FINDING>", "the check found this"),
+        ),
+        "a condition",
+    ),
+    "CONCLUSION": Form(
+        (
+            Option("conclude<conclude ID:fact>", "the fact holds"),
+            Option("shift<shift FAULTS times NUMBER>", "the odds of these faults, from history only"),
+            Option("open<open CHECK>", "the check may be asked, though nothing else calls for it"),
+            Option("close<close CHECK>", "the check is not asked"),
+            Option("leave<leave ID:setting VALUE>", "no step changes this setting, but a look at a machine at rest"),
+            Option("avoid<avoid ID:setting VALUE>", "no step brings the setting to this value"),
+            Option("prefer<prefer CHECK times NUMBER>", "the check is asked so much sooner"),
+            Option("warn<warn ID:caution>", "the caution is due"),
+            Option("require<require CHECK before ['verdict on'] FAULTS>", "no verdict on these before that check"),
+            Option(
+                "find<find FINDING on CHECK> replacing<replacing CHECK...> about<about FAULTS...>",
+                "readings compared make one finding, which counts in their place for these faults",
+            ),
+            Option("advise<advise TEXT>", "words on the screen"),
+        )
+    ),
+    "EXPECT": Form(
+        (
+            Option("first<first FAULTS>", "the likeliest"),
+            Option("among<among FAULTS>", "one of the first three"),
+            Option("not<not FAULTS>", "not one of the first three"),
+            Option("held<held FAULTS>", "a rule still holds the verdict on it"),
+            Option("next<next CHECK>", "what is asked next: a check or a question"),
+            Option("warned<warned ID:caution>", "the caution is due"),
+            Option("told<told TEXT>", "a piece of an advice"),
+        )
+    ),
+    "SIGN": Form(
+        (
+            Option("history_not_known<history ID:question 'not known'>", "nobody could answer the question"),
+            Option("history<history ID:question ANSWER>", "the question was answered so"),
+            Option("complaint<complaint ID>", "the machine has this complaint"),
+            Option("finding<CHECK FINDING>", "the check found this; with `each`, that of any part"),
+        ),
+        "a check and its finding, 'history' and an answer, or 'complaint' and one",
+    ),
+    "SIGNS": _option("SIGN {and<and> SIGN}"),
+    "STEP": Form(
+        (
+            Option("setting<setting ID VALUE> {, STATE}", "a step at these settings, all of them"),
+            Option("proof_setting<proof setting ID VALUE> {, STATE}", "the same, as the proof of a repair"),
+            Option("check<check CHECK>", "that check"),
+            Option("repair<repair FAULTS>", "the repair of such a fault; `part` is the part of the check that told"),
+            Option("all<all>", "every step"),
+        )
+    ),
+    "MARK": Form(
+        (
+            Option("setting<setting ID VALUE>", "it needs the setting so"),
+            Option("reading<reads volts/amps/ohms/lamp/glow/click/turn/eye>", "it reads this"),
+            Option("area<area ID>", "it is done there"),
+            Option("kit<kit ID>", "it uses this"),
+            Option("point<point ID>", "a probe touches this"),
+            Option("renews<renews ID:kind>", "it fits a new part of this kind"),
+            Option("repair<repair FAULTS>", "it repairs such a fault"),
+            Option("check<check ID>", "it is this check"),
+            Option("function<function ID>", "it shows this function"),
+            Option("answer<answer ID:question ANSWER>", "the question was answered so"),
+        )
+    ),
+}
+"""The forms that have a name of their own."""
+
+
+def _name(example: str, count: Count = "a text") -> Line:
+    return Line("name", "TEXT", count, "what a person reads", example)
+
+
+def _takes(count: Count = "one", means: str = "minutes of work") -> Line:
+    return Line("takes", "MINUTES", count, means, "takes 2 minutes")
+
+
+def _source(count: Count = "a text") -> Line:
+    return Line("source", "TEXT", count, "where it is from", "source common practice")
+
+
+_BECAUSE = Line("because", "TEXT", "a text", "why", "because It hurts an ear at arm's length.")
+_GROUNDED = (_BECAUSE, _source())
+_WARNS = Line("warns", "list<VALUE:caution...>", "any number", "cautions that are due with it", "warns spark")
+_KIT = Line("kit", "list<VALUE:kit...>", "any number", "what it needs", "kit meter")
+_STATE = Line(
+    "state", "STATE {, STATE}", "any number", "the settings it needs; all others stay normal", "state key off"
+)
+_TOPIC = Line("topic", "ID", "one", "of one topic only the strongest shift counts", "topic weather")
+_ANSWER = Line(
+    "answer",
+    "ID [MEANING]",
+    "one or more",
+    "an answer, and what a person reads",
+    "answer yes meaning it has, or it shares one",
+)
+_SEES = Line("sees", "finding<CHECK FINDING>", "any number", "what that check would find", "sees horn_sounds silent")
+_SHIFT = Line(
+    "shift",
+    "times<FAULTS times NUMBER>",
+    "any number",
+    "how many times likelier it makes the faults",
+    "shift any wire.corroded times 2",
+)
+
+BLOCKS: tuple[Block, ...] = (
+    Block(
+        "setting",
+        "one way the machine can be set",
+        (
+            _name("name key switch"),
+            Line("values", "list<VALUE...>", "one or more", "how it can stand", "values off, on, start"),
+            Line("normal", "VALUE", "one", "how the machine is handed back", "normal off"),
+            Line(
+                "springs",
+                "springs<VALUE to VALUE>",
+                "at most one",
+                "the first value lasts only while a step holds it; then it is the second",
+                "springs start to on",
+            ),
+            Line(
+                "confirm",
+                "VALUE MEANING",
+                "any number",
+                "a person says by itself, in these words, that it stands so",
+                "confirm on meaning the ground lead is back on and tight",
+            ),
+            _takes("at most one", "minutes to change it"),
+        ),
+    ),
+    Block("kit", "a thing, or a pair of hands, that a check needs", (_name("name multimeter"),)),
+    Block(
+        "area",
+        "a place on the machine that is opened once for all checks in it",
+        (
+            _name("name battery box"),
+            _takes("one", "minutes to open and close it"),
+            Line("beside", "ID", "at most one", "an area from whose place it is reached", "beside dash"),
+        ),
+    ),
+    Block(
+        "point",
+        "a place a probe can touch; parts are joined at points",
+        (_name("name battery positive post"), Line("area", "ID", "one", "where it lies", "area battery_box")),
+    ),
+    Block("topic", "what several questions or codes speak of", (_name("name what the weather did"),)),
+    Block("fact", "something that rules conclude", (_name("name the feed of the horn is proven"),)),
+    Block(
+        "kind",
+        "a sort of part, and how it fails",
+        (
+            _name("name battery"),
+            Line("acts", "as ID", "one", "what it is to the circuit; the table below", "acts as battery"),
+            Line("ends", "list<VALUE:end...>", "at most one", "its ends, if it has two plain ones", "ends feed, load"),
+            Line(
+                "value",
+                "value<ID:value NUMBER [UNIT]>",
+                "any number",
+                "a usual value; a part may have its own",
+                "value volts 12.6 V",
+            ),
+            Line("fault", "ID", "any number", "one way it fails; its lines follow", "fault flat"),
+        ),
+    ),
+    Block(
+        "fault",
+        "one way a kind of part fails",
+        (
+            _name("name flat"),
+            Line("odds", "NUMBER", "one", "how many of a thousand dead machines have it", "odds 100"),
+            Line(
+                "becomes",
+                "open/closed/locked/slipping [AT]",
+                "any number",
+                "the part is so; `at` coil, contact, pull_in, hold_in or motor only that portion is",
+                "becomes open",
+            ),
+            Line("adds", "range<OHMS> [AT]", "any number", "so many ohms more", "adds 0.5 to 20 ohms"),
+            Line(
+                "leaks",
+                "leaks<ID:end to POINT> range_through<through OHMS>",
+                "any number",
+                "current leaks from an end to a point or to another end",
+                "leaks from_end to frame through 0.01 to 0.5 ohms",
+            ),
+            Line("sets", "ID:value range_to<to RANGE>", "any number", "a value is this", "sets volts to 9 to 11.8 V"),
+            Line(
+                "scales",
+                "ID:value range_by<by RANGE>",
+                "any number",
+                "a value is so many times what it was",
+                "scales ohms by 3 to 8",
+            ),
+            Line(
+                "shows",
+                "finding<CHECK FINDING> CHANCE",
+                "any number",
+                "how often eyes, ears or hands find this, where the circuit does not decide it",
+                "shows look_at green 60 in 100",
+            ),
+            Line(
+                "comes",
+                "and goes CHANCE",
+                "at most one",
+                "the chance that it shows at all on one day",
+                "comes and goes 20 in 100",
+            ),
+            Line(
+                "renews",
+                "the part",
+                "at most one",
+                "its repair fits a new part: all faults are gone",
+                "renews the part",
+            ),
+            Line("repair", "TEXT", "a text", "what to do", "repair Fit a new battery of the same size."),
+            _takes(),
+            Line(
+                "waits",
+                "HOURS [TEXT]",
+                "at most one",
+                "hours while nobody works, and what for",
+                "waits 4 to 12 hours on charge",
+            ),
+            Line("proof", "TEXT", "a text", "what shows that it worked", "proof The horn sounds."),
+            Line("damages", "TEXT", "a text, if any", "what else it may have harmed", "damages The fuse before it."),
+            _WARNS,
+            _source("a text, if any"),
+        ),
+        inside="kind",
+    ),
+    Block(
+        "piece",
+        "a run of parts that several circuits may use",
+        (
+            _name("name battery and ground"),
+            Line("ends", "list<VALUE:point...>", "one or more", "where others join it", "ends battery_positive, frame"),
+            Line(
+                "part",
+                "is<ID:part is ID:kind> JOINS {, DETAIL}",
+                "one or more",
+                "a part of a kind; one id is one component everywhere",
+                "part horn_fuse is fuse from battery_positive to fuse_out, amps 10 A",
+            ),
+        ),
+    ),
+    Block(
+        "circuit",
+        "one sort of machine: pieces that meet at points of the same name",
+        (
+            _name("name horn"),
+            Line(
+                "about", "TEXT", "a text, if any", "which machines are like it", "about any small machine with a horn"
+            ),
+            Line("volts", "NUMBER", "one", "12 or 24", "volts 12"),
+            Line("batteries", "NUMBER", "one", "how many stand in series: 1, 2 or 4", "batteries 1"),
+            Line("uses", "list<VALUE:piece...>", "one or more", "its pieces", "uses supply, horn_run"),
+            Line(
+                "has",
+                "has<ID:trait ID:answer...>",
+                "any number",
+                "answers to a trait that fit it; without a line for a trait every answer fits",
+                "has horn_fuse yes",
+            ),
+            Line("common", "CHANCE", "at most one", "how many machines of these volts are so", "common 80 in 100"),
+            Line(
+                "odds",
+                "odds<FAULT NUMBER>",
+                "any number",
+                "odds in place of those of the kind",
+                "odds horn_button.worn 60",
+            ),
+        ),
+    ),
+    Block(
+        "trait",
+        "what tells circuits apart where nobody has a diagram",
+        (
+            _name("name fuse of the horn"),
+            Line("ask", "TEXT", "a text", "the question", "ask Has the horn a fuse of its own?"),
+            Line(
+                "how",
+                "TEXT",
+                "a text, if any",
+                "how it is seen",
+                "how Follow the wire from the button towards the battery.",
+            ),
+            _takes(),
+            _ANSWER,
+            *_GROUNDED,
+        ),
+    ),
+    Block(
+        "chain",
+        "a cause and the victim it brings",
+        (
+            Line("cause", "FAULTS", "one", "what comes first", "cause ground_wire.chafed"),
+            Line("victim", "FAULTS", "one", "what it harms", "victim horn_fuse.blown"),
+            Line("chance", "CHANCE", "one", "how often it does", "chance 10 in 100"),
+            *_GROUNDED,
+        ),
+    ),
+    Block("complaint", "what the dead machine does", (_name("name the horn stays silent"), _SEES)),
+    Block(
+        "question",
+        "what is asked of the person",
+        (
+            Line("ask", "TEXT", "a text", "the question", "ask Was it washed, or did it stand in the rain?"),
+            Line(
+                "stage",
+                "safety/before/history",
+                "one",
+                "first always; before the steps it names; when it is worth its minutes",
+                "stage history",
+            ),
+            Line("before", "STEP", "any number", "it is put before such a step", "before setting horn_button pressed"),
+            _TOPIC,
+            _takes(),
+            Line("several", "", "at most one", "more than one answer may be given", "several"),
+            Line(
+                "answer",
+                "ID [MEANING]",
+                "one or more",
+                "an answer, and what a person reads; its lines follow",
+                "answer wet meaning yes, in the last days",
+            ),
+            *_GROUNDED,
+        ),
+    ),
+    Block("answer", "an answer to a question", (_WARNS, _SHIFT), pattern="ID [MEANING]", inside="question"),
+    Block(
+        "check",
+        "one thing done at the machine to learn something",
+        (
+            Line(
+                "each",
+                "list<VALUE:kind...>",
+                "any number",
+                "it is made for every part of these kinds, as `check.part`; `{part}` is its name, `part.end` an end",
+                "each wire",
+            ),
+            Line("ask", "TEXT", "a text", "what to do, in a line", "ask Volts across the battery posts"),
+            Line(
+                "how", "TEXT", "a text", "how it is done", "how Red probe on the positive post, black on the negative,"
+            ),
+            Line("reads", "READS", "one", "what it reads", "reads volts at horn_feed to frame"),
+            _STATE,
+            _takes(),
+            Line("area", "ID", "at most one", "where; else that of its first point", "area dash"),
+            _KIT,
+            _WARNS,
+            Line(
+                "finding",
+                "ID:finding [BAND [SYSTEM]] [MEANING]",
+                "one or more",
+                "a band of readings with a name, the worst first; without figures a person chooses by its meaning",
+                "finding dead from -0.3 V to 11.9 V per battery",
+            ),
+            Line("good", "ID:finding", "one", "what a sound machine gives", "good live"),
+            Line("wrong", "CHANCE", "one", "how often it is misread", "wrong 2 in 100"),
+            Line("spread", "SPREAD", "at most one", "how far sound readings scatter", "spread 1 in 100 and 0.02 V"),
+            _source(),
+        ),
+    ),
+    Block(
+        "code",
+        "what a controller tells by numbers",
+        (
+            _name("name battery volts"),
+            Line("spn", "WHOLE", "one", "what is wrong, by SAE J1939", "spn 168"),
+            Line("fmi", "list<WHOLE...>", "one or more", "how it is wrong, by SAE J1939-73", "fmi 1, 4, 17, 18"),
+            Line(
+                "says",
+                "TEXT",
+                "a text",
+                "what the controller has seen",
+                "says The controller has seen its supply too low.",
+            ),
+            _TOPIC,
+            _SHIFT,
+            *_GROUNDED,
+        ),
+    ),
+    Block(
+        "caution",
+        "a hazard, and what must be so before a step",
+        (
+            Line("word", "SIGNAL", "one", "how bad it can be", "word WARNING"),
+            Line("hazard", "TEXT", "a text", "what can hurt", "hazard Battery gas burns."),
+            Line("harm", "TEXT", "a text", "what it does", "harm A spark at a post can burst the battery."),
+            Line("avoid", "TEXT", "a text", "how nobody is hurt", "avoid Tell them first."),
+            Line("type", "TEXT", "a text, if any", "the state seen, typed for DANGER and WARNING", "type covered"),
+            Line("due", "[before] DUE", "any number", "what it comes before", "due area battery_box"),
+            Line(
+                "until",
+                "list<VALUE...>",
+                "one or more",
+                "what ends it: `once`, `day`, or settings and questions that change",
+                "until day",
+            ),
+            _source(),
+        ),
+    ),
+    Block(
+        "action",
+        "what a step does to people, and what it then needs",
+        (
+            _name("name turns a key that may start something"),
+            Line(
+                "when",
+                "MARK {, MARK}",
+                "any number",
+                "a step does it where all of these hold",
+                "when setting key start",
+            ),
+            Line(
+                "says",
+                "TEXT",
+                "any number",
+                "or where its text has one of these phrases; two dots are up to four other words",
+                "says ohms from, set the .. to ohms",
+            ),
+            Line(
+                "needs",
+                "needs<SIGNAL from ID:caution...>",
+                "any number",
+                "one of these cautions is due before it, as grave as the word",
+                "needs DANGER from start_refused",
+            ),
+            Line("stands", "STATE {or STATE}", "any number", "or the machine stands so", "stands key off"),
+            *_GROUNDED,
+        ),
+    ),
+    Block(
+        "danger",
+        "something found that can hurt by the next step",
+        (
+            _name("name a wire is green where it was to be dry"),
+            Line("told", "by SIGNS", "one or more", "what tells of it", "told by history who_is_near somebody"),
+            Line("bars", "STEP", "any number", "what is not done while it stands", "bars setting horn_button pressed"),
+            Line(
+                "lifted",
+                "by SIGNS [after_repair<'after repair' FAULTS>]",
+                "any number",
+                "what ends it, if it comes later",
+                "lifted by look_at clean after repair part.corroded",
+            ),
+            Line("now", "TEXT", "a text, if any", "what to do this second", "now Hands off the button."),
+            _WARNS,
+            *_GROUNDED,
+        ),
+    ),
+    Block(
+        "function",
+        "what the machine is shown to do, or to refuse, before it is handed back",
+        (
+            _name("name lever in gear"),
+            Line("ask", "TEXT", "a text", "what to see", "ask The horn sounds"),
+            Line(
+                "how",
+                "TEXT",
+                "a text, if any",
+                "how it is done",
+                "how Red probe on the positive post, black on the negative.",
+            ),
+            Line("has", "OWNER", "any number", "only machines with such a part show it", "has any horn"),
+            Line("if", "fitted", "at most one", "a machine without it counts as shown", "if fitted"),
+            Line("reads", "volts/amps/ohms", "at most one", "the figure it reads", "reads volts"),
+            Line(
+                "good", "BAND [SYSTEM]", "any number", "where the figure passes", "good from 13.8 V to 14.6 V on 12 V"
+            ),
+            _STATE,
+            _takes(),
+            Line("area", "ID", "one", "where", "area dash"),
+            _KIT,
+            _WARNS,
+            Line(
+                "sees", "finding<CHECK FINDING>", "any number", "if it fails, this is found", "sees horn_sounds silent"
+            ),
+            Line("otherwise", "TEXT", "a text", "what is done if it fails", "otherwise Look at its fuse."),
+            Line(
+                "until",
+                "TEXT",
+                "a text",
+                "what the owner must not do until it is shown",
+                "until Do not work near people on foot.",
+            ),
+            Line(
+                "keeps",
+                "out of service",
+                "at most one",
+                "until it is shown the machine is not to be used",
+                "keeps out of service",
+            ),
+            *_GROUNDED,
+        ),
+    ),
+    Block(
+        "rule",
+        "what a good hand knows beyond the circuit",
+        (
+            Line(
+                "for",
+                "in<VARIABLE in ID:kind> [before<before PART> | after<after PART>]",
+                "at most one",
+                "a rule for every part of a kind, the letter stands for it",
+                "for W in wire",
+            ),
+            Line("when", "[not<not>] CONDITION", "one", "the first condition", "when horn_volts live"),
+            Line("and", "[not<not>] CONDITION", "any number", "another; all must hold", "and not fact feed_proven"),
+            Line("then", "CONCLUSION", "one or more", "what follows", "then conclude feed_proven"),
+            *_GROUNDED,
+        ),
+    ),
+    Block(
+        "case",
+        "a worked example, run as a test",
+        (
+            _name("name horn silent the day after the wash"),
+            Line("circuit", "ID", "one", "the machine", "circuit horn_12"),
+            Line("complaint", "ID", "one", "what it does", "complaint no_horn"),
+            Line(
+                "given",
+                "given<CHECK TEXT>",
+                "any number",
+                "an answer, a reading, a finding or `code` with SPN and FMI, in order",
+                "given horn_volts 12.5 V",
+            ),
+            Line("repaired", "FAULTS", "any number", "what was repaired then", "repaired horn_button.worn"),
+            Line("expect", "EXPECT", "one or more", "what must come of it", "expect first horn.dead"),
+            _source(),
+        ),
+    ),
+)
+"""The blocks of the language with all their lines."""
 
 LINES: Mapping[str, Mapping[str, Line]] = {
-    "setting": {**NAMED, "values": MANY_NEEDED, "normal": ONE_NEEDED, "springs": ONE, "confirm": MANY, "takes": ONE},
-    "kit": NAMED,
-    "area": {**NAMED, "takes": ONE_NEEDED, "beside": ONE},
-    "point": {**NAMED, "area": ONE_NEEDED},
-    "topic": NAMED,
-    "fact": NAMED,
-    "kind": {**NAMED, "acts": ONE_NEEDED, "ends": ONE, "value": MANY, "fault": MANY},
-    "fault": {
-        **NAMED,
-        "odds": ONE_NEEDED,
-        "becomes": MANY,
-        "adds": MANY,
-        "leaks": MANY,
-        "sets": MANY,
-        "scales": MANY,
-        "shows": MANY,
-        "comes": ONE,
-        "renews": ONE,
-        "repair": TEXT_NEEDED,
-        "takes": ONE_NEEDED,
-        "waits": ONE,
-        "proof": TEXT_NEEDED,
-        "damages": TEXT,
-        "warns": MANY,
-        "source": TEXT,
-    },
-    "piece": {**NAMED, "ends": MANY_NEEDED, "part": MANY_NEEDED},
-    "circuit": {
-        **NAMED,
-        "about": TEXT,
-        "volts": ONE_NEEDED,
-        "batteries": ONE_NEEDED,
-        "uses": MANY_NEEDED,
-        "has": MANY,
-        "common": ONE,
-        "odds": MANY,
-    },
-    "trait": {
-        **NAMED,
-        "ask": TEXT_NEEDED,
-        "how": TEXT,
-        "takes": ONE_NEEDED,
-        "answer": MANY_NEEDED,
-        **GROUNDED,
-    },
-    "chain": {"cause": ONE_NEEDED, "victim": ONE_NEEDED, "chance": ONE_NEEDED, **GROUNDED},
-    "complaint": {**NAMED, "sees": MANY},
-    "question": {
-        "ask": TEXT_NEEDED,
-        "stage": ONE_NEEDED,
-        "before": MANY,
-        "topic": ONE_NEEDED,
-        "takes": ONE_NEEDED,
-        "several": ONE,
-        "answer": MANY_NEEDED,
-        **GROUNDED,
-    },
-    "answer": {"warns": MANY, "shift": MANY},
-    "check": {
-        "each": MANY,
-        "ask": TEXT_NEEDED,
-        "how": TEXT_NEEDED,
-        "reads": ONE_NEEDED,
-        "state": MANY,
-        "takes": ONE_NEEDED,
-        "area": ONE,
-        "kit": MANY,
-        "warns": MANY,
-        "finding": MANY_NEEDED,
-        "good": ONE_NEEDED,
-        "wrong": ONE_NEEDED,
-        "spread": ONE,
-        "source": TEXT_NEEDED,
-    },
-    "code": {
-        **NAMED,
-        "spn": ONE_NEEDED,
-        "fmi": MANY_NEEDED,
-        "says": TEXT_NEEDED,
-        "topic": ONE_NEEDED,
-        "shift": MANY,
-        **GROUNDED,
-    },
-    "caution": {
-        "word": ONE_NEEDED,
-        "hazard": TEXT_NEEDED,
-        "harm": TEXT_NEEDED,
-        "avoid": TEXT_NEEDED,
-        "type": TEXT,
-        "due": MANY,
-        "until": MANY_NEEDED,
-        "source": TEXT_NEEDED,
-    },
-    "action": {
-        **NAMED,
-        "when": MANY,
-        "says": MANY,
-        "needs": MANY,
-        "stands": MANY,
-        **GROUNDED,
-    },
-    "danger": {
-        **NAMED,
-        "told": MANY_NEEDED,
-        "bars": MANY,
-        "lifted": MANY,
-        "now": TEXT,
-        "warns": MANY,
-        **GROUNDED,
-    },
-    "function": {
-        **NAMED,
-        "ask": TEXT_NEEDED,
-        "how": TEXT,
-        "has": MANY,
-        "if": ONE,
-        "reads": ONE,
-        "good": MANY,
-        "state": MANY,
-        "takes": ONE_NEEDED,
-        "area": ONE_NEEDED,
-        "kit": MANY,
-        "warns": MANY,
-        "sees": MANY,
-        "otherwise": TEXT_NEEDED,
-        "until": TEXT_NEEDED,
-        "keeps": ONE,
-        **GROUNDED,
-    },
-    "rule": {"for": ONE, "when": ONE_NEEDED, "and": MANY, "then": MANY_NEEDED, **GROUNDED},
-    "case": {
-        **NAMED,
-        "circuit": ONE_NEEDED,
-        "complaint": ONE_NEEDED,
-        "given": MANY,
-        "repaired": MANY,
-        "expect": MANY_NEEDED,
-        "source": TEXT_NEEDED,
-    },
+    block.opener: {line.keyword: line for line in block.lines} for block in BLOCKS
 }
-"""The lines of every block, by opener."""
+"""The lines of every block, by opener and keyword."""
 
-SMALL_WORDS: tuple[str, ...] = (
-    *("any", "at", "by", "from", "is", "not", "of", "or", "and", "to", "through", "times", "with", "when", "then"),
-    *("odd", "taken", "above", "below", "part", "before", "after", "once", "day"),
-)
-"""Words of the language that no entry may have as its id."""
-
-INNER: Mapping[str, str] = {"fault": "kind", "answer": "question"}
+INNER: Mapping[str, str] = {block.opener: block.inside for block in BLOCKS if block.inside}
 """Blocks inside a block, and in which."""
 
-OPENERS: tuple[str, ...] = tuple(opener for opener in LINES if opener not in INNER)
+OPENERS: tuple[str, ...] = tuple(block.opener for block in BLOCKS if not block.inside)
 """What a line may open with at column 1."""
 
 
 def lines_of(opener: str) -> Mapping[str, Line]:
     """Return the lines a block takes; none for an unknown opener."""
     return LINES.get(opener, {})
+
+
+@cache
+def node(context: str, keyword: str) -> Node:
+    """Return what follows a keyword in its block, as a node. The block "" is the level of the openers."""
+    pattern = next(block.pattern for block in BLOCKS if block.opener == keyword) if not context else ""
+    return notation.read(pattern or LINES[context][keyword].pattern, FORMS)

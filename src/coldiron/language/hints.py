@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator
 
-from coldiron.language.forms import INNER, LINES, OPENERS, lines_of
+from coldiron.language import forms
+from coldiron.language.forms import INNER, LINES, OPENERS, UNITS, lines_of
+from coldiron.language.notation import Choice, Kept, Leaf, Many, Maybe, Named, Node, OneOf, Row, Slot, Small, pattern_of
 from coldiron.mistakes import filled, mistake
 from coldiron.problem import Problem, nearest
 from coldiron.record import dataclass
 from coldiron.source import Place
 
-UNITS = ("V", "A", "ohms", "minutes", "mm2", "m")
 _OTHER_UNITS = {
     "v": "V",
     "volt": "V",
@@ -31,20 +32,9 @@ _OTHER_UNITS = {
     "meter": "m",
     "meters": "m",
 }
-GOES_ON: Mapping[str, tuple[str, ...]] = {
-    "finding": ("from", "on", "per battery", "meaning"),
-    "answer": ("meaning",),
-    "becomes": ("at",),
-    "adds": ("to", "ohms", "at"),
-    "spread": ("and",),
-    "for": ("before", "after"),
-    "when": ("by",),
-    "and": ("by",),
-}
-"""What may follow where a line could have ended, for keywords whose lines have such an end."""
 
-LISTS = ("values", "ends", "kit", "warns", "uses", "until", "each", "state", "part")
-"""Keywords with a list behind them."""
+_OF_LETTERS = ("an id", "a finding", "an answer", "a part", "a check", "a point", "a fault", "a value")
+"""What a mistake calls words of small letters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,18 +61,19 @@ def failure(context: str, keyword: str, code: str, at: int, message: str) -> Fai
     expected = message.removeprefix("Expected ").partition(", found")[0]
     end = at + len(_word_at(code, at))
     found = code[at:end]
-    kind, filling = _diagnose(keyword, code, at, found, expected)
+    kind, filling = _diagnose(code, at, found, expected)
     end = at + len(filling.pop("marked", found))
     allowed = tuple(expected.split("'")[1::2]) or _closed(expected)
+    if kind == "too-much" and (words := going_on(forms.node(context, keyword), keyword, code[:at])):
+        listing = "," in words and re.fullmatch(r"[a-z0-9_.]+", found) and not code[:at].rstrip().endswith(",")
+        allowed = tuple(word for word in words if word != ",")
+        kind = "comma-missing" if listing else "goes-on-so" if allowed else kind
     near = filling.pop("near", "") or (nearest(found, [word.split()[0] for word in allowed]) if found else "")
     if kind == "expected" and len(allowed) > 1:
         kind = "none-of-these"
     if kind == "wrong-unit":
         near, allowed = filling["unit"], UNITS
-    if kind == "goes-on-so":
-        allowed = GOES_ON[keyword]
-        near = nearest(found, [word.split()[0] for word in allowed])
-    elif kind not in ("none-of-these", "line-ends", "wrong-unit") or len(allowed) == 1:
+    elif kind not in ("none-of-these", "line-ends", "goes-on-so") or (len(allowed) == 1 and kind != "goes-on-so"):
         allowed = ()
     filling = {"keyword": keyword, "expected": expected, "found": found, "block": context, **filling}
     return Failure(at + 1, end + 1, kind, tuple(filling.items()), allowed, near)
@@ -100,7 +91,7 @@ def _closed(expected: str) -> tuple[str, ...]:
     return tuple(words) if len(words) > 1 and all(re.fullmatch(r"[A-Za-z0-9 ]+", word) for word in words) else ()
 
 
-def _diagnose(keyword: str, code: str, at: int, found: str, expected: str) -> tuple[str, dict[str, str]]:
+def _diagnose(code: str, at: int, found: str, expected: str) -> tuple[str, dict[str, str]]:
     """Return the kind of the mistake and what its sentence needs."""
     last = next(iter(code[:at].split()[-1:]), "")
     if not found:
@@ -116,7 +107,7 @@ def _diagnose(keyword: str, code: str, at: int, found: str, expected: str) -> tu
         return "quotes", {}
     if re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", last) and found in _OTHER_UNITS:
         return "wrong-unit", {"unit": _OTHER_UNITS[found]}
-    return _of_number(code, at, found) if expected == "a number" else _of_word(keyword, found, expected, last)
+    return _of_number(code, at, found) if expected == "a number" else _of_word(found, expected, last)
 
 
 def _of_number(code: str, at: int, found: str) -> tuple[str, dict[str, str]]:
@@ -134,13 +125,11 @@ def _of_number(code: str, at: int, found: str) -> tuple[str, dict[str, str]]:
     return "expected", {}
 
 
-def _of_word(keyword: str, found: str, expected: str, last: str) -> tuple[str, dict[str, str]]:
+def _of_word(found: str, expected: str, last: str) -> tuple[str, dict[str, str]]:
     """Say what is wrong with what stands where an id, a small word or the end of the line should."""
     if expected == "end of text":
-        listing = keyword in LISTS and re.fullmatch(r"[a-z0-9_.]+", found) and not last.endswith(",")
-        known = "goes-on-so" if keyword in GOES_ON else "too-much"
-        return ("comma-missing" if listing else known), {"before": last}
-    if expected.startswith(("an id", "a part", "a check", "a point", "a fault", "a value")):
+        return "too-much", {"before": last}
+    if "'" not in expected and expected.startswith(_OF_LETTERS):
         if re.fullmatch(r"[A-Za-z][A-Za-z0-9_.]*(-[A-Za-z0-9_.]+)+", found):
             better = found.replace("-", "_").lower()
             return "hyphen", {"better": better, "near": better}
@@ -149,6 +138,65 @@ def _of_word(keyword: str, found: str, expected: str, last: str) -> tuple[str, d
         if re.fullmatch(r"[0-9]+[A-Za-z_][A-Za-z0-9_]*", found):
             return "digit-first", {}
     return "expected", {}
+
+
+def going_on(node: Node, keyword: str, text: str) -> tuple[str, ...]:
+    """Return the words of the language that may stand next behind the text of a line so far; a comma is one."""
+    found: list[Leaf] = []
+    text = text.rstrip()
+    for _ in _ends(node, text, text.index(keyword) + len(keyword), found):
+        pass
+    words: list[str] = []
+    for leaf in found:
+        match leaf:
+            case Small(text=small):
+                words.append(small)
+            case OneOf(words=several):
+                words += several
+            case Slot(sort="UNIT", role=unit) if unit:
+                words.append(unit)
+    return tuple(dict.fromkeys(words))
+
+
+def _ends(node: Node, text: str, at: int, found: list[Leaf]) -> Iterator[int]:
+    """Yield the places to which a node can be read; words that could be read where the text ends are found."""
+    match node:
+        case Small() | Slot() | OneOf() as leaf:
+            if at == len(text):
+                found.append(leaf)
+            elif read := re.compile(rf"[ \t]*(?:{pattern_of(leaf)})").match(text, at):
+                yield read.end()
+        case Kept(part=part) | Named(part=part):
+            yield from _ends(part, text, at, found)
+        case Maybe(part=part):
+            yield from _ends(part, text, at, found)
+            yield at
+        case Many(part=part):
+            yield from _ends_of_many(part, text, at, found)
+        case Choice(options=options):
+            for option in options:
+                yield from _ends(option, text, at, found)
+        case Row(parts=parts):
+            yield from _ends_of_row(parts, text, at, found)
+
+
+def _ends_of_row(parts: tuple[Node, ...], text: str, at: int, found: list[Leaf]) -> Iterator[int]:
+    if not parts:
+        yield at
+        return
+    for place in _ends(parts[0], text, at, found):
+        yield from _ends_of_row(parts[1:], text, place, found)
+
+
+def _ends_of_many(part: Node, text: str, at: int, found: list[Leaf]) -> Iterator[int]:
+    """Go on as often as the text does; no place is tried twice."""
+    seen, todo = {at}, [at]
+    while todo:
+        place = todo.pop(0)
+        yield place
+        new = [end for end in _ends(part, text, place, found) if end not in seen]
+        seen.update(new)
+        todo += new
 
 
 def wrong_keyword(place: Place, keyword: str, context: str, inner: str) -> Problem:

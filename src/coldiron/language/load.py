@@ -9,12 +9,14 @@ from __future__ import annotations
 import hashlib
 import os
 
-from coldiron.language import cache, kept
+from coldiron.language import kept
 from coldiron.language.files import RuleFile, marks, rule_files, shipped
 from coldiron.model import Book
 from coldiron.problem import errors
 from coldiron.record import replace
 from coldiron.source import Place
+from coldiron.store import stamp
+from coldiron.store.cache import Cache, Sort
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -26,6 +28,15 @@ if TYPE_CHECKING:
 
     Loaded = tuple[Book, tuple[Problem, ...]]
     Judge = Callable[[Book], tuple[Problem, ...]]
+
+TREE = Sort("tree", (stamp.TOP, "language", "mistakes", "store"))
+"""The syntax tree of a file with its problems: kept by name and content; no audit has a say in it."""
+
+BOOK = Sort("book")
+"""A book with its problems: kept by names and contents of its files."""
+
+SEEN = Sort("seen")
+"""The key of a book: kept by names, sizes and times of its files."""
 
 
 def load(
@@ -40,54 +51,78 @@ def load(
     Args:
         path: of the folder or file.
         building: called before files are parsed, which takes seconds; not for a book that is in the cache.
-        judge: what looks at the book as a whole; its code lies in `cache.FOLDERS`, and its problems are kept as well.
+        judge: what looks at the book as a whole; its problems are kept as well.
     """
-    root = os.fspath(path or shipped())
-    stamp = cache.code_stamp() + ("\njudged" if judge else "")
+    root, cache = os.fspath(path or shipped()), Cache()
     marked = marks(root)
-    seen = cache.key(stamp, os.fsencode(marked)) if marked else ""
-    data = _seen(seen) if seen else None
-    return kept.book_from(data) if data is not None else _read(root, stamp, seen, building, judge)
+    seen = SEEN.key(_judged(judge), marked) if marked else ""
+    data = _seen(cache, seen) if seen else None
+    return kept.book_from(data) if data is not None else _read(root, cache, seen, building, judge)
 
 
-def _seen(seen: str) -> bytes | None:
+def _judged(judge: Judge | None) -> str:
+    """A part of a key: whether what is kept was looked at as a whole."""
+    return "judged" if judge else ""
+
+
+def _seen(cache: Cache, seen: str) -> bytes | None:
     """What is kept of the book of files with these marks: 121 files not opened are 8 ms of a start of 60."""
-    name = cache.get("seen", seen)
-    return None if name is None else cache.get("book", name.decode())
+    key = cache.get(seen)
+    return None if key is None else cache.get(key.decode())
 
 
-def _read(root: str, stamp: str, seen: str, building: Callable[[], None] | None, judge: Judge | None) -> Loaded:
+def _read(root: str, cache: Cache, seen: str, building: Callable[[], None] | None, judge: Judge | None) -> Loaded:
     """The book by the content of its files, from the cache or built; where it is kept is noted by their marks."""
     files, problems = rule_files(root)
     if problems:
         book, found = build_files(files)
         return _marked(book, (*problems, *found))
-    name = cache.key(stamp, *_parts(files))
-    data = cache.get("book", name)
-    if data is None and building is not None:
-        building()
-    loaded = build_files(files, judge, trees=True) if data is None else kept.book_from(data)
-    if data is None:
-        cache.put("book", name, kept.book_to(*loaded))
+    key = BOOK.key(_judged(judge), *_parts(files))
+    loaded = _kept(cache, key, files, judge, building, trees=True)
     if seen:
-        cache.put("seen", seen, name.encode())
+        cache.put(seen, key.encode())
     return loaded
 
 
-def build_files(files: Iterable[RuleFile], judge: Judge | None = None, *, trees: bool = False) -> Loaded:
+def of_files(files: Iterable[RuleFile], judge: Judge) -> Loaded:
+    """Return the book of files that are at hand and its problems, from the cache if they were read before."""
+    files = list(files)
+    return _kept(Cache(), BOOK.key(_judged(judge), *_parts(files)), files, judge)
+
+
+def _kept(
+    cache: Cache,
+    key: str,
+    files: Iterable[RuleFile],
+    judge: Judge | None,
+    building: Callable[[], None] | None = None,
+    *,
+    trees: bool = False,
+) -> Loaded:
+    """The book that is kept under a key; built, and kept, where there is none."""
+    data = cache.get(key)
+    if data is not None:
+        return kept.book_from(data)
+    if building is not None:
+        building()
+    loaded = build_files(files, judge, cache if trees else None)
+    cache.put(key, kept.book_to(*loaded))
+    return loaded
+
+
+def build_files(files: Iterable[RuleFile], judge: Judge | None = None, cache: Cache | None = None) -> Loaded:
     """Build the book of some files, and judge it as a whole where every entry of it is sound.
 
     Args:
         files: of the book.
         judge: as for `load`.
-        trees: take what was read before from the cache.
+        cache: where what was read before is taken from.
     """
     from coldiron.language.build.book import build  # noqa: PLC0415 - the parser is needed only without a cache
     from coldiron.language.validate import validate  # noqa: PLC0415 - likewise the validator
 
     files = list(files)
-    stamp = cache.code_stamp(cache.TEXT) if trees else None
-    read = [read_file(file, stamp) for file in files]
+    read = [read_file(file, cache) for file in files]
     book, found = build((tree for tree, _ in read), book_hash(files))
     problems = [problem for _, problems in read for problem in problems]
     problems += [*found, *validate(book)]
@@ -112,17 +147,18 @@ def _marked(book: Book, problems: tuple[Problem, ...]) -> Loaded:
     return (replace(book, broken=broken) if broken else book), problems
 
 
-def read_file(file: RuleFile, stamp: str | None = None) -> tuple[Tree, tuple[Problem, ...]]:
-    """Return the syntax tree of one file and its problems of form; with a stamp, from the cache if it is there."""
+def read_file(file: RuleFile, cache: Cache | None = None) -> tuple[Tree, tuple[Problem, ...]]:
+    """Return the syntax tree of one file and its problems of form; from a cache if it is there."""
     from coldiron.language.read import read  # noqa: PLC0415 - see above
 
-    name = cache.key(stamp, *_parts([file])) if stamp else ""
-    data = cache.get("tree", name) if stamp else None
+    if cache is None:
+        return read(file.shown, file.data)
+    key = TREE.key(*_parts([file]))
+    data = cache.get(key)
     if data is not None:
         return kept.tree_from(data)
     found = read(file.shown, file.data)
-    if stamp:
-        cache.put("tree", name, kept.tree_to(*found))
+    cache.put(key, kept.tree_to(*found))
     return found
 
 

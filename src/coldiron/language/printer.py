@@ -1,116 +1,108 @@
-"""Syntax trees to rule text. Printing, reading and printing again gives the same text, comments kept.
+"""Syntax trees to rule text, by the table of forms. Printing, reading and printing again gives the same text.
 
 Words line up behind the longest keyword of their block; an inner block is indented once more; of several blank lines
-one stays; a line that could not be read stays as it is.
+one stays; comments stay; a line that could not be read stays as it is.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 
+from coldiron.language import forms
 from coldiron.language.forms import INNER
-from coldiron.language.tree import Broken, Phrase, Remark, Statement, Tree
+from coldiron.language.notation import Choice, Kept, Many, Maybe, Named, Node, OneOf, Row, Slot, Small, lead
+from coldiron.language.sorts import SORTS
+from coldiron.language.tree import Broken, Phrase, Remark, Statement, Tree, Word
 
-_LABELS = {
-    "acts": "acts as",
-    "comes": "comes and goes",
-    "renews": "renews the part",
-    "if": "if fitted",
-    "keeps": "keeps out of service",
-    "told": "told by",
-    "lifted": "lifted by",
-}
-
-_BARE = frozenset(
-    ("text", "word", "number", "value", "state", "odds", "finding", "given", "step", "reads"),
-)
-"""Forms that are only their words."""
-
-_HEADED = {"has": "{0} {1}", "needs": "{0} from {1}"}
-"""Forms of one word and a list."""
-
-_LISTED = {"list": "", "replacing": "replacing ", "about": "about "}
-
-_PATTERNS = {
-    "minutes": "{0} minutes",
-    "chance": "{0} in {1}",
-    "in": "{0} in {1}",
-    "is": "{0} is {1}",
-    "from": "from {0} to {1}",
-    "joining": "{0} to {1}",
-    "leaks": "{0} to {1}",
-    "times": "{0} times {1}",
-    "springs": "{0} to {1}",
-    "shift": "shift {0} times {1}",
-    "prefer": "prefer {0} times {1}",
-    "require": "require {0} before {1}",
-    "find": "find {0} on {1}",
-    "taken": "{0} taken",
-    "history not known": "history {0} not known",
-    "above check": "{0} above {1}",
-    "below check": "{0} below {1}",
-    "reading": "reads {0}",
-    "reads at": "{0} at {1} to {2}",
-    "reads through": "{0} through {1}",
-    "reads of": "{0} of {1}",
-    "on": "on {0} V",
-}
-"""Forms with small words between; every other form is its own name and its words."""
+Way = tuple[tuple[str, ...], int]
+"""One way to write something: its words, and the place of the first item that is not in it."""
 
 
-def phrase_text(phrase: Phrase) -> str:
-    """Return one phrase as it is written."""
-    form, words = phrase.form, [word.text for word in phrase.words]
-    if form in _PATTERNS:
-        return _PATTERNS[form].format(*(" ".join(word.split()) for word in words))
-    if form in _LISTED:
-        return _LISTED[form] + ", ".join(" ".join(word.split()) for word in words)
-    if form in _BARE:
-        return " ".join(words)
-    if form.startswith("range"):
-        return " ".join([*form.split()[1:], _figures(words)])
-    if form in _HEADED:
-        return _HEADED[form].format(words[0], ", ".join(words[1:]))
-    if form == "hours":
-        return f"{_figures(words)} hours"
-    if form == "band":
-        return f"from {_figures(words)}"
-    if form == "closed when":
-        return f"closed when {words[0]} {' or '.join(words[1:])}"
-    if form in ("above number", "below number"):
-        return " ".join([words[0], form.split()[0], *words[1:]])
-    return " ".join([form, *words])
+def rest_text(context: str, statement: Statement) -> str:
+    """Return what stands behind the label of a statement, in its block."""
+    node = forms.node(context, statement.keyword.text)
+    items = statement.phrases
+    words = next(words for words, at in _ways(node, items, 0) if at == len(items))
+    return _joined(words[len(lead(node)) :])
 
 
-def _figures(words: Sequence[str]) -> str:
-    """Numbers with their units, `to` before the second number."""
-    shown: list[str] = []
+def _joined(words: Sequence[str]) -> str:
+    """Put blanks between words, none before a comma."""
+    text = ""
     for word in words:
-        if shown and word[0] in "-0123456789":
-            shown.append("to")
-        shown.append(word)
-    return " ".join(shown)
+        text += word if word == "," or not text else f" {word}"
+    return text
 
 
-def rest_text(statement: Statement) -> str:
-    """Return what stands behind the keyword of a statement."""
-    texts = [phrase_text(phrase) for phrase in statement.phrases]
-    keyword = statement.keyword.text
-    if keyword in ("state", "bars", "before") or _marks(statement):
-        return ", ".join(texts)
-    if keyword == "stands":
-        return " or ".join(texts)
-    if keyword != "part":
-        return " ".join(texts)
-    head, first, *rest = texts
-    lead = "joining " if statement.phrases[1].form == "joining" else ""
-    return ", ".join([f"{head} {lead}{first}", *rest])
+def _ways(node: Node, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+    """Yield every way to write a node with the items from a place on, the fullest first."""
+    match node:
+        case Small(text=text):
+            yield (text,), at
+        case Slot() | OneOf() as leaf:
+            yield from _word(leaf, items, at)
+        case Kept() as kept:
+            yield from _phrase(kept, items, at)
+        case Named(part=part):
+            yield from _ways(part, items, at)
+        case Maybe(part=part):
+            yield from _perhaps(part, items, at)
+        case Many(part=part):
+            yield from reversed(_times(part, items, at))
+        case Choice(options=options):
+            for option in options:
+                yield from _ways(option, items, at)
+        case Row(parts=parts):
+            yield from _row(parts, items, at)
 
 
-def _marks(statement: Statement) -> bool:
-    """Whether a statement is a list of marks of an action."""
-    marks = ("setting", "reading", "area", "kit", "point", "renews", "repair", "check", "function", "answer")
-    return statement.keyword.text == "when" and len(statement.phrases) > 1 and statement.phrases[0].form in marks
+def _word(leaf: Slot | OneOf, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+    item = items[at] if at < len(items) else None
+    if isinstance(item, Word):
+        if isinstance(leaf, OneOf):
+            fits = item.text in leaf.words
+        else:
+            fits = leaf.sort == "TEXT" or re.fullmatch(SORTS[leaf.sort].pattern, item.text) is not None
+        if fits:
+            yield (item.text if leaf == Slot("TEXT") else " ".join(item.text.split()),), at + 1
+
+
+def _phrase(kept: Kept, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+    item = items[at] if at < len(items) else None
+    if isinstance(item, Phrase) and item.form == kept.form:
+        for words, end in _ways(kept.part, item.words, 0):
+            if end == len(item.words):
+                yield words, at + 1
+
+
+def _perhaps(part: Node, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+    """Write a node or leave it out; a small word alone that may be left out says nothing and is not written."""
+    if not isinstance(part, Small):
+        yield from _ways(part, items, at)
+    yield (), at
+
+
+def _row(parts: Sequence[Node], items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+    if not parts:
+        yield (), at
+        return
+    for words, place in _ways(parts[0], items, at):
+        for more, end in _row(parts[1:], items, place):
+            yield words + more, end
+
+
+def _times(part: Node, items: Sequence[Phrase | Word], at: int) -> list[Way]:
+    """Return the ways to write a node again and again, the shortest first."""
+    found: list[Way] = [((), at)]
+    while longer := next(((words, end) for words, end in _ways(part, items, found[-1][1]) if end > found[-1][1]), None):
+        found.append((found[-1][0] + longer[0], longer[1]))
+    return found
+
+
+def label(context: str, keyword: str) -> str:
+    """Return a keyword with the small words that always stand behind it: acts as."""
+    return " ".join((keyword, *lead(forms.node(context, keyword))))
 
 
 def print_tree(tree: Tree) -> str:
@@ -121,15 +113,29 @@ def print_tree(tree: Tree) -> str:
 def print_lines(lines: Iterable[Statement | Remark | Broken]) -> str:
     """Return lines of a syntax tree as rule text; each block lines up its words."""
     shown: list[str] = []
-    group: list[Statement | Remark | Broken] = []
-    for line in lines:
+    group: list[tuple[str, Statement | Remark | Broken]] = []
+    for context, line in _in_blocks(lines):
         if _opens(line) and group:
             shown += _group(group)
             group = []
-        group.append(line)
+        group.append((context, line))
     shown += _group(group)
     kept = [text for at, text in enumerate(shown) if text or (at and shown[at - 1])]
     return "\n".join(kept) + "\n" if kept else ""
+
+
+def _in_blocks(lines: Iterable[Statement | Remark | Broken]) -> Iterator[tuple[str, Statement | Remark | Broken]]:
+    """Yield each line with the block it stands in."""
+    homes = ["", "", ""]
+    for line in lines:
+        yield homes[line.depth], line
+        if isinstance(line, Remark):
+            continue
+        keyword = line.keyword.text if isinstance(line, Statement) else line.keyword
+        if line.depth == 0 and keyword:
+            homes[1] = keyword
+        elif line.depth == 1 and INNER.get(keyword) == homes[1]:
+            homes[2] = keyword
 
 
 def _opens(line: Statement | Remark | Broken) -> bool:
@@ -137,25 +143,21 @@ def _opens(line: Statement | Remark | Broken) -> bool:
     return isinstance(line, Statement) and (line.depth == 0 or (line.keyword.text in INNER and line.depth == 1))
 
 
-def _label(line: Statement) -> str:
-    return _LABELS.get(line.keyword.text, line.keyword.text)
-
-
-def _group(lines: Sequence[Statement | Remark | Broken]) -> list[str]:
+def _group(lines: Sequence[tuple[str, Statement | Remark | Broken]]) -> list[str]:
     """Return the lines of one block as text."""
     widths: dict[int, int] = {}
-    for line in lines:
+    for context, line in lines:
         if isinstance(line, Statement) and not _opens(line):
-            widths[line.depth] = max(widths.get(line.depth, 0), len(_label(line)))
-    return [_line(line, widths) for line in lines]
+            widths[line.depth] = max(widths.get(line.depth, 0), len(label(context, line.keyword.text)))
+    return [_line(context, line, widths) for context, line in lines]
 
 
-def _line(line: Statement | Remark | Broken, widths: dict[int, int]) -> str:
+def _line(context: str, line: Statement | Remark | Broken, widths: dict[int, int]) -> str:
     indent = "  " * line.depth
     if isinstance(line, Broken):
         return line.text
     if isinstance(line, Remark):
         return indent + line.text if line.text else ""
     width = 0 if _opens(line) else widths[line.depth]
-    text = f"{indent}{_label(line):<{width}} {rest_text(line)}".rstrip()
+    text = f"{indent}{label(context, line.keyword.text):<{width}} {rest_text(context, line)}".rstrip()
     return f"{text}  {line.comment}" if line.comment else text

@@ -1,9 +1,8 @@
-"""The catalogue of mistakes as the manual prints it: `python -m coldiron.mistakes.manual` writes the table."""
+"""The catalogue of mistakes as the manual prints it; `coldiron.language.manual` writes it there."""
 
 from __future__ import annotations
 
 from coldiron.mistakes import DISK, FORM, MEANING, WHOLE, Mistake
-from coldiron.terminal import tell
 
 LONGEST = 70
 
@@ -22,7 +21,7 @@ def table() -> str:
         lines += [f"### {title}", "", "| what is said | of a line such as |", "|---|---|"]
         lines += [f"| {_cell(_said(entry))} | {_shown(entry)} |" for entry in entries]
         lines.append("")
-    return "\n".join(lines)
+    return "\n".join(lines).rstrip()
 
 
 def _said(entry: Mistake) -> str:
@@ -43,7 +42,3 @@ def _shown(entry: Mistake) -> str:
 
 def _cell(text: str) -> str:
     return text.replace("|", "\\|").replace("«»", "«  »")
-
-
-if __name__ == "__main__":
-    tell(table().rstrip("\n"))

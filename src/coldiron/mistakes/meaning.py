@@ -51,7 +51,7 @@ MEANING: tuple[Mistake, ...] = (
         "end-alone",
         "'{word}' says it all: nothing else stands behind 'until' with it",
         "caution hot\n  word    NOTICE\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
-        "  due     before start\n  until   key, «once»\n  source  common practice",
+        "  due     start\n  until   key, «once»\n  source  common practice",
         "'once' says it all: nothing else stands behind 'until' with it",
     ),
     Mistake(

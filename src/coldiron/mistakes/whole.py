@@ -180,16 +180,14 @@ WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "untypable",
         "nobody can type '{word}' here: one word of small letters, and none that the program takes for something else",
-        _CAUTION.format(word="DANGER", more="  type    Back\n  due     before check rest_volts\n").replace(
-            "hot", "«hot»", 1
-        ),
+        _CAUTION.format(word="DANGER", more="  type    Back\n  due     check rest_volts\n").replace("hot", "«hot»", 1),
         "nobody can type 'Back' here: one word of small letters, and none that the program takes for something else",
     ),
     Mistake(
         "many-type-words",
         "'{word}' is one word to type more than the {most} that a person keeps apart: {words}",
         "\n".join(
-            _CAUTION.format(word="DANGER", more=f"  type    {word}\n  due     before check rest_volts\n").replace(
+            _CAUTION.format(word="DANGER", more=f"  type    {word}\n  due     check rest_volts\n").replace(
                 "hot", f"«hot_{word}»" if word == "slow" else f"hot_{word}", 1
             )
             for word in ("dead", "mine", "cold", "gone", "held", "high", "left", "shut", "safe", "slow")
@@ -200,7 +198,7 @@ WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "no-type-word",
         "a {word} is acknowledged by typing the state seen: give it a 'type' line",
-        _CAUTION.format(word="DANGER", more="  due     before check rest_volts\n").replace("hot", "«hot»", 1),
+        _CAUTION.format(word="DANGER", more="  due     check rest_volts\n").replace("hot", "«hot»", 1),
         "a DANGER is acknowledged by typing the state seen: give it a 'type' line",
     ),
     Mistake(

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import erf, hypot, sqrt
 
-from coldiron.consult.grounding import ground
-from coldiron.consult.instances import Instance
 from coldiron.diagnosis.machine_model import named as faults_of
 from coldiron.engine import Compare, Condition, Has
 from coldiron.model import ODD, UNITS, Conclusion
@@ -14,6 +12,8 @@ from coldiron.problem import Problem
 from coldiron.proving.joint import ENOUGH, Best, best
 from coldiron.proving.words import figure, named
 from coldiron.proving.yard import POSSIBLE, Faults, Read, Solved, Yard
+from coldiron.ruling.grounding import ground
+from coldiron.ruling.instances import Instance
 from coldiron.source import Place
 
 HOLDS = 0.5

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from coldiron.consult.interpret import understand
 from coldiron.model import Case, Given
 from coldiron.proving.yard import Solved
+from coldiron.readings.interpret import understand
 from coldiron.record import dataclass
 
 

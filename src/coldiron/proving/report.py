@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import os
-from pathlib import Path
 
 from coldiron import checkup
 from coldiron.drawing import draw_all
-from coldiron.folders import cache_folder
 from coldiron.proving import Yard, alike, prove
+from coldiron.store.cache import Cache
 
 
 def proved(path: str | os.PathLike[str] | None = None) -> tuple[str, bool]:
@@ -19,7 +18,7 @@ def proved(path: str | os.PathLike[str] | None = None) -> tuple[str, bool]:
     book, _ = checkup.judged(path)
     if book.broken:
         return checkup.report(path), False
-    yard = Yard(book, Path(cache_folder()))
+    yard = Yard(book, Cache())
     found = prove(yard)
     drawn = draw_all(found, checkup.texts(path))
     return "\n\n".join(filter(None, (drawn, _told_apart(yard), _counts(yard, len(found))))), not found

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import combinations
-from pathlib import Path
 
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.scatter import sized
 from coldiron.diagnosis.machine_model import model_of
 from coldiron.model import Book, Check
+from coldiron.store.cache import Cache
 
 SIZES = (0.0, 0.1, 0.25, 0.4, 0.6, 0.75, 0.9, 1.0)
 """Where in its range a fault is looked at besides the three sizes that the odds are worked out with."""
@@ -32,7 +32,7 @@ class Solved:
         checks: ids of the checks that the circuit decides.
     """
 
-    def __init__(self, machine: Machine, cache: Path | None = None) -> None:
+    def __init__(self, machine: Machine, cache: Cache | None = None) -> None:
         self.machine = machine
         self.predictor = Predictor(machine, cache)
         self.checks = frozenset(self.predictor.checks)
@@ -113,7 +113,7 @@ class Yard:
             solved values are told apart by the files alone.
     """
 
-    def __init__(self, book: Book, cache: Path | None = None) -> None:
+    def __init__(self, book: Book, cache: Cache | None = None) -> None:
         self.book = book
         self.machines = tuple(Solved(compose(book, circuit), cache) for circuit in book.circuits)
 

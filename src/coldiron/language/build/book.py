@@ -8,7 +8,7 @@ from typing import Any
 from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
-from coldiron.language.forms import OPENERS, SMALL_WORDS
+from coldiron.language.forms import OPENERS, RESERVED
 from coldiron.language.spread import faults_of, parts_of
 from coldiron.language.tree import Tree, blocks
 from coldiron.mistakes import mistake
@@ -87,7 +87,7 @@ def build_tree(tree: Tree, declared: Declared, entries: Entries) -> list[Problem
             continue  # a second declaration: that is said already, and nothing of its inside is known
         before = len(scope.problems)
         lines = Lines(scope, tree.file, block)
-        if block.id in SMALL_WORDS:
+        if block.id in RESERVED:
             lines.report("reserved", block.opener, block.opener.phrases[0].words[0], word=block.id)
         record = BUILDERS[opener](lines)
         if len(scope.problems) == before and not block.damaged:

@@ -54,7 +54,7 @@ class Lines:
             if lines is None and rule.needed and not self.block.damaged:
                 word = opener.phrases[0].words[0] if opener.phrases else None
                 self.report("missing-line", opener, word, block=opener.keyword.text, keyword=keyword)
-            if lines and len(lines) > 1 and rule.often == "once":
+            if lines and len(lines) > 1 and rule.once:
                 first = (("the first", self.at(lines[0])),)
                 self.report("repeated-line", lines[1], block=opener.keyword.text, keyword=keyword, related=first)
 

@@ -1,0 +1,18 @@
+"""The collector of reference cycles, set for a process that works one job and ends."""
+
+from __future__ import annotations
+
+import gc
+
+THRESHOLDS = 100_000, 50, 1_000
+"""New objects before the youngest are walked, and such walks before older ones are.
+
+A book and a machine are some 100,000 objects that are never let go. With the interpreter's own thresholds (700, 10, 10
+in CPython 3.11) a walk of them took up to 130 ms in the middle of an answer; with these a job has one or two walks in
+all and took no more memory (measured on three whole jobs).
+"""
+
+
+def quicken_collector() -> None:
+    """Walk less often. Only a command does this: whoever uses the package keeps the collector of his own process."""
+    gc.set_threshold(*THRESHOLDS)

@@ -1,0 +1,72 @@
+"""One command of the command line, run. Each has a file of its own, which is loaded when its word is given."""
+
+from __future__ import annotations
+
+import sys
+
+from coldiron import terminal
+from coldiron.cli.arguments import Parser, add_commands
+from coldiron.cli.collector import quicken_collector
+from coldiron.cli.exits import DONE, STORE, USAGE
+from coldiron.outlets import guarded
+from coldiron.plaintext import one_line
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+COMMANDS = {
+    "find": "find out why a machine is dead",
+    "resume": "go on with a parked job",
+    "jobs": "list the jobs",
+    "size": "wire, fuse and splice for a repair where the maker's are not known",
+    "book": "look after the rule files",
+}
+"""What each command does, in the order of the help; `cli/WORD.py` has its arguments and what runs."""
+
+
+def run(argv: Sequence[str] | None) -> int:
+    """Run one command and return its exit code."""
+    sys.excepthook = terminal.fell
+    quicken_collector()
+    words = sys.argv[1:] if argv is None else argv
+    return guarded(lambda: _command(words))
+
+
+def parser_for(words: Sequence[str]) -> Parser:
+    """Return the parser of a command line; a command that is not among its words has no arguments in it."""
+    parser = Parser(prog="coldiron", description="From a dead machine to a proven cause.")
+    parser.add_argument("--version", action="store_true", help="print the version")
+    add_commands(parser.add_subparsers(title="commands", metavar="COMMAND"), COMMANDS, words)
+    return parser
+
+
+def _command(words: Sequence[str]) -> int:
+    parser = parser_for(words)
+    arguments = parser.parse_args(words)
+    if arguments.version:
+        from coldiron import __version__
+
+        terminal.tell(__version__)
+        return DONE
+    if not hasattr(arguments, "run"):
+        parser.print_help()
+        return USAGE
+    from coldiron.jobs.trouble import StoreTrouble
+
+    try:
+        code: int = arguments.run(arguments)
+    except StoreTrouble as trouble:
+        terminal.tell(" ".join((one_line(trouble.sentence, 1_000), trouble.suggestion)), error=True)
+        return STORE
+    finally:
+        _keep_solved()
+    return code
+
+
+def _keep_solved() -> None:
+    """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
+    if "coldiron.consult.setup" in sys.modules:
+        from coldiron.consult.setup import keep_solved
+
+        keep_solved()

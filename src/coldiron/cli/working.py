@@ -1,0 +1,56 @@
+"""What the commands that work a job share: the book they use, and the screen they work it on."""
+
+from __future__ import annotations
+
+import os
+
+from coldiron import terminal
+from coldiron.cli.exits import ANSWERS, DONE
+from coldiron.terminal import tell
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from coldiron.model import Book
+    from coldiron.screens.driver import JobDriver
+    from coldiron.screens.lines import End, Save
+
+
+def book_to_use(path: Path | None) -> Book | None:
+    """The book of a folder, or the shipped one; none if it has errors, which are told on stderr."""
+    from coldiron import books
+
+    book, _ = books.load(path, _say_building)
+    if not book.broken:
+        return book
+    from coldiron.checkup import report
+
+    tell(report(path), error=True)
+    return None
+
+
+def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:
+    """Work a job in plain lines or on the terminal, and return the exit code."""
+    if plain or not terminal.is_one() or os.environ.get("TERM") == "dumb":
+        from coldiron.screens import plain as screen
+    else:
+        from coldiron.screens import opening as screen  # type: ignore[no-redef]
+    return _ended(screen.run(driver, save))
+
+
+def _ended(end: End) -> int:
+    if end.how == "ended":
+        from coldiron.screens.driver import JobDriver
+
+        answered = isinstance(end.driver, JobDriver) and end.driver.committed
+        kept = " What was answered is kept; go on with: coldiron resume" if answered else ""
+        tell(f"The input has ended. Answers come one a line, by word, number or reading.{kept}")
+        return ANSWERS
+    return DONE
+
+
+def _say_building() -> None:
+    """Say why nothing is to be seen yet, to a person who is looking."""
+    if terminal.errors_are_seen():
+        tell("Reading the rule files, a few seconds; after this they are kept until one changes.", error=True)

@@ -1,0 +1,105 @@
+"""Which acknowledgements hold for a step, and when they end.
+
+Two sorts of cautions. One that belongs to a setting or to the day holds until that setting changes, a repair is done,
+the job is parked or somebody else comes. One that belongs to each step (a START that is held, what says `once`) holds
+for one step alone: in full with its word at the first of a stretch of steps, in a line and one key at the next of the
+same stretch. A stretch ends with a repair, a step left undone, another area, another setting, a pause.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from coldiron.job.dues import TYPED, dues_of
+from coldiron.model import Book, Caution
+from coldiron.record import dataclass, replace
+
+SO, NOT_SO = "so", "no"
+"""What one key says of a caution read before: that it is still so, or is not. Only the first is ever logged."""
+
+
+@dataclass(frozen=True, slots=True)
+class Acks:
+    """What has been acknowledged.
+
+    `held` are all that hold; those of each step hold only before the step `step`. `full` are those of them that were
+    typed before that step, `read` those typed earlier on the same stretch.
+    """
+
+    held: frozenset[str] = frozenset()
+    step: str = ""
+    full: frozenset[str] = frozenset()
+    read: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """What is still to be acknowledged before a step: `full` by a typed word, `brief` by one key."""
+
+    full: tuple[Caution, ...] = ()
+    brief: tuple[Caution, ...] = ()
+
+    def __bool__(self) -> bool:
+        """Whether anything is."""
+        return bool(self.full or self.brief)
+
+
+def waiting(book: Book, acks: Acks, due: Iterable[str], step: str, *, moves: bool = False) -> Waiting:
+    """What of the due cautions is still to be acknowledged before a step.
+
+    Args:
+        book: the book.
+        acks: what has been acknowledged.
+        due: ids of the cautions due before the step.
+        step: the id of the step.
+        moves: whether the step goes to another area or changes another setting, so that a new stretch begins with it.
+    """
+    each = dues_of(book).each_step
+    open_ones = [name for name in due if book.cautions[name].word in TYPED and not _holds(acks, name, step, each)]
+    brief = [name for name in open_ones if name in each and name in acks.read and not moves]
+    return Waiting(
+        tuple(book.cautions[name] for name in open_ones if name not in brief),
+        tuple(book.cautions[name] for name in brief),
+    )
+
+
+def _holds(acks: Acks, name: str, step: str, each: frozenset[str]) -> bool:
+    return name in acks.held and (name not in each or acks.step == step)
+
+
+def given(book: Book, acks: Acks, names: Iterable[str], step: str, *, full: bool) -> Acks:
+    """After some cautions were acknowledged before a step."""
+    known = frozenset(names) & book.cautions.keys()
+    each = dues_of(book).each_step
+    before = acks if acks.step == step else replace(acks, held=acks.held - each, full=frozenset(), step=step)
+    return replace(before, held=before.held | known, full=before.full | (known & each if full else frozenset()))
+
+
+def after_step(book: Book, acks: Acks, *, moves: bool) -> Acks:
+    """After the step was taken: what belongs to each step is to be said again, in a line on the same stretch."""
+    read = acks.full if moves else acks.read | acks.full
+    return Acks(held=acks.held - dues_of(book).each_step, read=read)
+
+
+def broken(book: Book, acks: Acks) -> Acks:
+    """After a stretch has ended: what belongs to each step is to be read in full again."""
+    return Acks(held=acks.held - dues_of(book).each_step)
+
+
+def surviving(book: Book, acks: Acks, due: Iterable[str], before: Mapping[str, str], after: Mapping[str, str]) -> Acks:
+    """What outlives a change of the machine's state."""
+    return replace(acks, held=outliving(book, acks.held, due, before, after))
+
+
+def outliving(
+    book: Book, names: Iterable[str], due: Iterable[str], before: Mapping[str, str], after: Mapping[str, str]
+) -> frozenset[str]:
+    """The cautions of which no setting behind `until` changes, and those due before the very step that changes it."""
+    changed = {name for name in after if before.get(name) != after[name]}
+    step = set(due)
+    return frozenset(name for name in names if name in step or changed.isdisjoint(book.cautions[name].until))
+
+
+def ended_by(book: Book, acks: Acks, question: str) -> Acks:
+    """What outlives a new answer to a question: not what says that it holds until that answer changes."""
+    return replace(acks, held=frozenset(name for name in acks.held if question not in book.cautions[name].until))

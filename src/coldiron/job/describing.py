@@ -1,0 +1,223 @@
+"""A machine without a diagram: which circuits fit what was said of it, and what is best asked next.
+
+What is said is a mapping in the order of the log: `volts`, a trait as `has.TRAIT`, `circuit` for one named outright, or
+`not_fitted.CHECK` where what a check is made on was found not to be there.
+An answer that nobody knows keeps every circuit. One that fits none of those left is passed over: only after an earlier
+answer was changed can there be such a one, and a fresh job would never have been asked for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import log2
+
+from coldiron.job.steps import UNKNOWN
+from coldiron.model import Book, Circuit, Trait
+from coldiron.record import dataclass
+
+VOLTS = "volts"
+CIRCUIT = "circuit"
+HAS = "has."
+"""Before the id of a trait, it is the id of the question for it."""
+
+LIST = "list"
+"""The answer to a trait by which no more traits are asked: the list of circuits is wanted."""
+
+OTHER = "other"
+"""The answer that a machine of this name is not what it was last time."""
+
+GONE = "not_fitted."
+"""Before the id of a check, in what was said: what it is made on is not there."""
+
+RARE = 0.005
+"""The share of circuits that are given none."""
+
+FIGURES = 9
+"""Decimals of the worth of a trait that are compared, so that every machine asks the same."""
+
+Said = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """What is left after all that was said.
+
+    `circuits` fit, in the order of the book; `counted` are the ids of what was said and not passed over.
+    """
+
+    circuits: tuple[Circuit, ...]
+    counted: frozenset[str]
+
+
+def describes(name: str) -> bool:
+    """Whether an answer of that id says something of the machine."""
+    return name in (VOLTS, CIRCUIT) or name.startswith(HAS)
+
+
+def fitting(book: Book, said: Said) -> Fitting:
+    """The circuits that fit what was said: the volts first, whenever they were said, then the rest in its order."""
+    left = tuple(book.circuits.values())
+    if VOLTS in said:
+        left = tuple(circuit for circuit in left if str(circuit.volts) == said[VOLTS])
+    counted = set()
+    for name, value in said.items():
+        kept = tuple(circuit for circuit in left if _fits(book, circuit, name, value))
+        if kept:
+            left = kept
+            counted.add(name)
+    return Fitting(left, frozenset(counted))
+
+
+def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
+    if name == CIRCUIT:
+        return value in (circuit.id, OTHER, *UNKNOWN)
+    if name.startswith(GONE):
+        return not _has_check(book, circuit, name.removeprefix(GONE))
+    trait = book.traits.get(name.removeprefix(HAS))
+    if trait is None or value not in _ids(trait):
+        return True
+    return value in circuit.has.get(trait.id, (value,))
+
+
+def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
+    from coldiron.circuits.machine import can_make  # noqa: PLC0415 - the first questions need no machine
+
+    return can_make(book, circuit, book.checks[check])
+
+
+def may_be_gone(book: Book, said: Said, check: str) -> bool:
+    """Whether nobody knows if what a check is made on is fitted: some of the circuits that fit do not have it."""
+    return is_taken(book, said) and not all(_has_check(book, one, check) for one in fitting(book, said).circuits)
+
+
+def shares(book: Book, said: Said) -> dict[str, float]:
+    """How likely a part is fitted, by part, for those that not every circuit that fits has; the common count more.
+
+    Empty where the circuit is known.
+    """
+    if not is_taken(book, said):
+        return {}
+    found = _fitted(book, fitting(book, said).circuits)
+    return {part: share for part, share in found.items() if round(share, FIGURES) < 1}
+
+
+def _fitted(book: Book, circuits: Sequence[Circuit]) -> dict[str, float]:
+    """How likely each part is fitted on a machine that has one of these circuits, by part."""
+    total = sum(_share(circuit) for circuit in circuits)
+    found: dict[str, float] = {}
+    for circuit in circuits:
+        for part in _parts(book, circuit):
+            found[part] = found.get(part, 0.0) + _share(circuit) / total
+    return found
+
+
+def _parts(book: Book, circuit: Circuit) -> dict[str, None]:
+    """The ids of the parts of a circuit, in the order of its pieces."""
+    return {part.id: None for piece in circuit.pieces for part in book.pieces[piece].parts}
+
+
+def _ids(trait: Trait) -> tuple[str, ...]:
+    return tuple(answer for answer, _ in trait.answers)
+
+
+def named(book: Book, said: Said) -> str:
+    """The circuit that is settled by what was said; empty while it is not.
+
+    It is settled when it was named outright and fits, when traits leave but one, or when nothing is left to ask and it
+    is not known which of several it is: then the one that leaves out least is taken.
+    """
+    found = fitting(book, said)
+    if said.get(CIRCUIT) in book.circuits and CIRCUIT in found.counted:
+        return said[CIRCUIT]
+    if VOLTS not in said or not found.circuits:
+        return ""
+    if len(found.circuits) == 1 and any(name.startswith(HAS) for name in found.counted):
+        return found.circuits[0].id
+    if said.get(CIRCUIT) in UNKNOWN and next_trait(book, said) is None:
+        return fullest(book, found.circuits).id
+    return ""
+
+
+def is_taken(book: Book, said: Said) -> bool:
+    """Whether the circuit is only taken for the machine's, because nobody knows which of several it is."""
+    return said.get(CIRCUIT) in UNKNOWN and len(fitting(book, said).circuits) > 1
+
+
+def fullest(book: Book, circuits: Sequence[Circuit]) -> Circuit:
+    """The circuit that leaves out least of what may be there: each part counts as much as it is likely to be fitted.
+
+    So one that has all parts of another, and more, goes before it. Of equals it is the most common.
+    """
+    fitted = _fitted(book, circuits)
+    return max(
+        commonest(circuits), key=lambda circuit: round(sum(fitted[part] for part in _parts(book, circuit)), FIGURES)
+    )
+
+
+def commonest(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
+    """Circuits in the order in which they are listed: the most common first, equals as in the book."""
+    return tuple(sorted(circuits, key=lambda circuit: -circuit.common))
+
+
+def next_trait(book: Book, said: Said) -> Trait | None:
+    """The trait that tells most of those that still tell circuits apart; of equals the first of the book."""
+    if LIST in said.values():
+        return None
+    found = fitting(book, said)
+    worth = {
+        trait: round(gain(trait, found.circuits), FIGURES)
+        for trait in book.traits.values()
+        if HAS + trait.id not in found.counted and splits(trait, found.circuits)
+    }
+    return max(worth, key=lambda trait: worth[trait], default=None)
+
+
+def splits(trait: Trait, circuits: Sequence[Circuit]) -> bool:
+    """Whether some answer would leave fewer circuits."""
+    return any(len(_after(trait, answer, circuits)) < len(circuits) for answer in possible(trait, circuits))
+
+
+def possible(trait: Trait, circuits: Sequence[Circuit]) -> tuple[str, ...]:
+    """The answers that some of the circuits gives, in the order of the list."""
+    given = {answer for circuit in circuits for answer in circuit.has.get(trait.id, ())}
+    return tuple(answer for answer in _ids(trait) if answer in given)
+
+
+def _after(trait: Trait, answer: str, circuits: Sequence[Circuit]) -> list[Circuit]:
+    return [circuit for circuit in circuits if answer in circuit.has.get(trait.id, (answer,))]
+
+
+def gain(trait: Trait, circuits: Sequence[Circuit]) -> float:
+    """Expected bits that a trait tells about which of the circuits it is, the common ones counting more.
+
+    A circuit with several answers gives each of them equally often; one that says nothing, any that is possible.
+    """
+    answers = possible(trait, circuits)
+    before = _entropy([_share(circuit) for circuit in circuits])
+    after = 0.0
+    total = sum(_share(circuit) for circuit in circuits)
+    for answer in answers:
+        joint = [
+            _share(circuit) / len(circuit.has.get(trait.id, answers)) for circuit in _after(trait, answer, circuits)
+        ]
+        after += sum(joint) / total * _entropy(joint)
+    return before - after
+
+
+def _share(circuit: Circuit) -> float:
+    return circuit.common or RARE
+
+
+def _entropy(weights: Sequence[float]) -> float:
+    total = sum(weights)
+    return -sum(weight / total * log2(weight / total) for weight in weights)
+
+
+def not_known(book: Book, said: Said) -> tuple[Trait, ...]:
+    """Traits that nobody knows and that would still tell the circuits that fit apart, in the order of the book."""
+    left = fitting(book, said).circuits
+    return tuple(
+        trait
+        for trait in book.traits.values()
+        if said.get(HAS + trait.id, LIST) in (*UNKNOWN, LIST) and splits(trait, left)
+    )

@@ -1,0 +1,54 @@
+"""Likely slips of the finger: asked about once, and taken if they are typed again."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from coldiron.model import UNITS, Check
+from coldiron.readings.interpret import finding_of
+from coldiron.readings.units import scales
+
+_TYPED = re.compile(r"\s*[+-]?\s*([0-9.,]+)\s*(\D*?)[\s.]*")
+
+SWEEPING = ("none", "all", "not sure")
+"""Choices that answer everything at once: one letter is not enough to be sure that they were meant."""
+
+ALONE = ("none", "all", "not sure")
+"""Choices that stand by themselves where several may be named."""
+
+
+def slip(check: Check, text: str, value: float, volts: int, batteries: int) -> str | None:
+    """What may have been meant by a plain figure with a prefix too many or a digit too few; None if nothing.
+
+    It is asked only where the figure without its prefix, or any figure with a digit before the point, would be what a
+    sound machine shows, and the figure as typed is not. Prefixes are those of the SI.
+    """
+    match = _TYPED.fullmatch(text)
+    good = next((finding for finding in check.findings if finding.id == check.good), None)
+    if not match or good is None or finding_of(check, value, volts, batteries) == check.good:
+        return None
+    unit = UNITS[check.reads.quantity]
+    figure = match[1].replace(",", ".")
+    powers = scales(check.reads.quantity, match[2])
+    if powers and powers[0] < 0 and finding_of(check, value / 10.0 ** powers[0], volts, batteries) == check.good:
+        return f"'{text}' is {value:.4g} {unit}. Was {figure} {unit} meant?"
+    if figure.startswith(".") and not any(band.low < 1 for band in good.bands):
+        return f"'{text}' is {value:.4g} {unit}. Has a figure before the point got lost?"
+    return None
+
+
+def too_short(wanted: str, key: str, meaning: str) -> bool:
+    """Whether what was typed is too little to choose something that answers everything at once."""
+    if key.lower() not in SWEEPING and not meaning.lower().startswith(("none of", "all of")):
+        return False
+    return not any(f"{words} ".lower().startswith(f"{wanted} ") for words in (key, meaning))
+
+
+def together(names: Sequence[str]) -> str | None:
+    """What is wrong with several choices that were named at once; None if nothing."""
+    alone = next((name for name in names if name in ALONE), None)
+    if alone is None or len(names) < 2:
+        return None
+    others = ", ".join(name for name in names if name != alone)
+    return f"'{alone}' and '{others}' cannot both be so. Which is it?"

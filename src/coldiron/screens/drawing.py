@@ -1,0 +1,161 @@
+"""A page as rows of styled text, of any width; both screens draw through here.
+
+All text is cleaned here, and only here, so nothing reaches a screen that was not. Styles carry no meaning that the
+words do not carry too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from coldiron.plaintext import columns, one_line, wrap
+from coldiron.screens.lines import Block, Caution, Choices, Heading, Prompt, Saved, Suspects, Text
+
+MEASURE = 100
+"""The longest line that is still easily read, in columns."""
+
+
+class Span(NamedTuple):
+    """A stretch of one row in one style."""
+
+    style: str
+    text: str
+
+
+class Row(NamedTuple):
+    """One row: which block of the page it belongs to (counted from 0; -1 for air), and its spans."""
+
+    block: int
+    spans: tuple[Span, ...]
+
+    @property
+    def text(self) -> str:
+        """The row without its styles."""
+        return "".join(span.text for span in self.spans)
+
+
+AIR = Row(-1, ())
+
+
+LONGEST = 2_000
+"""Characters of one text that are drawn: no text of a book is as long, and nobody reads through screens of one."""
+
+
+def _cleaned(text: str) -> str:
+    return one_line(text, LONGEST)
+
+
+def draw(blocks: Sequence[Block], width: int, *, tight: bool = False, asides: bool = True) -> list[Row]:
+    """Rows of at most `width` columns. `tight` leaves out air and puts the suspects in one paragraph."""
+    measure = max(2, min(width, MEASURE))
+    rows: list[Row] = []
+    for index, block in enumerate(blocks):
+        if isinstance(block, Text) and block.aside and not asides:
+            continue
+        drawn = [Row(index, spans) for spans in _block(block, measure, tight=tight)]
+        if drawn and rows and not tight and _opens(block, blocks[index - 1]):
+            rows.append(AIR)
+        rows += drawn
+    return rows
+
+
+def _opens(block: Block, before: Block) -> bool:
+    """Whether a block stands apart from the one before it."""
+    if isinstance(block, Choices):
+        return not isinstance(before, Heading)
+    return isinstance(block, Heading | Caution | Suspects | Prompt)
+
+
+def fit(blocks: Sequence[Block], width: int, height: int) -> list[Row]:
+    """The roomiest rows that go into `height`; if none do, the shortest."""
+    rows = draw(blocks, width)
+    if len(rows) > height:
+        rows = draw(blocks, width, tight=True)
+    if len(rows) > height:
+        rows = draw(blocks, width, tight=True, asides=False)
+    return rows
+
+
+def bar(words: Iterable[str], width: int) -> list[str]:
+    """The words that may be typed, in as few lines as they take."""
+    lines = [""]
+    for word in map(_cleaned, words):
+        longer = f"{lines[-1]}  {word}" if lines[-1] else word
+        if columns(longer) <= width or not lines[-1]:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return [line if columns(line) <= width else wrap(line, width)[0] for line in lines if line]
+
+
+def _block(block: Block, width: int, *, tight: bool) -> Iterator[tuple[Span, ...]]:
+    if isinstance(block, Heading):
+        yield from _paragraph("heading", block.text, width)
+    elif isinstance(block, Text):
+        yield from _labelled("label", block.label, "", block.text, width)
+    elif isinstance(block, Caution):
+        yield from _caution(block, width)
+    elif isinstance(block, Suspects):
+        yield from _suspects(block, width, tight=tight)
+    elif isinstance(block, Choices):
+        keys = max((columns(_cleaned(key)) for key, _ in block.rows), default=0)
+        for key, meaning in block.rows:
+            yield from _marked("key", key.rjust(keys), meaning, width)
+    elif isinstance(block, Saved):
+        yield from _paragraph("saved", block.text, width)
+    elif block.hint:
+        yield from _paragraph("hint", block.hint, width)
+
+
+def _paragraph(style: str, text: str, width: int, indent: str = "") -> Iterator[tuple[Span, ...]]:
+    for line in wrap(_cleaned(text), width, indent, indent):
+        yield (Span(style, line),)
+
+
+def _labelled(label_style: str, label: str, style: str, text: str, width: int) -> Iterator[tuple[Span, ...]]:
+    """A paragraph opened by a label; the other lines stand a little in."""
+    opening = f"{_cleaned(label)}:" if label else ""
+    for index, line in enumerate(wrap(f"{opening} {_cleaned(text)}", width, "", "  " if label else "")):
+        if index == 0 and opening and line.startswith(opening):
+            yield (Span(label_style, opening), Span(style, line[len(opening) :]))
+        else:
+            yield (Span(style, line),)
+
+
+def _marked(style: str, mark: str, text: str, width: int) -> Iterator[tuple[Span, ...]]:
+    """A paragraph with a mark in front of it, in a column of its own."""
+    mark = f"  {_cleaned(mark)}  "
+    for index, line in enumerate(wrap(_cleaned(text), width, mark, " " * columns(mark))):
+        if index == 0 and line.startswith(mark):
+            yield (Span(style, mark), Span("", line[len(mark) :]))
+        else:
+            yield (Span("", line),)
+
+
+def _caution(block: Caution, width: int) -> Iterator[tuple[Span, ...]]:
+    style = block.word.lower() if block.word.isalpha() and block.word.isascii() else "caution"
+    yield from _labelled(style, f"! {block.word}", "hazard", block.hazard, width)
+    if block.harm:
+        yield from _paragraph("", block.harm, width, "  ")
+    if block.avoid:
+        yield from _paragraph("avoid", block.avoid, width, "  ")
+
+
+def share(value: float) -> str:
+    """A probability as it is shown: in whole hundredths, never rounded to none or to all."""
+    if 0 < value < 0.01:
+        return "<1 %"
+    return f"{min(99, round(value * 100)) if value < 1 else 100} %"
+
+
+def _suspects(block: Suspects, width: int, *, tight: bool) -> Iterator[tuple[Span, ...]]:
+    if not block.rows:
+        return
+    if tight:
+        text = ", ".join(f"{name} {share(value)}" for name, value in block.rows)
+        yield from _labelled("label", "Suspects", "", text, width)
+        return
+    yield (Span("label", wrap("Suspects:", width)[0]),)
+    for name, value in block.rows:
+        yield from _marked("share", share(value).rjust(5), name, width)

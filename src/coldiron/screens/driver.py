@@ -1,0 +1,298 @@
+"""The consultation as screens see it: a page of blocks, and what one typed line does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from time import monotonic
+
+from coldiron.consult.session import Consultation
+from coldiron.job.at_machine import AWAY, STANDS
+from coldiron.job.describing import CIRCUIT, HAS
+from coldiron.job.functions import is_page
+from coldiron.job.question import AnswerError, Question, may_be_left
+from coldiron.job.steps import NOT_FITTED, SET, UNKNOWN, standing
+from coldiron.jobs.log import Entry
+from coldiron.model import CODE
+from coldiron.readings.interpret import MOST_DIGITS
+from coldiron.record import dataclass, field, replace
+from coldiron.screens.lines import WORDS, Page, Reply, Text
+from coldiron.screens.meaning import plain
+from coldiron.screens.pages import make_page
+
+
+@dataclass(frozen=True, slots=True)
+class JobDriver:
+    """One job at a screen. Pure: nothing is saved here.
+
+    `said` is what the last entry brought about, `doubted` an implausible answer that is taken if it comes again,
+    `earlier` what was noted on earlier jobs of this machine, `at` when the last entry was made, in seconds by `clock`.
+    """
+
+    title: str
+    consultation: Consultation
+    committed: int = 0
+    said: tuple[str, ...] = ()
+    doubted: str = ""
+    parked: bool = False
+    earlier: tuple[str, ...] = ()
+    clock: Callable[[], float] = field(default=monotonic, compare=False)
+    at: float = field(default_factory=monotonic, compare=False)
+
+    @property
+    def unsaved(self) -> tuple[Entry, ...]:
+        """What the last entry adds to the log."""
+        return tuple(Entry(step.kind, step.id, step.value) for step in self.consultation.steps[self.committed :])
+
+    def saved(self) -> JobDriver:
+        """The same, once it is committed."""
+        return replace(self, committed=len(self.consultation.steps))
+
+    def page(self) -> Page:
+        """What to show now."""
+        saved = self.committed if self.committed == len(self.consultation.steps) else 0
+        earlier = () if self.consultation.state.circuit else self.earlier[-SHOWN:]
+        return make_page(
+            self.title, self.consultation, said=self.said, saved=saved, parked=self.parked, earlier=earlier
+        )
+
+    def enter(self, text: str) -> JobDriver | Reply:
+        """What one typed line does."""
+        line = " ".join(text.split())
+        asked = self.consultation.next
+        line = plain(line, (*asked.choices, *asked.meanings) if asked else ())
+        if asked is not None and asked.kind == "caution" and self._is_late():
+            later = replace(self, consultation=self.consultation.pause(), at=self.clock())
+            return replace(later, said=(LONG_AGO,), doubted="") if asked.brief else later.enter(line)
+        try:
+            return self._enter(line)
+        except AnswerError as error:
+            return self._refusal(line, error)
+
+    def _is_late(self) -> bool:
+        return self.clock() - self.at > TEN_MINUTES
+
+    def _refusal(self, line: str, error: AnswerError) -> JobDriver | Reply:
+        if error.kind == "implausible":
+            doubt = f"{error.sentence} To keep it all the same, type it again."
+            return replace(self, doubted=line, said=(doubt,))
+        could_be = f" Possible: {', '.join(error.could_be)}." if error.could_be else ""
+        if error.kind == "caution due":
+            could_be = ""
+        elif error.kind == "not a choice":
+            could_be = " Type a number of the list, or the words beside it."
+        # What was refused is the last thing on the line, whatever word or name stands before it.
+        place = len(line) - len(error.text) + error.place if error.place else 0
+        return Reply((Text(error.sentence + could_be),), refused=True, place=place)
+
+    def _enter(self, line: str) -> JobDriver | Reply:
+        word, _, rest = line.partition(" ")
+        asked = self.consultation.next
+        chosen = asked is not None and line.lower() in asked.choices  # a choice goes before a word of the key bar
+        command = None if chosen else getattr(self, f"_say_{word.lower()}", None)
+        if command is not None and (not rest or word.lower() in TAKES_MORE):
+            result: JobDriver | Reply = command(rest)
+            return result
+        if asked is not None and asked.kind == "caution" and rest and word == asked.id:
+            return self._moved(self.consultation.answer(asked.id, rest))
+        if asked is None or (rest and self._names_something(word)):
+            return self._elsewhere(word, rest, line)
+        try:
+            return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
+        except AnswerError as error:
+            return self._told_elsewhere(asked, line, error)
+
+    def _told_elsewhere(self, asked: Question, line: str, error: AnswerError) -> JobDriver | Reply:
+        """What is no answer here may be a reading of something else, told in words; else the error stands."""
+        if error.kind not in ("not a choice", "misread", "caution due"):
+            raise error
+        from coldiron.consult.holding import in_words  # noqa: PLC0415 - only where something else was typed
+
+        told = in_words(self.consultation, line) if not asked.unit or line[:1].isalpha() else None
+        if told is None:
+            raise error
+        return self._elsewhere(told[0], told[1], line)
+
+    def _names_something(self, word: str) -> bool:
+        book = self.consultation.book
+        known = word in book.checks or word in book.questions or word.removeprefix(HAS) in book.traits
+        return known or word in ("complaint", "kit", CIRCUIT) or is_page(word)
+
+    def _elsewhere(self, name: str, value: str, line: str) -> JobDriver | Reply:
+        """A reading already taken, given by the name of its check."""
+        if not value:
+            return Reply((Text("There is nothing to answer. Try: back, change, note, park."),), refused=True)
+        after = self._moved(self.consultation.answer(name, value, sure=line == self.doubted))
+        if after.consultation.steps[-1].kind != "read":  # an earlier answer given anew is told as a change
+            return after
+        from coldiron.consult.naming import answer_in_words  # noqa: PLC0415 - only where something is named
+
+        return replace(after, said=(f"Taken down: {answer_in_words(after.consultation, name, value)}.", *after.said))
+
+    def _moved(self, after: Consultation) -> JobDriver:
+        said: tuple[str, ...] = ()
+        if self._is_late():
+            after = after.pause()
+        if self.consultation.judged or after.judged:
+            from coldiron.consult.differences import differences  # noqa: PLC0415 - the first answers need no engine
+
+            said = differences(self.consultation, after)
+        elif after.state.circuit and after.steps[-1].id.startswith(HAS):
+            said = (_found(after),)
+        return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
+
+    def _say_code(self, text: str) -> JobDriver:
+        from coldiron.job.codes import read_code, taken_down  # noqa: PLC0415 - only where a code is given
+
+        after = self._moved(self.consultation.code(text))
+        return replace(after, said=(*taken_down(after.consultation, read_code(text)), *after.said))
+
+    def _say_spn(self, rest: str) -> JobDriver:
+        return self._say_code(f"SPN {rest}")
+
+    def _say_why(self, name: str) -> Reply:
+        word, _, rest = name.partition(" ")
+        if word.lower() in CODE_WORDS and (not rest or any(letter.isdigit() for letter in rest)):
+            from coldiron.job.codes import why_code  # noqa: PLC0415 - only where a code is asked for
+
+            text = rest if word.lower() == CODE else name
+            return _reply(why_code(self.consultation.book, text, self.consultation.state.codes))
+        return _reply(self.consultation.why(self._meant(name)))
+
+    def _say_what(self, name: str) -> Reply:
+        return _reply(self.consultation.told(self._meant(name)))
+
+    def _meant(self, text: str) -> str:
+        if not text:
+            return ""
+        from coldiron.consult.naming import meant  # noqa: PLC0415 - only where something is named
+
+        return meant(self.consultation, text)
+
+    def _say_skip(self, _: str) -> JobDriver:
+        return self._unknown(UNKNOWN[0])
+
+    def _say_cannot(self, rest: str) -> JobDriver | Reply:
+        return self._unknown(UNKNOWN[1]) if rest == "reach" else _reply(("Did you mean 'cannot reach'?",))
+
+    def _say_not(self, rest: str) -> JobDriver | Reply:
+        if rest == "fitted":
+            return self._unknown(NOT_FITTED)
+        return self._unknown(UNKNOWN[2]) if rest == "sure" else _reply(("Did you mean 'not sure'?",))
+
+    def _unknown(self, words: str) -> JobDriver:
+        asked = self.consultation.next
+        name = asked.step or asked.id if asked else ""
+        if asked is not None and asked.kind == "set" and words != NOT_FITTED:
+            return self._moved(self.consultation.answer(asked.id, words))
+        if words == NOT_FITTED and name not in self.consultation.book.checks:
+            raise AnswerError("not now", "Only what a check is made on can be found not to be fitted.")
+        if asked is None or not may_be_left(asked):
+            raise AnswerError("not now", "A caution cannot be skipped.")
+        value = "no" if name in self.consultation.book.faults else words
+        return self._moved(self.consultation.answer(name, value))
+
+    def _say_back(self, _: str) -> JobDriver:
+        return self._moved(self.consultation.back())
+
+    def _say_again(self, rest: str) -> JobDriver:
+        return self._moved(self.consultation.again(self._meant(rest)))
+
+    def _say_change(self, rest: str) -> JobDriver | Reply:
+        name, _, value = rest.partition(" ")
+        if not value:
+            return _reply(self._changeable())
+        if name.isdecimal() and len(name) <= MOST_DIGITS:
+            name = self._numbered(int(name))
+        return self._moved(self.consultation.change(name, value, sure=f"change {rest}" == self.doubted))
+
+    def _answers(self) -> list[tuple[str, str]]:
+        """Names and values of the answers that can be changed, the number of repairs before each after an @."""
+        found = []
+        epoch = 0
+        for step in standing(self.consultation.steps):
+            if step.kind == "repair" and step.value == "done":
+                epoch += 1
+            elif step.kind in ("answer", "read") and not step.id.startswith((SET, AWAY, STANDS)):
+                found.append((f"{step.id}@{epoch}" if epoch else step.id, step.value))
+        return found
+
+    def _changeable(self) -> tuple[str, ...]:
+        from coldiron.consult.naming import answer_in_words  # noqa: PLC0415 - only where answers are listed
+
+        rows = tuple(
+            f"{number}  {answer_in_words(self.consultation, name, value)}"
+            for number, (name, value) in enumerate(self._answers(), 1)
+        )
+        return ("To change an answer: change NUMBER NEW VALUE. Later answers are kept.", *rows)
+
+    def _numbered(self, number: int) -> str:
+        answers = self._answers()
+        if not 1 <= number <= len(answers):
+            raise AnswerError("unknown question", f"There is no answer {number}.")
+        return answers[number - 1][0]
+
+    def _say_note(self, rest: str) -> JobDriver | Reply:
+        if not rest:
+            hint = Text("Write the note after the word: note BLUE WIRE GOES TO THE FUSE BOX")
+            noted = (*self.earlier, *self.consultation.state.notes)
+            return Reply((hint, *(Text(text, label="Noted") for text in noted)), refused=True)
+        return replace(self._moved(self.consultation.note(rest)), said=("Noted.",))
+
+    def _say_done(self, name: str) -> JobDriver | Reply:
+        asked = self.consultation.next
+        if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
+            return self._moved(self.consultation.answer(asked.id, "done"))
+        if name:
+            from coldiron.consult.naming import repaired  # noqa: PLC0415 - only where something is named
+
+            after = self._moved(self.consultation.answer(repaired(self.consultation, name), "done"))
+            waits = after.consultation.steps[-1].value == "next"
+            return replace(after, said=("First its cautions, then say that it is done.",)) if waits else after
+        return Reply((Text("Say what was repaired, by some words of its name: done main link blown"),), refused=True)
+
+    def _say_others(self, _: str) -> JobDriver:
+        return self._moved(self.consultation.others())
+
+    def _say_park(self, _: str) -> JobDriver:
+        if not self.consultation.steps:  # nothing was answered, so there is no job to keep
+            return replace(self, said=(), parked=True)
+        return replace(self, consultation=self.consultation.park(), said=(), doubted="", parked=True)
+
+    def _say_help(self, _: str) -> Reply:
+        rows = tuple(f"{word.word}: {word.meaning}" for word in WORDS)
+        return _reply((*HELP, *rows))
+
+
+def _found(consultation: Consultation) -> str:
+    """The circuit that was found by what was said of the machine: who reads it sees whether it can be."""
+    found = consultation.book.circuits[consultation.state.circuit]
+    about = f" ({found.about})" if found.about else ""
+    return f"Nearest to it by what was said: {found.name}, {found.volts} V{about}. If it cannot be: back, or change."
+
+
+TEN_MINUTES = 600.0
+"""Seconds without an entry after which a START needs its caution in full again."""
+
+LONG_AGO = "That was long ago. Look again, and read it once more."
+
+SHOWN = 5
+"""Earlier notes on the first pages; `note` alone shows all of them."""
+
+TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn")
+
+CODE_WORDS = (CODE, "spn")
+"""How a line about a trouble code begins."""
+
+HELP = (
+    "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
+    "A figure that is not sure: less than 10, over 12, 10 or so, between 3 and 4, 12.4 falling to 11.",
+    "A reading you have already taken, at any prompt: rest_volts 12.4, or battery volts at rest 12.4.",
+    "The last measured reading once more, both counting: again.",
+    "A trouble code that the machine shows, SPN then FMI: code 168 1; why code explains those given.",
+    "What is not there although nobody knew, at a check made on it: not fitted.",
+    "To find a name: why, and some words of it, such as why battery volts.",
+)
+
+
+def _reply(lines: tuple[str, ...]) -> Reply:
+    return Reply(tuple(Text(line) for line in lines))

@@ -1,0 +1,263 @@
+"""The working page of a consultation: what is off or open, what it may be, the one thing to do now, what to type."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coldiron.consult.session import Consultation
+from coldiron.consult.shares import in_100
+from coldiron.job.describing import may_be_gone, not_known
+from coldiron.job.dues import TYPED
+from coldiron.job.functions import is_page
+from coldiron.job.question import Question, may_be_left
+from coldiron.job.state import HAND_BACK
+from coldiron.model import Caution as CautionRecord
+from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+
+IN_VIEW = 4
+"""Suspects shown on the page."""
+
+ONE_KEY = "abcdefghijklmnopqrstuvwxyz"
+
+UNCHANGED = "no change"
+"""What is seen where another part, or another way of doing it, is tried: good news for the part alone."""
+
+HEADINGS = {
+    "intake": "Tell",
+    "now": "This second, before anything else",
+    "check": "Do now",
+    "set": "Set",
+    "repair": "Repair",
+    "proof": "Prove it",
+    "caution": "Before that",
+}
+
+UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
+
+
+def make_page(
+    title: str,
+    consultation: Consultation,
+    *,
+    said: tuple[str, ...] = (),
+    saved: int = 0,
+    parked: bool = False,
+    earlier: tuple[str, ...] = (),
+) -> Page:
+    """The page for the present state of a job.
+
+    Args:
+        title: the name of the job.
+        consultation: the job.
+        said: what the last entry brought about, in sentences.
+        saved: how many entries are committed, 0 if the last is not.
+        parked: the page is shown as a farewell, without a prompt.
+        earlier: what was noted on earlier jobs of this machine, to be shown now.
+    """
+    blocks: list[Block] = [Saved(f"Saved ({saved}).")] if saved else []
+    blocks += [Text(line) for line in said]
+    blocks += [Text(line, label="Noted on an earlier job") for line in earlier]
+    blocks += _standing(consultation)
+    asked = consultation.next
+    if parked:
+        kept = "Parked. Every caution will be shown again before the next step."
+        blocks.append(Text(kept if consultation.steps else "Nothing was answered, so there is no job to keep."))
+    elif asked is None:
+        blocks += _closing(consultation)
+    else:
+        blocks += _suspects(consultation, asked)
+        blocks += _question(consultation, asked)
+    return Page(_title(title, consultation), tuple(blocks))
+
+
+def _title(title: str, consultation: Consultation) -> str:
+    state = consultation.state
+    circuit = consultation.book.circuits.get(state.circuit) if state.circuit else None
+    volts = f"{circuit.volts} V" if circuit else ""
+    named = [circuit.name if volts in circuit.name else f"{circuit.name}, {volts}"] if circuit else []
+    parts = [title, *named, f"{state.minutes:.0f} min"]
+    return " · ".join(parts)
+
+
+def _standing(consultation: Consultation) -> Iterator[Block]:
+    """What stands at something else than normal and will have to be put back."""
+    state = consultation.state
+    off = [
+        f"{consultation.book.settings[name].name} ({state.settings[name]})"
+        for name, _ in state.undone
+        if state.settings[name]
+    ]
+    if off:
+        yield Text("; ".join(off), label="To be put back", aside=False)
+    not_told = [consultation.book.settings[name].name for name, _ in state.undone if not state.settings[name]]
+    if not_told:
+        yield Text("; ".join(not_told), label="Nobody has said how it stands", aside=True)
+    if state.taken:
+        names = "; ".join(trait.name for trait in not_known(consultation.book, state.said))
+        yield Text(
+            f"{names}. It is taken for the circuit that leaves out least of what is likely fitted.",
+            label="Not known",
+            aside=True,
+        )
+
+
+def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
+    if not consultation.suspects or asked.kind == "caution" or is_page(asked.id):
+        return
+    book = consultation.book
+    rows = [(book.faults[name].name, share) for name, share in consultation.suspects[:IN_VIEW] if share >= 0.005]
+    if consultation.unknown >= 0.05:
+        rows.append(("something this book does not know", consultation.unknown))
+    if rows:
+        yield Suspects(tuple(rows))
+
+
+def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
+    if asked.kind == "caution":
+        yield from _preparation(asked)
+        return
+    if asked.kind == "repair":
+        yield from _verdict(consultation)
+    yield Heading(_heading(asked))
+    yield Text(asked.text)
+    if asked.how:
+        yield Text(asked.how, label="Proof" if asked.kind == "repair" else "Where and how")
+    if asked.changes:
+        yield Text("; ".join(asked.changes), label="Set first")
+    if asked.good:
+        yield Text(asked.good, label="If it is not that" if asked.good == UNCHANGED else "Good")
+    if asked.kind in ("check", "proof") and _may_be_gone(consultation, asked.id):
+        yield Text("nobody knows. If it is not there, type: not fitted", label="Fitted")
+    if asked.id == HAND_BACK:
+        yield from _shown(consultation)
+    if asked.why:
+        yield Text(asked.why, label="Why now", aside=True)
+    yield from (_caution(c) for c in asked.cautions if _still_to_say(consultation, c))
+    yield from (_in_a_line(c) for c in asked.cautions if c.word in TYPED)
+    if asked.choices:
+        yield Choices(
+            tuple((str(number), shown_choice(asked, number - 1)) for number in range(1, len(asked.choices) + 1))
+        )
+    yield Prompt(_label(asked), hint=_hint(asked), one_key=_one_key(asked))
+
+
+def _may_be_gone(consultation: Consultation, name: str) -> bool:
+    return name in consultation.book.checks and may_be_gone(consultation.book, consultation.state.said, name)
+
+
+def _heading(asked: Question) -> str:
+    minutes = f" (about {asked.minutes:.0f} min)" if asked.minutes >= 1 else ""
+    if asked.waits:
+        minutes = f" ({asked.minutes:.0f} min of work, {asked.waits})"
+    return HEADINGS[asked.kind] + minutes
+
+
+def shown_choice(asked: Question, number: int) -> str:
+    """A choice, counted from 0, as it stands in the list: its meaning, with its word where that is short and plain."""
+    words = asked.meanings[number]
+    key = asked.choices[number].replace("_", " ")
+    return words if words.startswith(key) or len(words) > 30 or not key.isalpha() else f"{key}: {words}"
+
+
+def _one_key(asked: Question) -> bool:
+    """Whether one key chooses: not where the word of a choice is a figure itself, as in 12 V, and would be typed."""
+    figures = any(choice[:1].isdecimal() for choice in asked.choices)
+    return bool(asked.choices) and not asked.several and not figures
+
+
+def _label(asked: Question) -> str:
+    return UNITS_IN_WORDS.get(asked.unit, "Your answer")
+
+
+def _hint(asked: Question) -> str:
+    if asked.unit:
+        return "" if asked.unit != "ohm" else "OL is an answer too."
+    return "Several: put commas between them." if asked.several else ""
+
+
+def _preparation(asked: Question) -> Iterator[Block]:
+    """The preparation screen: all that can hurt in the step that follows, and the word for what was seen."""
+    yield Heading(asked.text)
+    full = [caution for caution in asked.cautions if caution.id not in asked.beside]
+    yield from map(_caution, full)
+    yield from (_in_a_line(caution) for caution in asked.cautions if caution.id in asked.beside)
+    words = ("why", *(("skip",) if may_be_left(asked) else ()), "back", "change", "note", "park", "help")
+    if asked.brief:
+        yield Choices(tuple((str(number), meaning) for number, meaning in enumerate(asked.meanings, 1)))
+        yield Prompt("Still so?", one_key=True, words=words, guards=asked.id)
+        return
+    seen = dict.fromkeys(caution.type.upper() for caution in full)
+    so = "that it is so" if len(full) == 1 else "that all of it is so"
+    yield Prompt(
+        f"{', '.join(seen)}?",
+        hint=f"Type '{asked.choices[0]}' once your own eyes see {so}; n if it is not.",
+        words=words,
+        guards=asked.id,
+    )
+
+
+def _in_a_line(caution: CautionRecord) -> Text:
+    """A caution that has been read on this stretch of steps: its hazard, and what must be seen to be so."""
+    first, _, _ = caution.hazard.partition(". ")
+    return Text(f"{first.rstrip('.')}. Still {caution.type}?", label=caution.word)
+
+
+def _caution(caution: CautionRecord) -> Caution:
+    return Caution(caution.word, caution.hazard, caution.harm, caution.avoid)
+
+
+def _still_to_say(consultation: Consultation, caution: CautionRecord) -> bool:
+    """Cautions acknowledged by typing have been on the preparation screen; the lesser ones stand with their step."""
+    return caution.word in ("CAUTION", "NOTICE") and caution.id not in consultation.state.told
+
+
+def _verdict(consultation: Consultation) -> Iterator[Block]:
+    outcome = consultation.verdict
+    book = consultation.book
+    if outcome.status != "cause":
+        return
+    yield Heading("What the evidence says")
+    names = [f"{book.faults[name].name} ({in_100(share)})" for name, share in outcome.faults]
+    yield Text(", and with it: ".join(names))
+    for link in outcome.evidence[:4]:
+        yield Text(link.shown, label="Because")
+    if consultation.state.codes:
+        from coldiron.job.codes import in_words  # noqa: PLC0415 - only where a code was given
+
+        yield from (Text(in_words(book, code), label="A controller says") for code in consultation.state.codes)
+    if outcome.not_excluded:
+        rest = ", ".join(f"{book.faults[n].name} ({in_100(p)})" for n, p in outcome.not_excluded)
+        yield Text(rest, label="Not excluded")
+    for text in outcome.damages:
+        yield Text(text, label="It may have hurt")
+    for text in outcome.advice[:2]:
+        yield Text(text, label="Mind")
+
+
+def _shown(consultation: Consultation) -> Iterator[Block]:
+    """What was shown of the machine, with its readings, and what was not, with what must not be done until it is."""
+    outcome = consultation.verdict
+    if outcome.shown:
+        yield Text("; ".join(outcome.shown), label="Shown")
+    for name, until in outcome.still_open:
+        yield Text(f"{name}. {until}", label="Open")
+    for name, otherwise in outcome.failed:
+        yield Text(f"{name}. {otherwise}", label="Fails")
+
+
+def _closing(consultation: Consultation) -> Iterator[Block]:
+    outcome = consultation.verdict
+    if outcome.status in ("handed back", "out of service"):
+        names = ", ".join(consultation.book.faults[name].name for name in outcome.repaired)
+        stopped = outcome.status == "out of service"
+        yield Heading("Out of service: not to be used until what is open was shown" if stopped else "Handed back")
+        yield Text(names or "Nothing was repaired.", label="Repaired")
+        yield from _shown(consultation)
+        yield Text(f"{consultation.minutes:.0f}", label="Minutes by the book")
+        return
+    yield Heading("No way on from here")
+    yield Text(outcome.needs or "Nothing more can be asked.")
+    yield from _shown(consultation)
+    for name, share in outcome.not_excluded:
+        yield Text(f"{consultation.book.faults[name].name} ({in_100(share)})", label="Not excluded")
+    yield Prompt("Your answer", hint="back, change, note, park; or a reading by name")

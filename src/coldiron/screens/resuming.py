@@ -1,0 +1,140 @@
+"""A job goes on from the disk: by the book it was begun with, and with what must be told first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coldiron.consult.session import Consultation
+from coldiron.job.steps import Step, standing
+from coldiron.jobs.editions import BOOK, edition_of, unknown_kinds, unpacked
+from coldiron.jobs.log import Entry, Event, Job
+from coldiron.jobs.trouble import StoreTrouble
+from coldiron.model import Book
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.saving import KINDS, UNNAMED, SavedJob, book_text, circuit_before, opened, steps_of
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from coldiron.jobs.store import Store
+
+OWN = "This job goes on with its own book, the one it was begun with."
+
+LISTED = 6
+"""Answers that are named one by one; of more, the number is told."""
+
+
+def old_job(
+    number: int | None, book: Book, book_path: Path | None, *, newer: bool = False, sound: bool = False
+) -> tuple[SavedJob, JobDriver]:
+    """A job from the disk, and the driver that goes on with it.
+
+    Args:
+        number: of the job; None for the one last worked on.
+        book: the book that is here now. The job goes by its own, unless that is the same.
+        book_path: of that book; None for the shipped one.
+        newer: go over to the book that is here now.
+        sound: go on with what is sound of a damaged job.
+
+    Raises:
+        StoreTrouble: there is no such job, it is damaged (`Damage`), its book cannot be had, or the store be read.
+    """
+    store = opened()
+    job = _picked(store, number)
+    aside = store.keep_sound(job.id) if sound else ()
+    events = store.events(job.id)
+    begun = edition_of(job.book, events)
+    own = book if begun == book.hash else edition(store, begun)
+    if own is None and not newer:
+        raise StoreTrouble(
+            "book",
+            f"The book that job {job.id} was begun with cannot be read any more, or this version finds errors in it.",
+            f"To go on with the book that is here now: coldiron resume {job.id} --newer",
+        )
+    steps = steps_of(events)
+    told = [*_gone(aside), *unknown_kinds(events, KINDS)]
+    if own is not book:
+        told += _about_the_newer(job, own, book, steps, taken=newer)
+    seq = len(events)
+    if newer and own is not book:
+        seq = _gone_over(store, job, book, book_path, seq)
+    used = book if newer or own is None else own
+    known = job.name != UNNAMED
+    before = circuit_before(store, job.name, used, besides=job.id) if known else ""
+    earlier = store.notes(job.name, besides=job.id) if known else ()
+    saved = SavedJob(used, book_path, job.name, store, job.id, seq)
+    consultation = Consultation(used, steps, before).resume()
+    return saved, JobDriver(saved.title, consultation, committed=len(steps), said=tuple(told), earlier=earlier)
+
+
+def _picked(store: Store, number: int | None) -> Job:
+    if number is not None:
+        return store.job(number)
+    answered = [job for job in store.jobs() if job.answers]
+    if not answered:
+        raise StoreTrouble("missing", "There is no job to go on with.", "Begin one with: coldiron find")
+    return answered[0]
+
+
+def edition(store: Store, book_hash: str) -> Book | None:
+    """A book from the text that is kept of it; None where there is none, it is damaged, or it has errors."""
+    from coldiron import books  # noqa: PLC0415 - only where another book than the one of the job is here
+    from coldiron.language.files import RuleFile  # noqa: PLC0415 - likewise
+
+    try:
+        text = store.book(book_hash)
+        files = unpacked(text) if text else {}
+    except (StoreTrouble, ValueError, AttributeError):
+        return None
+    book, _ = books.of_files([RuleFile(name, name, data) for name, data in files.items()])
+    return book if book.hash == book_hash and not book.broken else None
+
+
+def _gone_over(store: Store, job: Job, book: Book, book_path: Path | None, seq: int) -> int:
+    store.keep_book(book.hash, book_text(book_path))
+    return store.append_all(job.id, seq, (Entry(BOOK, book.hash, ""),))[-1].seq
+
+
+def _gone(aside: tuple[Event, ...]) -> tuple[str, ...]:
+    """What was set aside of a damaged job, so that it can be given again."""
+    if not aside:
+        return ()
+    named = [" ".join(filter(None, (event.id, event.value))) or event.kind for event in aside[:LISTED]]
+    more = f"; and {len(aside) - LISTED} more" if len(aside) > LISTED else ""
+    return (f"Set aside, for it was damaged or came after what was: {'; '.join(named)}{more}. Give again what is so.",)
+
+
+def _about_the_newer(job: Job, own: Book | None, book: Book, steps: tuple[Step, ...], *, taken: bool) -> list[str]:
+    other = "The book that is here now is another edition."
+    opening = "This job has gone over to the book that is here now." if taken else f"{OWN} {other}"
+    offer = () if taken else (f"To go on with the one that is here now: coldiron resume {job.id} --newer",)
+    if own is None:
+        return [opening]
+    return [opening, *book_changes(Consultation(own, steps), Consultation(book, steps)), *offer]
+
+
+def book_changes(own: Consultation, other: Consultation) -> tuple[str, ...]:
+    """What another book makes different for a job, in sentences, what it lacks first."""
+    from coldiron.consult.differences import differences  # noqa: PLC0415 - only where books are compared
+
+    lines = _lacking(own, other)
+    lines += [line for line in differences(own, other) if line not in lines]
+    return tuple(lines) or ("For this job it comes to the same.",)
+
+
+def _lacking(own: Consultation, other: Consultation) -> list[str]:
+    lines = []
+    if own.state.circuit and own.state.circuit not in other.book.circuits:
+        name = own.book.circuits[own.state.circuit].name
+        lines.append(f"It does not know this machine any more: {name}. The machine is asked for again.")
+    gone = [
+        (own.book.checks[step.id].ask, step.value)
+        for step in standing(own.steps)
+        if step.id in own.book.checks and step.id not in other.book.checks
+    ]
+    lines += [
+        f"It has no such check any more, and does not use its answer: {ask} ({value})" for ask, value in gone[:LISTED]
+    ]
+    if len(gone) > LISTED:
+        lines.append(f"Nor {len(gone) - LISTED} more checks that were answered.")
+    return lines
