@@ -16,18 +16,20 @@ is the inside. It is imported when it is first asked for: the command line, whic
 
 from __future__ import annotations
 
+from coldiron.version import __version__
+
 TYPE_CHECKING = False
+
 if TYPE_CHECKING:
     from pathlib import Path
 
     from coldiron.consult.session import Consultation
-    from coldiron.job.question import AnswerError, BookError, Question
+    from coldiron.job.question import BookError, Question
     from coldiron.model import Book
     from coldiron.problem import Problem
+    from coldiron.readings.refusal import AnswerError
 
 __all__ = ["AnswerError", "BookError", "Consultation", "Question", "__version__", "load_book"]
-
-__version__ = "0.1.0"
 
 
 def load_book(path: Path | str | None = None) -> tuple[Book, tuple[Problem, ...]]:
@@ -52,5 +54,6 @@ def __getattr__(name: str) -> object:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from coldiron.consult import session  # noqa: PLC0415 - see above
     from coldiron.job import question  # noqa: PLC0415 - see above
+    from coldiron.readings import refusal  # noqa: PLC0415 - see above
 
-    return getattr(session if name == "Consultation" else question, name)
+    return getattr(next(module for module in (session, question, refusal) if name in vars(module)), name)

@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
+from coldiron.consult.fold import replay
 from coldiron.consult.setup import setup_of
-from coldiron.job import dangers
+from coldiron.job import danger_fold
+from coldiron.job.danger_fold import Told
 from coldiron.job.dangers import standing_dangers
-from coldiron.job.state import State, replay
 from support.mechanic import Mechanic, shipped
 from support.wander import lesser
 
@@ -73,13 +74,13 @@ def test_a_page_takes_up_the_last_step_only(monkeypatch: pytest.MonkeyPatch) -> 
     assert now.judged
     assert not now.judged.dangers
     heard: list[str] = []
-    values_said = dangers.values_said
+    values_said = danger_fold.values_said
 
-    def noted(state: State, name: str, text: str) -> frozenset[str]:
+    def noted(told: Told, name: str, text: str) -> frozenset[str]:
         heard.append(name)
-        return values_said(state, name, text)
+        return values_said(told, name, text)
 
-    monkeypatch.setattr(dangers, "values_said", noted)
+    monkeypatch.setattr(danger_fold, "values_said", noted)
     told = now.answer("battery_look.battery", "bulged")
     assert told.judged
     assert [one.danger.id for one in told.judged.dangers] == ["bulged_battery"]

@@ -11,12 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
-from coldiron.consult import agenda
+from coldiron.consult import preparing
+from coldiron.consult.proving import is_proven
 from coldiron.consult.setup import setup_of
 from coldiron.job.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
 from coldiron.job.handing import pages_left, results
 from coldiron.model import Function
-from coldiron.readings.interpret import Understood
+from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
 from coldiron.screens.script import Line, ScriptError, follow, state_event
@@ -164,7 +165,7 @@ def test_an_engine_that_does_not_restart_goes_back_into_the_search() -> None:
     now = at("tick.lets_go").answer("tick.lets_go", "lets_go,stop_shown,others_refuse")
     failed = now.answer("show.restarts_shown", "fails")
     assert failed.findings["starter_turn"] == "none"
-    assert not agenda.is_proven(failed.judged) if failed.judged else False
+    assert not is_proven(failed.judged) if failed.judged else False
     assert failed.next
     assert failed.next.kind in ("check", "caution", "intake", "repair")
     assert failed.suspects[0][1] > now.suspects[0][1]
@@ -311,7 +312,7 @@ def test_no_page_that_can_hurt_comes_without_its_caution(circuit: str, seed: int
 
 def test_pages_without_their_cautions_are_caught(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same walks see it when the program forgets what is due before a page."""
-    monkeypatch.setattr(agenda, "before_check", lambda *_: ())
+    monkeypatch.setattr(preparing, "before_check", lambda *_: ())
     assert any(neglected(now) for seed in range(4) for now in walked("interlocks", seed))
 
 

@@ -12,8 +12,9 @@ from coldiron import AnswerError, Consultation
 from coldiron.circuits import compose
 from coldiron.circuits.machine import can_make
 from coldiron.job.describing import CIRCUIT, HAS, LIST, VOLTS, fitting, may_be_gone, shares
-from coldiron.job.steps import NOT_FITTED, Step
+from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT
+from coldiron.readings.refusal import NOT_FITTED
 from coldiron.record import replace
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text

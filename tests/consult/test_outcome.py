@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron import Consultation
-from coldiron.consult.agenda import MOST
+from coldiron.consult.repairing import MOST
 from coldiron.consult.verdicts import NOT_EXCLUDED, TELLING
 from coldiron.model import COMPLAINT
 from support.mechanic import LIMIT, Mechanic, shipped, work, worked

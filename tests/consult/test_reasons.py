@@ -7,7 +7,7 @@ import pytest
 from coldiron import AnswerError, Consultation
 from coldiron.consult.naming import answer_in_words, meant
 from coldiron.consult.setup import setup_of
-from coldiron.consult.shares import in_100, settled
+from coldiron.job.shares import in_100, settled
 from coldiron.model import COMPLAINT
 from support.mechanic import shipped, worked
 

@@ -9,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
+from coldiron.consult.fold import replay
 from coldiron.consult.setup import setup_of
-from coldiron.job.state import replay
-from coldiron.job.steps import UNKNOWN, Step, standing
+from coldiron.job.steps import Step, standing
 from coldiron.model import COMPLAINT, UNITS
+from coldiron.readings.refusal import UNKNOWN
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, past_cautions, shipped, work

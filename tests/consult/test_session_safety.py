@@ -10,10 +10,11 @@ from collections.abc import Callable
 
 import pytest
 
-from coldiron.consult import agenda
-from coldiron.job import acknowledged, state
+from coldiron.consult import fold, preparing, waits
+from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks, Waiting
 from coldiron.job.dues import TYPED
+from coldiron.job.state import State
 from coldiron.job.steps import Step
 from support.hazards import DEADLY
 from support.mechanic import shipped
@@ -80,13 +81,13 @@ def for_any_step(acks: Acks, name: str, *_: object) -> bool:
 
 
 BREAKS = {
-    "checks": (agenda, "before_check", nothing_due),
-    "repairs": (agenda, "before_repair", nothing_due),
-    "what answers and rules made due": (agenda, "_warned", nothing_due),
+    "checks": (preparing, "before_check", nothing_due),
+    "repairs": (preparing, "before_repair", nothing_due),
+    "what answers and rules made due": (preparing, "warned", nothing_due),
     "acknowledgements that outlive their setting": (acknowledged, "surviving", for_ever),
     "acknowledgements of one step that serve for the next": (acknowledged, "_holds", for_any_step),
     "stretches that never end": (acknowledged, "broken", for_ever),
-    "cautions of the gravest word": (agenda, "waiting", nothing_waits),
+    "cautions of the gravest word": (waits, "waiting", nothing_waits),
 }
 
 
@@ -101,13 +102,13 @@ def test_an_agenda_broken_on_purpose_is_caught(what: str, monkeypatch: pytest.Mo
 
 def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) -> None:
     """The walks see it when a parked job goes on with the acknowledgements of another day."""
-    apply = state._apply
+    apply = fold._apply
 
-    def kept(now: state.State, step: Step) -> None:
+    def kept(now: State, step: Step) -> None:
         if step.kind != "park":
             apply(now, step)
 
-    monkeypatch.setattr(state, "_apply", kept)
+    monkeypatch.setattr(fold, "_apply", kept)
     assert any(any(unwarned(circuit, range(FEW))) for circuit in CIRCUITS)
 
 

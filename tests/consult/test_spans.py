@@ -19,7 +19,8 @@ from coldiron.diagnosis.table import misread
 from coldiron.model import ODD, UNITS, Check
 from coldiron.readings.coverage import covered
 from coldiron.readings.figures import Reading, spanned
-from coldiron.readings.interpret import Understood, understand
+from coldiron.readings.findings import Understood
+from coldiron.readings.interpret import understand
 from coldiron.readings.reading import LIMIT
 from coldiron.readings.spans import ends, read
 from support.mechanic import shipped

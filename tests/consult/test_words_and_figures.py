@@ -9,7 +9,8 @@ from itertools import count
 import pytest
 
 from coldiron import Consultation
-from coldiron.job.dangers import values_said
+from coldiron.job.danger_fold import values_said
+from coldiron.job.dangers import told_by
 from coldiron.jobs.log import Entry
 from coldiron.model import UNITS
 from coldiron.screens.driver import JobDriver
@@ -147,7 +148,7 @@ def test_a_limit_is_asked_for_once_more_and_then_stands() -> None:
 
 def test_a_limit_ends_no_danger_and_may_hide_one() -> None:
     """What it covers of danger stands until the figure says otherwise."""
-    state = opened().consultation.state
+    state = told_by(opened().consultation.state)
     assert values_said(state, "dead_side_ohms.main_link", "less than 10") == {"short", "clear"}
     assert values_said(state, "dead_side_ohms.main_link", "over 10") == {"clear"}
     assert values_said(state, "dead_side_ohms.main_link", "under 5") == {"short"}

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.consult.asking import ask_repair
 from coldiron.language.printer import print_tree
 from coldiron.language.read import read
 from coldiron.model import Book
 from coldiron.problem import Problem
+from coldiron.questions.repair import ask_repair
 from support.mechanic import shipped
 from support.rule_text import GROUND, load_texts, on_ground
 

@@ -12,7 +12,7 @@ import pytest
 
 from coldiron.job.codes import read_code
 from coldiron.job.fmi import RESERVED, sense
-from coldiron.job.question import AnswerError
+from coldiron.readings.refusal import AnswerError
 
 DECIDES = {
     0: ("above", "most"),

@@ -6,8 +6,8 @@ import copy
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from coldiron.consult.agenda import holding
 from coldiron.consult.judgement import Judgement
+from coldiron.consult.repairing import holding
 from coldiron.consult.session import Consultation
 from coldiron.consult.setup import Setup, setup_of
 from coldiron.job.cautions import before_check, before_repair

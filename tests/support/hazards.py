@@ -10,8 +10,9 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
 from coldiron.job.describing import GONE, Said, describes, named
-from coldiron.job.steps import NOT_FITTED, Step, standing
+from coldiron.job.steps import Step, standing
 from coldiron.model import Book, Check, Due, FaultRef, Function
+from coldiron.readings.refusal import NOT_FITTED
 
 DEADLY = ("DANGER", "WARNING")
 SET = "set."

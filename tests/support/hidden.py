@@ -12,7 +12,7 @@ from math import inf
 from coldiron import Question
 from coldiron.circuits.simulated import ZERO_OHMS, Manner, Shown, SimulatedMachine
 from coldiron.model import ODD, UNITS, Check
-from coldiron.readings.interpret import bounds, finding_of
+from coldiron.readings.findings import bounds, finding_of
 from support.mechanic import OPEN_LINE, Mechanic, typed
 
 CAREFUL = Manner(wrong=0.0, always=True)

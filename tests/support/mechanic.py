@@ -17,7 +17,7 @@ from coldiron import Consultation, Question, load_book
 from coldiron.consult.setup import Setup, setup_of
 from coldiron.job.describing import HAS
 from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check, Complaint, Function
-from coldiron.readings.interpret import finding_of
+from coldiron.readings.findings import finding_of
 
 LIMIT = 120
 """Answers after which a job that has not ended never will."""

@@ -14,7 +14,7 @@ from pathlib import Path
 from coldiron import Question
 from coldiron.consult.session import Consultation
 from coldiron.model import Check
-from coldiron.readings.interpret import finding_of
+from coldiron.readings.findings import finding_of
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text, take
 from coldiron.screens.pages import shown_choice

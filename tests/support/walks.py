@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 
 from coldiron import Consultation, Question
 from coldiron.consult import setup
-from coldiron.consult.agenda import repair_question
+from coldiron.consult.preparing import repair_question
 from coldiron.consult.setup import setup_of
 from coldiron.job.cautions import before_check, before_repair
 from coldiron.model import UNITS, Book

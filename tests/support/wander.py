@@ -11,9 +11,9 @@ from coldiron import AnswerError, Consultation, Question
 from coldiron.consult.setup import setup_of
 from coldiron.diagnosis import Judge
 from coldiron.diagnosis.limits import Limits
-from coldiron.job.state import is_code
-from coldiron.job.steps import UNKNOWN, standing
+from coldiron.job.steps import standing
 from coldiron.model import COMPLAINT, UNITS, Book, Check
+from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped
 
@@ -169,7 +169,7 @@ class Wanderer:
             return self._some(self.book.checks[name])
         if name == "kit":
             return self.chance.choice(("all", "none", "meter", "meter,lamp"))
-        if is_code(name):
+        if name.partition(".")[0] == "code":
             return self._any_code()
         if name in ("volts", "circuit"):
             return str(self.mechanic.setup.machine.volts if name == "volts" else self.mechanic.circuit)

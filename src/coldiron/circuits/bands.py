@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from math import erf, hypot, inf, isinf, sqrt
 
 from coldiron.circuits.readings import OPEN_LINE
@@ -44,29 +44,31 @@ def finding_of(found: Scale, reading: float) -> int:
 
 def chances(found: Scale, values: Iterable[float]) -> tuple[float, ...]:
     """Chance of each finding, then of a reading in no band, over equally likely solved values."""
-    rows = [_single(found, value) for value in values]
-    return tuple(sum(column) / len(rows) for column in zip(*rows, strict=True))
+    return mean([single(found, value) for value in values])
 
 
-def _single(found: Scale, value: float) -> list[float]:
+def single(found: Scale, value: float) -> tuple[float, ...]:
+    """The same where one value was solved."""
     row = [0.0] * (found.findings + 1)
     deviation = found.step if isinf(value) else hypot(found.step, found.spread * abs(value))
     if isinf(value) or deviation <= 0:
         row[finding_of(found, value)] = 1.0
-        return row
+        return tuple(row)
+    width = deviation * sqrt(2)
     for number, low, high in found.bands:
-        row[number] += _below(high, value, deviation) - _below(low, value, deviation)
+        row[number] += 0.5 * (1 + erf((high - value) / width)) - 0.5 * (1 + erf((low - value) / width))
     return _made_whole(row)
 
 
-def _made_whole(row: list[float]) -> list[float]:
+def mean(rows: Sequence[tuple[float, ...]]) -> tuple[float, ...]:
+    """The chances over several solved values that are equally likely, from those of each."""
+    return tuple([sum(column) / len(rows) for column in zip(*rows, strict=True)])
+
+
+def _made_whole(row: list[float]) -> tuple[float, ...]:
     """The rest goes to the last place; bands that overlap share what is more than 1."""
     total = sum(row)
     if total > 1:
-        return [chance / total for chance in row]
+        return tuple([chance / total for chance in row])
     row[-1] = 1 - total
-    return row
-
-
-def _below(bound: float, value: float, deviation: float) -> float:
-    return 0.5 * (1 + erf((bound - value) / (deviation * sqrt(2))))
+    return tuple(row)

@@ -48,8 +48,9 @@ def _line(cell: Cell, amps: float, *, chord: bool) -> tuple[float, float]:
     """A straight stand-in for a battery near `amps`: (volts, ohms). The tangent, or the chord from rest."""
     if chord:
         return cell.volts, cell.ohms + DIP_VOLTS / (abs(amps) + DIP_AMPS)
-    slope = DIP_VOLTS * DIP_AMPS / (abs(amps) + DIP_AMPS) ** 2
-    return cell.volts - dip(amps) + slope * amps, cell.ohms + slope
+    near = abs(amps) + DIP_AMPS
+    slope = DIP_VOLTS * DIP_AMPS / near**2
+    return cell.volts - DIP_VOLTS * amps / near + slope * amps, cell.ohms + slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,11 +131,12 @@ def _balance(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[li
         put, held = driven.copy(), resting.copy()
         lines = []
         for k, a, b, slot, cell in live:
-            emf, ohms = _line(cell, amps[k], chord=chord)
-            lines.append((emf, ohms))
+            emf, ohms = line = _line(cell, amps[k], chord=chord)
+            lines.append(line)
             held[slot] += 1 / ohms
-            put[a] += emf / ohms
-            put[b] -= emf / ohms
+            flow = emf / ohms
+            put[a] += flow
+            put[b] -= flow
         factor.rework_last(plan, held)
         volts = factor.kept_volts(plan, put)
         at = amps.copy()

@@ -6,7 +6,7 @@ from collections.abc import Hashable
 from math import prod
 
 from coldiron.circuits import solved
-from coldiron.circuits.bands import Scale, chances, scale
+from coldiron.circuits.bands import Scale, mean, scale, single
 from coldiron.circuits.layout import State
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.readings import Reader, reader
@@ -89,7 +89,9 @@ class Predictor:
         if row is None:
             if check not in self._scales:
                 self._scales[check] = scale(self.machine.book.checks[check], self.machine.volts, self.machine.batteries)
-            row = self._rows[check, values] = chances(self._scales[check], values)
+            one = len(values) == 1
+            row = single(self._scales[check], values[0]) if one else mean([self._row(check, (v,)) for v in values])
+            self._rows[check, values] = row
         return row
 
     def save(self) -> bool:

@@ -139,13 +139,14 @@ def _way(solution: Solution, still: Still, opened: Sequence[int] = ()) -> Way:
     over = [-1] * (layout.plan.size + 1)
     least[layout.plan.size] = 0.0
     waiting = [(0.0, layout.plan.size)]
+    beside = layout.beside
     while waiting:
         ohms, here = heappop(waiting)
         if ohms > least[here]:
             continue
-        for path, other in layout.beside[here]:
-            if siemens[path]:
-                found = ohms + 1 / siemens[path]
+        for path, other in beside[here]:
+            if joined := siemens[path]:
+                found = ohms + 1 / joined
                 if found < least[other]:
                     least[other] = found
                     over[other] = path

@@ -45,7 +45,7 @@ def _command(words: Sequence[str]) -> int:
     parser = parser_for(words)
     arguments = parser.parse_args(words)
     if arguments.version:
-        from coldiron import __version__
+        from coldiron.version import __version__
 
         terminal.tell(__version__)
         return DONE

@@ -5,18 +5,14 @@ To measure the same again is the cheapest way out of doubt: the probes are still
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator
 
+from coldiron.consult.judgement import Judgement
 from coldiron.job.barring import barred_check
-from coldiron.job.question import AnswerError
-from coldiron.job.steps import standing
+from coldiron.job.state import State
+from coldiron.job.steps import Step, standing
 from coldiron.model import UNITS, Check
-
-if TYPE_CHECKING:
-    from coldiron.consult.judgement import Judgement
-    from coldiron.consult.session import Consultation
-    from coldiron.job.state import State
+from coldiron.readings.refusal import AnswerError
 
 MOST = 2
 """Readings of one stretch between repairs that the program takes once more of its own accord, to be surer."""
@@ -79,19 +75,18 @@ def _measured(state: State) -> Iterator[Check]:
             yield check
 
 
-def repeatable(consultation: Consultation, name: str) -> str:
+def repeatable(state: State, steps: Iterable[Step], name: str) -> str:
     """The check that a word names, or the one measured last.
 
     Raises:
         AnswerError: nothing of the sort was measured since the latest repair.
     """
-    measured = {check.id for check in _measured(consultation.state)}
+    measured = {check.id for check in _measured(state)}
     if name:
         if name not in measured:
             raise AnswerError("not now", f"'{name}' was not measured since the latest repair.", tuple(sorted(measured)))
         return name
-    steps = standing(consultation.steps)
-    last = next((s.id for s in reversed(steps) if s.kind in ("answer", "read") and s.id in measured), "")
+    last = next((s.id for s in reversed(standing(steps)) if s.kind in ("answer", "read") and s.id in measured), "")
     if not last:
         raise AnswerError("not now", "Nothing was measured yet that could be taken once more.")
     return last

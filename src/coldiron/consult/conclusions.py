@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.consult.asking import finding_in_words
 from coldiron.engine import Fact, Has, Lacks, Loss, Proof, Step
 from coldiron.job.state import State
 from coldiron.model import ODD, Rule
+from coldiron.questions.check import finding_in_words
 
 LISTED = 3
 """So many things are named where one reason holds for several."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldiron.consult.shares import in_100
 from coldiron.job.handing import failed
+from coldiron.job.shares import in_100
 from coldiron.job.steps import find_answer, standing
 from coldiron.model import COMPLAINT, ODD
 

@@ -28,7 +28,8 @@ from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
 from coldiron.job.barring import barred_check
 from coldiron.job.cautions import asked_of, guarded
 from coldiron.job.codes import entries_of
-from coldiron.job.dangers import Standing, standing_dangers
+from coldiron.job.danger_fold import Standing
+from coldiron.job.dangers import standing_dangers
 from coldiron.job.describing import shares
 from coldiron.job.state import State
 from coldiron.model import COMPLAINT, ODD, Check

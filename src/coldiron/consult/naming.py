@@ -5,14 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from coldiron.job.at_machine import AWAY, STANDS
-from coldiron.job.codes import in_words, read_code
-from coldiron.job.describing import CIRCUIT, HAS, LIST, VOLTS
-from coldiron.job.functions import is_page, page_named
-from coldiron.job.question import AnswerError
-from coldiron.job.state import HAND_BACK, is_code
-from coldiron.job.steps import SET
-from coldiron.model import COMPLAINT, Book
+from coldiron.questions.table import kind_of
+from coldiron.readings.refusal import AnswerError
 
 if TYPE_CHECKING:
     from coldiron.consult.session import Consultation
@@ -124,15 +118,6 @@ def _groups(consultation: Consultation) -> Iterator[Group]:
     yield [(name, asked.ask) for name, asked in book.questions.items()]
 
 
-CALLED = {
-    AWAY: "What has changed since it was left:",
-    STANDS: "Not as usual:",
-    VOLTS: "Volts of the machine:",
-    HAND_BACK: "Handed back:",
-}
-"""Questions of the program's own, by what stands before their answers."""
-
-
 def answer_in_words(consultation: Consultation, name: str, value: str) -> str:
     """An answer as it can be read: what was asked, and what was said."""
     return " ".join(_asked_and_said(consultation, name, value))
@@ -144,49 +129,6 @@ def change_in_words(consultation: Consultation, name: str, old: str, new: str) -
 
 
 def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[str, str]:
-    book = consultation.book
     plain = name.partition("@")[0]
-    if is_code(plain) and plain not in book.checks:
-        return "Trouble code:", in_words(book, read_code(value))
-    if plain == COMPLAINT:
-        return "What the machine does:", book.complaints[value].name if value in book.complaints else value
-    if plain in book.questions:
-        meanings = {answer.id: answer.meaning for answer in book.questions[plain].answers}
-        asked, mark, _ = book.questions[plain].ask.partition("?")
-        return f"{asked}{mark}", ", ".join(meanings.get(word, word) for word in value.split(","))
-    if plain in book.checks:
-        findings = {finding.id: finding.meaning for finding in book.checks[plain].findings}
-        return f"{book.checks[plain].ask}:", findings.get(value) or value
-    if is_page(plain):
-        return _shown_in_words(consultation, plain, value)
-    if plain == CIRCUIT:
-        return "Sort of circuit:", book.circuits[value].name if value in book.circuits else value
-    if plain.startswith(HAS):
-        return _described_in_words(book, plain.removeprefix(HAS), value)
-    if plain == "kit":
-        return "At hand:", _kit_in_words(book, value)
-    setting = book.settings.get(plain.removeprefix(SET)) if plain.startswith(SET) else None
-    called = CALLED.get(plain, f"{setting.name if setting else plain}:")
-    return called, value
-
-
-def _kit_in_words(book: Book, value: str) -> str:
-    kits = value.split(",")
-    if set(kits) >= book.kits.keys():
-        return "all of it"
-    return "; ".join(book.kits[kit].name if kit in book.kits else kit for kit in kits)
-
-
-def _described_in_words(book: Book, name: str, value: str) -> tuple[str, str]:
-    trait = book.traits.get(name)
-    if trait is None:
-        return f"{name}:", value
-    return trait.ask, {**dict(trait.answers), LIST: "not known: the list was asked for"}.get(value, value)
-
-
-def _shown_in_words(consultation: Consultation, name: str, value: str) -> tuple[str, str]:
-    page = page_named(consultation.book, consultation.state.circuit, name)
-    if len(page) < 2:
-        return f"{page[0].name if page else name}:", value
-    names = {function.id: function.name for function in page}
-    return "Seen to do as it must:", ", ".join(names.get(word, word) for word in value.split(","))
+    kind = kind_of(consultation.book, plain)
+    return kind.words(consultation.state, plain, value) if kind else (f"{plain}:", value)

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from difflib import get_close_matches
-from typing import TYPE_CHECKING
 
-from coldiron.consult.asking import finding_in_words
 from coldiron.consult.conclusions import say_proof
-from coldiron.consult.shares import in_100, settled
+from coldiron.consult.judgement import Judgement
+from coldiron.consult.so_far import SoFar
 from coldiron.consult.verdicts import shown_in_words
 from coldiron.diagnosis import Choice, foresee
 from coldiron.engine import why as prove
 from coldiron.job.codes import entry_of, in_words
-from coldiron.job.question import AnswerError, Question
+from coldiron.job.question import Question
+from coldiron.job.shares import in_100, settled
 from coldiron.model import ODD, UNITS, Answer, Caution, Check
-
-if TYPE_CHECKING:
-    from coldiron.consult.judgement import Judgement
-    from coldiron.consult.session import Consultation
+from coldiron.questions.check import finding_in_words
+from coldiron.readings.refusal import AnswerError
 
 WHY_WORSE = {
     "tells less": "it tells less",
@@ -29,7 +27,7 @@ WHY_WORSE = {
 }
 
 
-def why(consultation: Consultation, name: str) -> tuple[str, ...]:
+def why(consultation: SoFar, name: str) -> tuple[str, ...]:
     """Why something is asked, suspected, due or concluded.
 
     Raises:
@@ -117,7 +115,7 @@ def _settles(judged: Judgement, bits: float) -> str:
     return settled(bits, judged.belief.parts, judged.belief.unknown)
 
 
-def _why_fault(consultation: Consultation, judged: Judgement, fault: str) -> tuple[str, ...]:
+def _why_fault(consultation: SoFar, judged: Judgement, fault: str) -> tuple[str, ...]:
     named = consultation.book.faults[fault].name
     lines = [f"{named}: {in_100(judged.belief.chance(fault))}."]
     for change in judged.changes(fault):
@@ -137,7 +135,7 @@ def _why_fault(consultation: Consultation, judged: Judgement, fault: str) -> tup
     return tuple(lines)
 
 
-def _told_by(consultation: Consultation, source: str) -> str:
+def _told_by(consultation: SoFar, source: str) -> str:
     """Where a shift comes from: a trouble code, an answer or a rule."""
     book = consultation.book
     given = [code for code in consultation.state.codes if (entry := entry_of(book, code)) and entry.id == source]
@@ -151,7 +149,7 @@ def _why_fact(judged: Judgement, fact: str) -> tuple[str, ...]:
     return say_proof(judged.state, proof)
 
 
-def told(consultation: Consultation, name: str) -> tuple[str, ...]:
+def told(consultation: SoFar, name: str) -> tuple[str, ...]:
     """What each answer to a check, or to a question of history, would do to the suspects.
 
     Raises:
@@ -191,12 +189,12 @@ def _told_by_answer(judged: Judgement, answer: Answer) -> str:
     return f"{answer.meaning or answer.id}: {'. '.join(said) or 'the suspects stay as they are'}."
 
 
-def _part(consultation: Consultation, part: str) -> str:
+def _part(consultation: SoFar, part: str) -> str:
     known = consultation.book.parts.get(part)
     return known.name if known else {"": "something this book does not know", ".": "nothing any more"}.get(part, part)
 
 
-def nearest(consultation: Consultation, word: str) -> tuple[str, ...]:
+def nearest(consultation: SoFar, word: str) -> tuple[str, ...]:
     """Names that could have been meant."""
     setup = consultation.setup
     known = [*(setup.machine.checks if setup else ()), *consultation.book.questions]

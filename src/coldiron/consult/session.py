@@ -13,30 +13,22 @@ from collections.abc import Iterable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from coldiron.consult.agenda import after_intake, intake
-from coldiron.consult.asking import (
-    ask_away,
-    ask_check,
-    ask_circuit,
-    ask_complaint,
-    ask_kit,
-    ask_page,
-    ask_story,
-    ask_trait,
-    ask_volts,
-)
+from coldiron.consult.fold import replay, state_after
+from coldiron.consult.opening_questions import intake
 from coldiron.consult.outcome import Outcome, outcome_before_machine
-from coldiron.job.at_machine import AWAY, STANDS, TOUCHED
-from coldiron.job.describing import CIRCUIT, HAS, VOLTS, may_be_gone
-from coldiron.job.functions import Page, is_page, page_id, page_named, said
-from coldiron.job.question import AnswerError, BookError, Question
-from coldiron.job.seeing import seen
-from coldiron.job.state import NOT_SURE, State, answers_of, is_code, kit_of, replay, state_after
-from coldiron.job.steps import NOT_FITTED, SET, UNKNOWN, Step, StepKind, find_answer, standing
-from coldiron.model import CODE, COMPLAINT, Book, Check, Circuit
-from coldiron.readings.interpret import choose, understand
+from coldiron.job.at_machine import AWAY, TOUCHED
+from coldiron.job.question import BookError, Question
+from coldiron.job.state import State
+from coldiron.job.steps import Step, find_answer, standing
+from coldiron.model import CODE, Book, Check
+from coldiron.questions.away import ask_away
+from coldiron.questions.kind import Kind
+from coldiron.questions.table import kind_asked, kind_of
+from coldiron.readings.refusal import UNKNOWN, AnswerError
 
 if TYPE_CHECKING:
+    from types import ModuleType
+
     from coldiron.consult.judgement import Judgement
     from coldiron.consult.setup import Setup
 
@@ -76,9 +68,14 @@ class Consultation:
         """The composed machine, once it is known."""
         if not self.state.circuit:
             return None
-        from coldiron.consult.setup import setup_of  # noqa: PLC0415 - the first questions need no machine
+        found: Setup = _weighing().setup_of(self.book, self.state.circuit)
+        return found
 
-        return setup_of(self.book, self.state.circuit)
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """The checks of this machine; all of the book while it is not known."""
+        names = self.setup.machine.checks if self.setup else self.book.checks
+        return tuple(self.book.checks[name] for name in names)
 
     @cached_property
     def judged(self) -> Judgement | None:
@@ -86,9 +83,8 @@ class Consultation:
         setup = self.setup
         if setup is None or intake(self.state) is not None:
             return None
-        from coldiron.consult.judgement import Judgement  # noqa: PLC0415 - likewise
-
-        return Judgement(self.state, setup)
+        found: Judgement = _weighing().Judgement(self.state, setup)
+        return found
 
     @cached_property
     def next(self) -> Question | None:
@@ -102,8 +98,8 @@ class Consultation:
             if self.setup is not None:
                 self.setup.prepare(self.state.complaint)
             return opening
-        judged = self.judged
-        return after_intake(judged) if judged else None
+        asked: Question | None = _weighing().after_intake(self.judged) if self.judged else None
+        return asked
 
     @property
     def minutes(self) -> float:
@@ -131,9 +127,8 @@ class Consultation:
         """What the evidence now supports, and how the job stands."""
         if self.judged is None:
             return outcome_before_machine(self.state)
-        from coldiron.consult.verdicts import outcome_of  # noqa: PLC0415 - likewise
-
-        return outcome_of(self.judged, nothing_left=self.next is None)
+        found: Outcome = _weighing().outcome_of(self.judged, nothing_left=self.next is None)
+        return found
 
     def why(self, name: str = "") -> tuple[str, ...]:
         """Why this is asked, suspected, due or concluded, in sentences.
@@ -141,15 +136,13 @@ class Consultation:
         Args:
             name: a check, question, caution, fault, part or declared fact; empty for the present question.
         """
-        from coldiron.consult.reasons import why  # noqa: PLC0415 - likewise
-
-        return why(self, name)
+        lines: tuple[str, ...] = _weighing().why(self, name)
+        return lines
 
     def told(self, name: str = "") -> tuple[str, ...]:
         """What each answer to a check would do to the suspects, in sentences; empty name for the present question."""
-        from coldiron.consult.reasons import told  # noqa: PLC0415 - likewise
-
-        return told(self, name)
+        lines: tuple[str, ...] = _weighing().told(self, name)
+        return lines
 
     def answer(self, name: str, value: object, *, sure: bool = False) -> Consultation:
         """The consultation after one answer.
@@ -170,140 +163,46 @@ class Consultation:
             return self.code(text)
         asked = self.next
         if asked is not None and asked.id == name:
-            return self._answer_asked(asked, text, sure=sure)
+            return self._with(kind_asked(self.book, asked).step(self.state, asked, text, sure=sure))
         if asked is not None and asked.step == name and text.lower() in UNKNOWN and name in self.book.checks:
-            return self._with("read", name, text.lower())  # a step left out at its caution; what was read stays
+            return self._with(Step("read", name, text.lower()))  # a step left out at its caution; what was read stays
         if find_answer(standing(self.steps), name) is not None and self._in_present_epoch(name):
             return self.change(name, text, sure=sure)
         return self._answer_unasked(name, text, sure=sure)
 
     def _in_present_epoch(self, name: str) -> bool:
-        present = self.state.present
-        if is_page(name):
-            return name in present.pages
-        return "@" in name or name not in self.book.checks or name in present.taken
-
-    def _answer_asked(self, asked: Question, text: str, *, sure: bool) -> Consultation:
-        if asked.kind == "caution":
-            said = seen(asked, text)
-            return self._with("ack", f"{','.join(asked.acks)}@{asked.step}", said)
-        if asked.kind == "set":
-            return self._answer_set(asked, text)
-        if asked.kind == "repair":
-            return self._with("repair", asked.id, choose(text, zip(asked.choices, asked.meanings, strict=True)))
-        named = self._circuit_named(text) if asked.id.startswith(HAS) and text not in asked.choices else ""
-        if named:  # who knows the circuit need not describe the machine
-            return self._with("answer", CIRCUIT, named)
-        return self._with("answer", asked.id, self.canonical(asked, text, sure=sure))
-
-    def _answer_set(self, asked: Question, text: str) -> Consultation:
-        """A setting is so now; or it was not done, or left without a word: then the check is left undone too."""
-        skipped = text.lower() in UNKNOWN
-        said = text.lower() if skipped else choose(text, zip(asked.choices, asked.meanings, strict=True))
-        if said == asked.choices[0]:
-            return self._with("answer", asked.id, said)
-        if asked.step == asked.id:
-            raise AnswerError(
-                "not now", "It must be back before the machine is handed over. Type: park, if it has to wait."
-            )
-        if skipped:
-            return self._with("answer", asked.id, said)
-        return self._answer_unasked(asked.step, UNKNOWN[0], sure=True)
-
-    def _circuit_named(self, text: str) -> str:
-        """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
-        plain = " ".join(text.split()).lower()
-        asked = ask_circuit(self.state)
-        known = (circuit for circuit in self.book.circuits.values() if circuit.id in asked.choices)
-        return next((circuit.id for circuit in known if plain in _names(circuit)), "")
-
-    def canonical(self, asked: Question, text: str, *, sure: bool) -> str:
-        """What is written in the log for an answer: the raw text of a reading, else the ids of what was chosen.
-
-        Raises:
-            AnswerError: as `answer`.
-        """
-        check = self.book.checks.get(asked.id)
-        if check is not None and text.lower() == NOT_FITTED:
-            return self._not_fitted(check)
-        if check is not None:
-            understood = understand(check, text, self.state.volts, self.state.batteries, sure=sure)
-            return text if asked.unit or not understood.finding else understood.finding
-        page = page_named(self.book, self.state.circuit, asked.id)
-        if page:
-            return said(page, text, self.state.volts, self.state.batteries, sure=sure)
-        if asked.id == "kit":
-            names = kit_of(self.book, text)
-            return ",".join(names) or "none"
-        known = self.book.questions.get(asked.id)
-        if known is not None and known.stage == "safety":
-            return ",".join(_told(answers_of(known, text), text))
-        if asked.id in (AWAY, STANDS) and text.lower() in UNKNOWN:
-            return TOUCHED if asked.id == AWAY else UNKNOWN[2]
-        if asked.id == STANDS:
-            return _several(asked, text)
-        if text.lower() in UNKNOWN and (known is not None or asked.id == COMPLAINT or NOT_SURE[0] in asked.choices):
-            return text.lower()
-        if known is not None:
-            return ",".join(answers_of(known, text)) or UNKNOWN[2]
-        return choose(text, zip(asked.choices, asked.meanings, strict=True))
-
-    def _not_fitted(self, check: Check) -> str:
-        if not may_be_gone(self.book, self.state.said, check.id):
-            said = (
-                "By what was said of this machine it has that. Say 'cannot reach', or change what was said: change "
-                "alone lists it."
-            )
-            raise AnswerError("not now", said)
-        return NOT_FITTED
+        kind = kind_of(self.book, name)
+        if kind is None or not kind.reading or "@" in name:
+            return True
+        return name in self.state.present.taken or name in self.state.present.pages
 
     def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:
         if name in self.book.faults:
-            return self._repair_unasked(name, text)
-        if name in self.book.cautions or name in (AWAY, STANDS) or name.startswith(SET):
+            return self._with(_weighing().repair_unasked(self.judged, name, text))
+        kind = kind_of(self.book, name)
+        if kind is not None and kind.unasked == "never":
             raise AnswerError("not now", f"'{name}' is not due now.")
-        if self.setup is None and name in self.book.checks:
-            return self._with("read", name, self._kept(name, text))
-        question = self.question(name)
-        read = name in self.book.checks or is_page(name)
-        kind: StepKind = "read" if read else "answer"
-        value = self.canonical(question, text, sure=sure)
-        if name in self.book.checks:
-            self._refuse_barred(name, value)
-        return self._with(kind, name, value)
+        held = self.setup is None and name in self.book.checks
+        question = kind.ask(self.state, name) if kind and held else self.question(name)
+        kind = kind or self._kind(name)
+        value = kind.read(self.state, question, text, sure=sure)
+        if self.judged is not None and name in self.book.checks:
+            _weighing().refuse_barred(self.judged, name, value)
+        return self._with(Step("read" if kind.reading else "answer", name, value))
 
-    def _refuse_barred(self, name: str, value: str) -> None:
-        """A reading that a standing danger bars is not taken, unless it tells of a danger itself or tells nothing."""
-        from coldiron.job.barring import barred_check, refusal  # noqa: PLC0415 - only where something is given unasked
-        from coldiron.job.dangers import tells, values_said  # noqa: PLC0415 - likewise
+    def _kind(self, name: str) -> Kind:
+        """The kind of a question that the book, or this machine, has.
 
-        if self.judged is None:
-            return
-        said = values_said(self.state, name, value)
-        stands = barred_check(self.state, self.book.checks[name], self.judged.dangers)
-        if stands and said and not tells(self.book, name, said):
-            raise AnswerError("not now", refusal(stands))
-
-    def _kept(self, name: str, text: str) -> str:
-        """A reading taken before the machine is known."""
-        from coldiron.consult.holding import kept  # noqa: PLC0415 - only where one is given
-
-        return kept(self.book, name, text)
-
-    def _repair_unasked(self, fault: str, text: str) -> Consultation:
-        if self.judged is None or fault not in self.judged.setup.machine.faults:
-            raise AnswerError("not now", f"'{fault}' is no fault of this machine.")
-        from coldiron.consult.agenda import repair_question  # noqa: PLC0415 - only here
-        from coldiron.job.barring import barred_repair, refusal  # noqa: PLC0415 - likewise
-
-        stands = barred_repair(self.state, fault, self.judged.dangers)
-        if stands and text.lower() != "no":
-            raise AnswerError("not now", refusal(stands))
-        due = repair_question(self.judged, fault)
-        said = choose(text, (("done", "done"), ("no", "no")))
-        if due.kind != "repair" and said == "done":  # it is taken as done once its cautions are acknowledged
-            said = "next"
-        return self._with("repair", fault, said)
+        Raises:
+            AnswerError: it has none of that name; the nearest are named.
+        """
+        kind = kind_of(self.book, name)
+        setup = self.setup
+        known = name not in self.book.checks or (setup is not None and name in setup.machine.checks)
+        if kind is not None and known:
+            return kind
+        said = "is no check of this machine" if setup is not None else "cannot be answered before the machine is known"
+        raise AnswerError("unknown question", f"'{name}' {said}.", _weighing().nearest(self, name))
 
     def question(self, name: str) -> Question:
         """Any question by its id, as it would be put now, cautions left out.
@@ -311,42 +210,11 @@ class Consultation:
         Raises:
             AnswerError: the book, or this machine, has no such question.
         """
-        if name == COMPLAINT:
-            return ask_complaint(self.state)
-        if name == "kit":
-            return ask_kit(self.state)
-        if name == CIRCUIT:
-            return ask_circuit(self.state)
-        if name.startswith(HAS) and name.removeprefix(HAS) in self.book.traits:
-            return ask_trait(self.state, self.book.traits[name.removeprefix(HAS)])
-        if name in self.book.questions:
-            return ask_story(self.book.questions[name])
-        page = page_named(self.book, self.state.circuit, name)
-        if page:
-            return self._page(page)
-        return ask_check(self.state, self._check(name))
-
-    def _page(self, page: Page) -> Question:
-        """A page of the hand-back: nothing can be said of it before the repair is proven."""
-        if page_id(page) not in self.state.present.pages:
-            from coldiron.consult.agenda import is_proven  # noqa: PLC0415 - only here
-
-            if self.judged is None or not is_proven(self.judged):
-                raise AnswerError("not now", "That is shown when the repair is proven, before the machine goes back.")
-        return ask_page(self.state, page)
-
-    def _makes(self, check: str) -> bool:
-        """Whether a check can be made on this machine, as far as that is known yet."""
-        return self.setup is not None and check in self.setup.machine.checks
-
-    def _check(self, name: str) -> Check:
-        setup = self.setup
-        if name in self.book.checks and self._makes(name):
-            return self.book.checks[name]
-        from coldiron.consult.reasons import nearest  # noqa: PLC0415 - only for a mistake
-
-        said = "is no check of this machine" if setup is not None else "cannot be answered before the machine is known"
-        raise AnswerError("unknown question", f"'{name}' {said}.", nearest(self, name))
+        kind = self._kind(name)
+        early = kind.unasked == "proven" and name not in self.state.present.pages
+        if early and (self.judged is None or not _weighing().is_proven(self.judged)):
+            raise AnswerError("not now", "That is shown when the repair is proven, before the machine goes back.")
+        return kind.ask(self.state, name)
 
     def change(self, name: str, value: object, *, sure: bool = False) -> Consultation:
         """The consultation with an earlier answer changed in its place; every later answer is kept.
@@ -361,22 +229,23 @@ class Consultation:
         """
         kept = standing(self.steps)
         index = find_answer(kept, name)
-        if index is None:
+        plain = kept[index].id if index is not None else ""
+        kind = kind_of(self.book, plain)
+        if index is None or kind is None:
             raise AnswerError("unknown question", f"'{name}' has not been answered, so it cannot be changed.")
-        plain = kept[index].id
-        if is_code(plain) and plain not in self.book.checks:
-            return self._with("change", name, self._read_code(str(value)))
         before = Consultation(self.book, kept[:index], self.before)
         asked_of = before if plain in self.book.checks and not self._makes(plain) else self
-        if plain in self.book.checks and asked_of.setup is None:
-            return self._with("change", name, self._kept(plain, str(value).strip()))
-        question = before.next if before.next and before.next.id == plain else asked_of.question_asked(plain)
-        text = asked_of.canonical(question, str(value).strip(), sure=sure)
-        return self._with("change", name, text)
+        question = before.next if before.next and before.next.id == plain else asked_of.asked_before(kind, plain)
+        return self._with(Step("change", name, kind.read(asked_of.state, question, str(value).strip(), sure=sure)))
 
-    def question_asked(self, name: str) -> Question:
-        """An earlier question, opening questions included."""
-        return ask_volts(self.state) if name == VOLTS else self.question(name)
+    def asked_before(self, kind: Kind, name: str) -> Question:
+        """An earlier question as it would be put now; a reading from before the machine was known is kept as typed."""
+        held = name in self.book.checks and self.setup is None
+        return kind.ask(self.state, name) if held else self.question(name)
+
+    def _makes(self, check: str) -> bool:
+        """Whether a check can be made on this machine, as far as that is known yet."""
+        return self.setup is not None and check in self.setup.machine.checks
 
     def back(self) -> Consultation:
         """The consultation without its latest step.
@@ -386,7 +255,7 @@ class Consultation:
         """
         if not any(step.kind not in ("note", "park") for step in standing(self.steps)):
             raise AnswerError("not now", "There is nothing to take back.")
-        return self._with("back", "", "")
+        return self._with(Step("back"))
 
     def again(self, name: str = "") -> Consultation:
         """The consultation in which a reading is to be taken once more: that of a check, or else the latest measured.
@@ -394,9 +263,7 @@ class Consultation:
         Raises:
             AnswerError: nothing of the sort was measured since the latest repair.
         """
-        from coldiron.consult.again import repeatable  # noqa: PLC0415 - only where it is asked for
-
-        return self._with("again", repeatable(self, name), "")
+        return self._with(Step("again", _weighing().repeatable(self.state, self.steps, name)))
 
     def code(self, text: str) -> Consultation:
         """The consultation with a trouble code that a controller shows, as typed: `168 1`, `SPN 168 FMI 1`.
@@ -404,24 +271,18 @@ class Consultation:
         Raises:
             AnswerError: it is no such code, or it is taken down already.
         """
-        number = 1 + sum(is_code(step.id) for step in self.steps if step.kind == "read")
-        return self._with("read", f"{CODE}.{number}", self._read_code(text))
-
-    def _read_code(self, text: str) -> str:
-        from coldiron.job.codes import in_words, read_code  # noqa: PLC0415 - only where a code is given
-
-        code = read_code(text)
-        if code in self.state.codes:
-            raise AnswerError("not now", f"It is taken down already: {in_words(self.book, code)}.")
-        return str(code)
+        given = [step for step in self.steps if step.kind == "read" and step.id.partition(".")[0] == CODE]
+        name = f"{CODE}.{1 + len(given)}"
+        kind = self._kind(name)
+        return self._with(Step("read", name, kind.read(self.state, kind.ask(self.state, name), text, sure=False)))
 
     def note(self, text: str) -> Consultation:
         """The consultation with a note in its log."""
-        return self._with("note", "", text)
+        return self._with(Step("note", "", text))
 
     def pause(self) -> Consultation:
         """The consultation after so long a pause that a START needs its caution in full again."""
-        return self._with("pause", "", "")
+        return self._with(Step("pause"))
 
     def resume(self) -> Consultation:
         """The consultation as it is gone on with: a job that was left without a word counts as parked."""
@@ -436,35 +297,21 @@ class Consultation:
         """
         if not self.state.complaint:
             raise AnswerError("not now", "Nothing was done at the machine yet. Go on with the questions.")
-        return self._with("answer", AWAY, TOUCHED)
+        return self._with(Step("answer", AWAY, TOUCHED))
 
     def park(self) -> Consultation:
         """The consultation parked: every acknowledgement ends."""
-        return self._with("park", "", "")
+        return self._with(Step("park"))
 
-    def _with(self, kind: StepKind, name: str, value: str) -> Consultation:
-        following = Consultation(self.book, (*self.steps, Step(kind, name, value)), self.before)
-        if kind not in ("back", "change"):  # these change what stands; any other step only adds to it
+    def _with(self, step: Step) -> Consultation:
+        following = Consultation(self.book, (*self.steps, step), self.before)
+        if step.kind not in ("back", "change"):  # these change what stands; any other step only adds to it
             following._earlier = self.state
         return following
 
 
-def _names(circuit: Circuit) -> tuple[str, ...]:
-    """What a circuit may be called where it is named outright."""
-    return circuit.id, circuit.id.replace("_", " "), circuit.name.lower()
+def _weighing() -> ModuleType:
+    """The half that needs the composed machine; what comes before that does not wait for it."""
+    from coldiron.consult import weighing  # noqa: PLC0415 - the one place where that half begins
 
-
-def _several(asked: Question, text: str) -> str:
-    """The choices that a text names, by commas; the first of them says that it is none."""
-    pairs = tuple(zip(asked.choices, asked.meanings, strict=True))
-    named = dict.fromkeys(choose(word, pairs) for word in text.split(","))
-    if asked.choices[0] in named and len(named) > 1:
-        raise AnswerError("not a choice", f"'{text}' says none of these and names some: which is it?")
-    return ",".join(named)
-
-
-def _told(chosen: tuple[str, ...], text: str) -> tuple[str, ...]:
-    """Safety is never left open: an answer that names nothing is refused."""
-    if not chosen:
-        raise AnswerError("not a choice", f"'{text}' does not say how the machine stands. Go and look first.")
-    return chosen
+    return weighing

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from coldiron.consult.agenda import MOST, is_proven
-from coldiron.consult.asking import finding_in_words
 from coldiron.consult.judgement import Judgement
 from coldiron.consult.outcome import Evidence, Outcome, Status
+from coldiron.consult.proving import is_proven
+from coldiron.consult.repairing import MOST
 from coldiron.job.functions import stops
 from coldiron.job.handing import failed, results, still_open
 from coldiron.job.state import State
 from coldiron.model import COMPLAINT, ODD
+from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
 
 TELLING = 0.2

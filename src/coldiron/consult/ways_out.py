@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from coldiron.consult.judgement import Judgement
 from coldiron.job.barring import barred_check
-
-if TYPE_CHECKING:
-    from coldiron.consult.judgement import Judgement
 
 
 def way_out(judged: Judgement, *, last: bool = False) -> tuple[str, str] | None:

@@ -16,7 +16,7 @@ from math import prod
 from coldiron.diagnosis import Reading
 from coldiron.diagnosis.table import ODD_SHARE
 from coldiron.model import ODD, Check
-from coldiron.readings.interpret import Understood
+from coldiron.readings.findings import Understood
 
 COMMON = 0.5
 """The share of slips that are made again the same way: common practice, no source."""

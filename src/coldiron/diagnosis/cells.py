@@ -52,6 +52,7 @@ class Cells:
         self._logs: dict[tuple[str, Told], dict[FaultSet, float]] = {}
         self._gaps: dict[tuple[str, Told], set[FaultSet]] = {}
         self._levelled = table if isinstance(table, Levelled) else None
+        self._grouped = table if isinstance(table, Grouped) else None
         self._levels: dict[tuple[str, Told], dict[FaultSet, tuple[float, ...]]] = {}
         self._looked_at: dict[tuple[str, Told], set[FaultSet]] = {}
         self._against: dict[tuple[str, Told], tuple[float, ...] | None] = {}
@@ -67,7 +68,7 @@ class Cells:
 
     def at_once(self, check: str) -> Hashable:
         """The same for checks whose rows are worked out together; None where nothing is worked out."""
-        return self._table.at_once(check) if isinstance(self._table, Grouped) else check
+        return self._grouped.at_once(check) if self._grouped is not None else check
 
     def logs(
         self, check: str, finding: Told, sets: Iterable[FaultSet]

@@ -102,9 +102,16 @@ class Prior:
         self.share = _shares(list(self.odds.values()), sizes or model.sizes)
         self.fickle = frozenset(name for name, chance in model.shows_now.items() if chance < 1)
         self._ways = model.descent.ways
+        self._of: dict[FaultSet, float] = {}
 
     def of(self, faults: FaultSet) -> float:
         """Probability that exactly these faults are present, given that the machine is dead by faults of the book."""
+        known = self._of.get(faults)
+        if known is None:
+            known = self._of[faults] = self._worked_out(faults)
+        return known
+
+    def _worked_out(self, faults: FaultSet) -> float:
         total = 0.0
         for roots, chance in self._ways(faults):
             if 1 <= len(roots) <= len(self.share):

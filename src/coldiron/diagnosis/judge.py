@@ -36,10 +36,11 @@ class Hearing:
     ) -> None:
         self.evidence = evidence
         self._cells = cells
-        self._prior = Prior(model, evidence.shifts, evidence.sizes)
         self._kept: dict[tuple[Reading, ...], Heard] = {}
-        if before is not None and before.evidence.shifts == evidence.shifts:
-            self._kept = before._kept  # noqa: SLF001 - one of its own kind
+        if before is None or before.evidence.shifts != evidence.shifts or before.evidence.sizes != evidence.sizes:
+            self._prior = Prior(model, evidence.shifts, evidence.sizes)
+        else:
+            self._prior, self._kept = before._prior, before._kept  # noqa: SLF001 - one of its own kind
         self.told = self._heard(evidence)
         self._kept = dict(zip(evidence.epochs(), self.told, strict=True))
         starts = start_sets(self._prior, self.told, evidence.repairs, limits)

@@ -54,6 +54,7 @@ class KeptTable:
     ) -> None:
         self._table = table
         self._levelled = table if isinstance(table, Levelled) else None
+        self._grouped = table if isinstance(table, Grouped) else None
         self._checks = tuple(checks)
         self._faults = tuple(faults)
         self._rows: Rows = {check: {} for check in self._checks}
@@ -77,7 +78,7 @@ class KeptTable:
 
     def at_once(self, check: str) -> Hashable:
         """What the table behind says of it; each check for itself where it says nothing."""
-        return self._table.at_once(check) if isinstance(self._table, Grouped) else check
+        return self._grouped.at_once(check) if self._grouped is not None else check
 
     def keep_opening(self, complaint: str) -> None:
         """Keep the rows of the complaint that were asked for so far: the first judgement on it needs no others."""

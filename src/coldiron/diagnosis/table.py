@@ -81,10 +81,13 @@ class BookTable:
         if check == COMPLAINT:
             return self._complaint(faults)
         record = self._book.checks[check]
-        row = self.shown(record, faults)
-        told = self._told.get((check, row))
+        return self._reported(record, self.shown(record, faults))
+
+    def _reported(self, check: Check, row: Chances) -> Chances:
+        """A row as a person reports it, who misreads now and then."""
+        told = self._told.get((check.id, row))
         if told is None:
-            told = self._told[check, row] = misread(row, record.wrong)
+            told = self._told[check.id, row] = misread(row, check.wrong)
         return told
 
     def levels(self, check: str, faults: frozenset[str]) -> tuple[Chances, ...]:
@@ -99,7 +102,7 @@ class BookTable:
         rows = self._solved.levels(check, faults.difference(telling))
         if all(row == rows[0] for row in rows):
             return ()
-        return tuple([misread(self._declared_too(record, row, telling), record.wrong) for row in rows])
+        return tuple([self._reported(record, self._declared_too(record, row, telling)) for row in rows])
 
     def at_once(self, check: str) -> Hashable:
         """The same for checks that one solution of the circuit answers; None where eyes do and nothing is solved."""

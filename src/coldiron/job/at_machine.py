@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
 from coldiron.job.cautions import before_check, before_setting, target
 from coldiron.job.dues import dues_of
 from coldiron.job.reported import NOT_TOLD, at_rest, left_alone, nothing_told, rest_of
-from coldiron.job.steps import NOT_FITTED, SET, UNKNOWN, Step
+from coldiron.job.state import State
+from coldiron.job.steps import SET, Step
 from coldiron.job.warned import warned_by_answers
 from coldiron.model import Book, Check, Setting
-
-if TYPE_CHECKING:
-    from coldiron.job.state import State
+from coldiron.readings.refusal import NOT_FITTED, UNKNOWN
 
 AWAY = "away"
 """The question who comes back to a parked job, and what has changed."""
@@ -22,7 +19,7 @@ AWAY = "away"
 STANDS = "stands"
 """The question how the machine stands after somebody else was at it."""
 
-NEW_STRETCH = 2.0
+NEW_STRETCH = 1.5
 """Minutes to walk round a machine, send everybody off and say so before a START (common practice, no source)."""
 
 SAME, ANOTHER_DAY, TOUCHED = "same", "day", "touched"
@@ -45,7 +42,6 @@ def come_back(state: State, value: str) -> None:
     for asked in state.book.questions.values():
         if asked.stage == "safety":
             state.questions.pop(asked.id, None)
-            state.raw.pop(asked.id, None)
     if value != ANOTHER_DAY:
         state.settings = nothing_told(state.settings)
         state.unseen = True

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING
 
 from coldiron.job.cautions import target
+from coldiron.job.danger_fold import Standing, refers, settled
 from coldiron.job.danger_lines import made_of
-from coldiron.job.dangers import Standing, refers, settled
+from coldiron.job.state import State
 from coldiron.model import Ask, Bar, Book, Check
-
-if TYPE_CHECKING:
-    from coldiron.job.state import State
 
 KEY = "key"
 """A setting that is held and springs back: bringing it to a value is always a step of its own."""

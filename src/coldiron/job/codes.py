@@ -4,17 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from coldiron.job.fmi import sense
-from coldiron.job.question import AnswerError
 from coldiron.model import LARGEST_FMI, LARGEST_SPN, Book, Code
-
-if TYPE_CHECKING:
-    from coldiron.consult.session import Consultation
-
-LISTED = 4
-"""Faults that are named where a code makes several likelier."""
+from coldiron.readings.refusal import AnswerError
 
 HOW = "Type the SPN, then the FMI, as the machine shows them: code 168 1, or code SPN 168 FMI 1."
 
@@ -105,47 +99,3 @@ def entries_of(book: Book, given: Iterable[TroubleCode]) -> tuple[str, ...]:
     """Ids of the entries of the book for the codes given, each once."""
     known = (entry_of(book, code) for code in given)
     return tuple(dict.fromkeys(entry.id for entry in known if entry))
-
-
-def taken_down(consultation: Consultation, code: TroubleCode) -> tuple[str, ...]:
-    """What is said when a trouble code was taken down: its words, and what it changes."""
-    book = consultation.book
-    entry = entry_of(book, code)
-    if entry is None:
-        said = "This book does not know that code: it is kept as a note and moves no odds. Look in the maker's book."
-        return (f"Taken down: {in_words(book, code)}. {said}",)
-    return (f"Taken down: {in_words(book, code)}. {entry.says}", _likelier(consultation, entry))
-
-
-def _likelier(consultation: Consultation, entry: Code) -> str:
-    """Which faults of the machine a code makes likelier."""
-    setup = consultation.setup
-    if setup is None:
-        return "It counts as soon as the sort of machine is known."
-    refs = [shift.faults for shift in entry.shifts if shift.factor > 1]
-    named = dict.fromkeys(fault for ref in refs for fault in setup.grounding.named(ref))
-    if not named:
-        return "It moves no odds on this sort of circuit."
-    listed = [consultation.book.faults[name].name for name in named]
-    more = f"; and {len(listed) - LISTED} more" if len(listed) > LISTED else ""
-    return f"Likelier by it: {'; '.join(listed[:LISTED])}{more}."
-
-
-def why_code(book: Book, text: str, given: Iterable[TroubleCode]) -> tuple[str, ...]:
-    """What a trouble code says, why it counts and where that comes from; of all that were given if none is named.
-
-    Raises:
-        AnswerError: the text is no trouble code.
-    """
-    named = (read_code(text),) if text else tuple(given)
-    if not named:
-        return (f"No trouble code has been given. {HOW}",)
-    return tuple(line for code in named for line in _why_one(book, code))
-
-
-def _why_one(book: Book, code: TroubleCode) -> tuple[str, ...]:
-    entry = entry_of(book, code)
-    opening = f"{in_words(book, code)}."
-    if entry is None:
-        return (opening, "This book does not know it, so it moves no odds. Look it up in the maker's book.")
-    return (opening, entry.says, entry.because, f"Source: {entry.source}.")

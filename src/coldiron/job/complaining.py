@@ -17,9 +17,10 @@ def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
     """
     if circuit not in book.circuits:
         return tuple(book.complaints.values())
-    from coldiron.consult.setup import setup_of  # noqa: PLC0415 - keeps the first question light
+    from coldiron.circuits.machine import can_make  # noqa: PLC0415 - keeps the first question light
 
-    checks = setup_of(book, circuit).machine.checks
+    seen = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
+    checks = {check for check in seen if can_make(book, book.circuits[circuit], book.checks[check])}
     told: dict[object, Complaint] = {}
     for complaint in book.complaints.values():
         left = frozenset((check, finding) for check, finding in complaint.sees if check in checks)

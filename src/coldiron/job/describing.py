@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import log2
 
-from coldiron.job.steps import UNKNOWN
 from coldiron.model import Book, Circuit, Trait
+from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
 
 VOLTS = "volts"

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from coldiron.job.question import AnswerError
-from coldiron.job.steps import UNKNOWN
 from coldiron.model import ODD, Band, Book, Check, Finding, Function, Reads
-from coldiron.readings.interpret import NOTHING, Understood, choose_several, finding_of, understand
+from coldiron.readings.choosing import choose_several
+from coldiron.readings.findings import NOTHING, Understood, finding_of
+from coldiron.readings.interpret import understand
+from coldiron.readings.refusal import UNKNOWN, AnswerError
 
 SHOW = "show."
 TICK = "tick."

@@ -6,8 +6,8 @@ from typing import Literal
 
 from coldiron.job.functions import OPEN, Page, functions_of, has_failed, page_id, pages_of
 from coldiron.job.state import State
-from coldiron.job.steps import UNKNOWN
 from coldiron.model import UNITS, Function
+from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
 
 CANNOT = UNKNOWN[1]

@@ -9,7 +9,6 @@ from coldiron.problem import Problem
 from coldiron.record import dataclass
 
 QuestionKind = Literal["intake", "now", "check", "caution", "set", "repair", "proof"]
-AnswerFault = Literal["unknown question", "not a choice", "misread", "implausible", "caution due", "not now"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,29 +44,15 @@ class Question:
     brief: bool = False
     waits: str = ""
 
+    @property
+    def pairs(self) -> tuple[tuple[str, str], ...]:
+        """The choices, each with what it stands for."""
+        return tuple(zip(self.choices, self.meanings, strict=True))
+
 
 def may_be_left(asked: Question) -> bool:
     """Whether a step can be left undone for another: not putting back, handing over, what was said of the machine."""
     return asked.kind != "caution" or (bool(asked.step) and not asked.step.startswith(("set.", "hand_back")))
-
-
-class AnswerError(ValueError):
-    """An answer that cannot be taken; nothing was changed.
-
-    `kind` names what is wrong, `sentence` says it in words, `could_be` lists what would be accepted. An `implausible`
-    answer is accepted when it is given again with `sure=True`. `place` is the column, from 1, of what is wrong in
-    `text`, the value that was refused; 0 where there is no one place.
-    """
-
-    def __init__(
-        self, kind: AnswerFault, sentence: str, could_be: tuple[str, ...] = (), *, text: str = "", place: int = 0
-    ) -> None:
-        super().__init__(sentence)
-        self.kind: AnswerFault = kind
-        self.sentence = sentence
-        self.could_be = could_be
-        self.text = text
-        self.place = place
 
 
 class BookError(ValueError):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from coldiron.job.acknowledged import SO
-from coldiron.job.question import AnswerError, Question
+from coldiron.job.question import Question
+from coldiron.readings.refusal import AnswerError
 
 NO = ("no", "n", "not so", "it is not", "it is not so")
 YES_BRIEF = (SO, "s", "1", "it is so")

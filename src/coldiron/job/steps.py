@@ -13,12 +13,6 @@ from coldiron.record import dataclass, replace
 
 StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again", "untold"]
 
-UNKNOWN = ("skip", "cannot reach", "not sure")
-"""Answers that tell nothing and are never held against any fault."""
-
-NOT_FITTED = "not fitted"
-"""The answer to a check that what it is made on is not there, where nobody knew whether it is."""
-
 KEPT = ("note", "park", "pause", "untold")
 """Steps that going back does not take away."""
 

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from coldiron.job.cautions import at_start
+from coldiron.job.state import State
 from coldiron.model import Answer, Book
-
-if TYPE_CHECKING:
-    from coldiron.job.state import State
 
 
 def chosen(book: Book, state: State) -> tuple[Answer, ...]:

@@ -2,13 +2,14 @@
 
 A record becomes the list of its fields in order. What a field holds is read from its annotation, whose names are those
 of the record's module, so a new field or a new record needs nothing here. Only fields that hold records or tuples are
-touched on the way back: JSON gives the rest as it was.
+touched on the way back: JSON gives the rest as it was. What JSON would give back otherwise is refused (`ShapeError`).
 """
 
 from __future__ import annotations
 
 import sys
 from functools import cache
+from typing import Literal
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -18,15 +19,30 @@ if TYPE_CHECKING:
     Decode = Callable[[Any], Any]
     Names = Mapping[str, Any]
 
+PLAIN = ("str", "int", "float", "bool", "None")
+"""Types that JSON gives back as they were."""
+
+
+class ShapeError(TypeError):
+    """A field or a value of a shape that would not come back as it was; the sentence names it."""
+
 
 def encode(value: Any) -> Any:
-    """Return a record, and all in it, as lists, mappings, texts and numbers."""
+    """Return a record, and all in it, as lists, mappings, texts and numbers.
+
+    Raises:
+        ShapeError: in it is something else than that, or a mapping whose keys are no texts.
+    """
     if isinstance(value, (str, int, float)) or value is None:
         return value
     if isinstance(value, (tuple, list)):
         return [encode(one) for one in value]
     if hasattr(value, "items"):
+        if not all(isinstance(key, str) for key in value):
+            raise ShapeError(f"a mapping whose keys are no texts cannot be kept: {value!r:.200}")
         return {key: encode(one) for key, one in value.items()}
+    if not hasattr(value, "__record__"):
+        raise ShapeError(f"a {type(value).__name__} cannot be kept: {value!r:.200}")
     return [encode(getattr(value, name)) for name, _, _ in value.__record__]
 
 
@@ -36,24 +52,45 @@ def fields_of(record: Any) -> list[tuple[str, str]]:
 
 
 def decode(annotation: str, value: Any, names: Names) -> Any:
-    """Return a value of an annotated type from its encoded form, which is used up; `names` are those it may use."""
+    """Return a value of an annotated type from its encoded form, which is used up; `names` are those it may use.
+
+    Raises:
+        ShapeError: the type, or a field in it, is of a shape that cannot be brought back.
+    """
     step = _decoder(annotation, names)
     return value if step is None else step(value)
 
 
 def _decoder(annotation: str, names: Names) -> Decode | None:
     """Return what turns the encoded form of an annotated type back; nothing if it already is as it should be."""
-    if hasattr(names.get(annotation), "__record__"):
-        return _record(names[annotation])
-    if " | " in annotation and "[" not in annotation:
-        return _either(annotation, names)
+    found = names.get(annotation)
+    if hasattr(found, "__record__"):
+        return _record(found)
+    if annotation in PLAIN or getattr(found, "__origin__", None) is Literal:
+        return None
+    options = _split(annotation, " | ")
+    if len(options) > 1:
+        return _either(annotation, options, names)
     outer, _, inner = annotation.partition("[")
-    inner = inner.removesuffix("]")
-    if outer == "tuple":
-        return _tuple(inner, names)
-    if outer == "Mapping":
-        return _mapping(_decoder(inner.partition(", ")[2], names))
-    return None
+    parts = _split(inner.removesuffix("]"), ", ")
+    if outer == "Literal":
+        return None
+    if outer == "tuple" and inner:
+        return _tuple(parts, names)
+    if outer == "Mapping" and len(parts) == 2 and parts[0] == "str":
+        return _mapping(_decoder(parts[1], names))
+    raise ShapeError(f"a field of the type {annotation} cannot be brought back from what is kept")
+
+
+def _split(text: str, between: str) -> list[str]:
+    """Split the text of a type where it is in no brackets."""
+    parts, depth = [""], 0
+    for piece in text.split(between):
+        parts[-1] += (between if parts[-1] and depth else "") + piece
+        depth += piece.count("[") - piece.count("]")
+        if depth == 0:
+            parts.append("")
+    return parts[:-1] if depth == 0 else parts
 
 
 @cache
@@ -65,9 +102,7 @@ def _record(record: Any) -> Decode:
     def decode_record(row: list[Any]) -> Any:
         nonlocal ready
         if not ready:
-            names = vars(sys.modules[record.__module__])
-            found = ((at, _decoder(kind, names)) for at, (_, kind) in enumerate(fields_of(record)))
-            steps.extend((at, step) for at, step in found if step)
+            steps.extend(field_steps(record))
             ready = True
         for at, step in steps:
             row[at] = step(row[at])
@@ -76,10 +111,21 @@ def _record(record: Any) -> Decode:
     return decode_record
 
 
-def _tuple(inner: str, names: Names) -> Decode:
-    if not inner.endswith(", ...") and " | " not in inner:
-        return _fixed([_decoder(part, names) for part in inner.split(", ")])
-    each = _decoder(inner.removesuffix(", ..."), names)
+def field_steps(record: Any) -> list[tuple[int, Decode]]:
+    """Return the places of the fields of a record that have to be turned back, each with what does it.
+
+    Raises:
+        ShapeError: a field is of a shape that cannot be brought back.
+    """
+    names = vars(sys.modules[record.__module__])
+    found = ((at, _decoder(kind, names)) for at, (_, kind) in enumerate(fields_of(record)))
+    return [(at, step) for at, step in found if step]
+
+
+def _tuple(parts: list[str], names: Names) -> Decode:
+    if parts[1:] != ["..."]:
+        return _fixed([_decoder(part, names) for part in parts])
+    each = _decoder(parts[0], names)
     if each is None:
         return tuple
     return lambda row: tuple([each(one) for one in row])
@@ -95,10 +141,13 @@ def _mapping(each: Decode | None) -> Decode | None:
     return each and (lambda found: {key: each(one) for key, one in found.items()})
 
 
-def _either(annotation: str, names: Names) -> Decode | None:
-    """One of several records, told apart by how many fields they have; or one, or nothing."""
-    records = [names[name] for name in annotation.split(" | ") if hasattr(names.get(name), "__record__")]
+def _either(annotation: str, options: list[str], names: Names) -> Decode | None:
+    """One of several records, told apart by how many fields they have, or nothing; or one of several plain types."""
+    records = [names[name] for name in options if hasattr(names.get(name), "__record__")]
     steps = {len(fields_of(record)): _record(record) for record in records}
-    if not steps:
+    others = [_decoder(name, names) for name in options if not hasattr(names.get(name), "__record__")]
+    if not records and not any(others):
         return None
+    if len(steps) < len(records) or len(options) - len(records) > options.count("None"):
+        raise ShapeError(f"which of {annotation} was kept could not be told when it is brought back")
     return lambda value: None if value is None else steps[len(value)](value)

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable
 
 from coldiron.model import ODD, Band, Check
-from coldiron.readings.interpret import bounds
+from coldiron.readings.findings import bounds
 
 FARTHEST = 1e9
 """Where the scale ends on either side, in V, A or ohm: no meter shows more."""

@@ -3,19 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 from coldiron.model import UNITS, Check
-from coldiron.readings.interpret import finding_of
+from coldiron.readings.findings import finding_of
 from coldiron.readings.units import scales
 
 _TYPED = re.compile(r"\s*[+-]?\s*([0-9.,]+)\s*(\D*?)[\s.]*")
-
-SWEEPING = ("none", "all", "not sure")
-"""Choices that answer everything at once: one letter is not enough to be sure that they were meant."""
-
-ALONE = ("none", "all", "not sure")
-"""Choices that stand by themselves where several may be named."""
 
 
 def slip(check: Check, text: str, value: float, volts: int, batteries: int) -> str | None:
@@ -36,19 +29,3 @@ def slip(check: Check, text: str, value: float, volts: int, batteries: int) -> s
     if figure.startswith(".") and not any(band.low < 1 for band in good.bands):
         return f"'{text}' is {value:.4g} {unit}. Has a figure before the point got lost?"
     return None
-
-
-def too_short(wanted: str, key: str, meaning: str) -> bool:
-    """Whether what was typed is too little to choose something that answers everything at once."""
-    if key.lower() not in SWEEPING and not meaning.lower().startswith(("none of", "all of")):
-        return False
-    return not any(f"{words} ".lower().startswith(f"{wanted} ") for words in (key, meaning))
-
-
-def together(names: Sequence[str]) -> str | None:
-    """What is wrong with several choices that were named at once; None if nothing."""
-    alone = next((name for name in names if name in ALONE), None)
-    if alone is None or len(names) < 2:
-        return None
-    others = ", ".join(name for name in names if name != alone)
-    return f"'{alone}' and '{others}' cannot both be so. Which is it?"

@@ -6,14 +6,15 @@ from collections.abc import Callable
 from time import monotonic
 
 from coldiron.consult.session import Consultation
-from coldiron.job.at_machine import AWAY, STANDS
-from coldiron.job.describing import CIRCUIT, HAS
-from coldiron.job.functions import is_page
-from coldiron.job.question import AnswerError, Question, may_be_left
-from coldiron.job.steps import NOT_FITTED, SET, UNKNOWN, standing
+from coldiron.job.codes import read_code
+from coldiron.job.describing import HAS
+from coldiron.job.question import Question, may_be_left
+from coldiron.job.steps import standing
 from coldiron.jobs.log import Entry
 from coldiron.model import CODE
-from coldiron.readings.interpret import MOST_DIGITS
+from coldiron.questions.table import kind_of
+from coldiron.readings.choosing import MOST_DIGITS
+from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace
 from coldiron.screens.lines import WORDS, Page, Reply, Text
 from coldiron.screens.meaning import plain
@@ -105,17 +106,16 @@ class JobDriver:
         """What is no answer here may be a reading of something else, told in words; else the error stands."""
         if error.kind not in ("not a choice", "misread", "caution due"):
             raise error
-        from coldiron.consult.holding import in_words  # noqa: PLC0415 - only where something else was typed
+        from coldiron.readings.in_words import in_words  # noqa: PLC0415 - only where something else was typed
 
-        told = in_words(self.consultation, line) if not asked.unit or line[:1].isalpha() else None
+        told = in_words(self.consultation.checks, line) if not asked.unit or line[:1].isalpha() else None
         if told is None:
             raise error
         return self._elsewhere(told[0], told[1], line)
 
     def _names_something(self, word: str) -> bool:
-        book = self.consultation.book
-        known = word in book.checks or word in book.questions or word.removeprefix(HAS) in book.traits
-        return known or word in ("complaint", "kit", CIRCUIT) or is_page(word)
+        kind = kind_of(self.consultation.book, word)
+        return kind is not None and kind.by_name
 
     def _elsewhere(self, name: str, value: str, line: str) -> JobDriver | Reply:
         """A reading already taken, given by the name of its check."""
@@ -141,10 +141,12 @@ class JobDriver:
         return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
 
     def _say_code(self, text: str) -> JobDriver:
-        from coldiron.job.codes import read_code, taken_down  # noqa: PLC0415 - only where a code is given
+        from coldiron.consult.code_words import taken_down  # noqa: PLC0415 - only where a code is given
 
         after = self._moved(self.consultation.code(text))
-        return replace(after, said=(*taken_down(after.consultation, read_code(text)), *after.said))
+        return replace(
+            after, said=(*taken_down(after.consultation.book, after.consultation.setup, read_code(text)), *after.said)
+        )
 
     def _say_spn(self, rest: str) -> JobDriver:
         return self._say_code(f"SPN {rest}")
@@ -152,7 +154,7 @@ class JobDriver:
     def _say_why(self, name: str) -> Reply:
         word, _, rest = name.partition(" ")
         if word.lower() in CODE_WORDS and (not rest or any(letter.isdigit() for letter in rest)):
-            from coldiron.job.codes import why_code  # noqa: PLC0415 - only where a code is asked for
+            from coldiron.consult.code_words import why_code  # noqa: PLC0415 - only where a code is asked for
 
             text = rest if word.lower() == CODE else name
             return _reply(why_code(self.consultation.book, text, self.consultation.state.codes))
@@ -212,7 +214,7 @@ class JobDriver:
         for step in standing(self.consultation.steps):
             if step.kind == "repair" and step.value == "done":
                 epoch += 1
-            elif step.kind in ("answer", "read") and not step.id.startswith((SET, AWAY, STANDS)):
+            elif step.kind in ("answer", "read") and (kind := kind_of(self.consultation.book, step.id)) and kind.listed:
                 found.append((f"{step.id}@{epoch}" if epoch else step.id, step.value))
         return found
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.consult.session import Consultation
-from coldiron.consult.shares import in_100
 from coldiron.job.describing import may_be_gone, not_known
 from coldiron.job.dues import TYPED
 from coldiron.job.functions import is_page
 from coldiron.job.question import Question, may_be_left
+from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
 from coldiron.model import Caution as CautionRecord
 from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text

@@ -5,16 +5,16 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from coldiron import __version__
+from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
 from coldiron.job.describing import describes
-from coldiron.job.state import replay
 from coldiron.job.steps import Step, StepKind, standing
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import rule_files, shipped
 from coldiron.model import Book
 from coldiron.record import dataclass
+from coldiron.version import __version__
 
 if TYPE_CHECKING:
     from pathlib import Path

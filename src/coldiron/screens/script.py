@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from coldiron.consult.session import Consultation
-from coldiron.job.question import AnswerError, Question
+from coldiron.job.question import Question
 from coldiron.model import CODE
-from coldiron.readings.interpret import MOST_DIGITS
+from coldiron.readings.choosing import MOST_DIGITS
+from coldiron.readings.refusal import AnswerError
 from coldiron.record import dataclass
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import os
 from functools import cache
 
-from coldiron import __version__
+from coldiron.version import __version__
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:

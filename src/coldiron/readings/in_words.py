@@ -1,19 +1,12 @@
-"""Readings given where nobody asked for them: from the first page on, by the name of the check or by words for it.
-
-What is read before the machine is known is kept as it was typed, and judged against the machine's own volts once they
-are known.
-"""
+"""A reading told in words, where nobody asked for it: what was measured, and the figure."""
 
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
-from coldiron.job.question import AnswerError
-from coldiron.model import UNITS, Book
-
-if TYPE_CHECKING:
-    from coldiron.consult.session import Consultation
+from coldiron.model import UNITS, Check
+from coldiron.readings.refusal import AnswerError
 
 _READING = r"(?:[<>~]\s*)?[+-]?\s*[.,]?[0-9][0-9.,]*\s*(?P<unit>[a-z\u03a9\u00b5]*)"
 _BEHIND = re.compile(rf"(?P<words>[a-z][a-z ,:'-]*?)[ :=]+(?P<reading>{_READING})", re.IGNORECASE)
@@ -26,26 +19,7 @@ SHOWN = 6
 """Checks that are listed where several fit."""
 
 
-def kept(book: Book, check: str, text: str) -> str:
-    """A reading of a check of the book as it is kept until the machine is known.
-
-    Raises:
-        AnswerError: it is no reading, or what is told of this check is not measured.
-    """
-    from coldiron.readings.figures import Misread  # noqa: PLC0415 - not needed for the first question
-    from coldiron.readings.spans import read  # noqa: PLC0415 - likewise
-
-    quantity = book.checks[check].reads.quantity
-    if quantity not in UNITS:
-        raise AnswerError("not now", "That can be told once the machine is known. Figures of a meter are kept now.")
-    reading = read(text, quantity)
-    if isinstance(reading, Misread):
-        could_be = tuple(str(option) for option in reading.could_be)
-        raise AnswerError("misread", reading.sentence, could_be, text=text, place=reading.place)
-    return text
-
-
-def in_words(consultation: Consultation, line: str) -> tuple[str, str] | None:
+def in_words(checks: Iterable[Check], line: str) -> tuple[str, str] | None:
     """The check and the reading that a line tells in words: `battery volts at rest 12.4`. None if it tells none.
 
     Raises:
@@ -63,8 +37,8 @@ def in_words(consultation: Consultation, line: str) -> tuple[str, str] | None:
         return None
     words = [] if alone else [word.lower() for word in re.findall("[a-z]+", match["words"], re.IGNORECASE)]
     named = [word for word in words if word not in _SMALL]
-    checks = _measured(consultation, quantities)
-    found = [(name, ask) for name, ask in checks if named and all(_stem(word) in ask.lower() for word in named)]
+    named_checks = _measured(checks, quantities)
+    found = [(name, ask) for name, ask in named_checks if named and all(_stem(word) in ask.lower() for word in named)]
     begun = [name for name, ask in found if ask.lower().startswith(" ".join(words))]
     reading = match["reading"].strip()
     if len(found) == 1 or len(begun) == 1:
@@ -74,11 +48,8 @@ def in_words(consultation: Consultation, line: str) -> tuple[str, str] | None:
     return None
 
 
-def _measured(consultation: Consultation, quantities: set[str]) -> list[tuple[str, str]]:
-    """The checks that may be meant, with what they ask for: those of the machine, or all of the book."""
-    book, setup = consultation.book, consultation.setup
-    names = setup.machine.checks if setup is not None else tuple(book.checks)
-    checks = [book.checks[name] for name in names]
+def _measured(checks: Iterable[Check], quantities: set[str]) -> list[tuple[str, str]]:
+    """Those of some checks that may be meant, with what they ask for."""
     return [(check.id, check.ask) for check in checks if check.reads.quantity in quantities]
 
 

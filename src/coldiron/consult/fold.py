@@ -1,0 +1,70 @@
+"""A log folded to the state of its job. What an entry changes is told by its kind of question."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from coldiron.job import acknowledged
+from coldiron.job.acknowledged import Acks
+from coldiron.job.at_machine import park, untold
+from coldiron.job.reported import all_normal
+from coldiron.job.state import Epoch, State
+from coldiron.job.steps import MARK, Step, folded
+from coldiron.model import Book
+from coldiron.questions.table import CAUTION, REPAIR, kind_of
+from coldiron.record import replace
+
+
+def replay(book: Book, steps: Iterable[Step]) -> State:
+    """Fold a log to the state of its job. Never raises on a log that was accepted when it was written."""
+    steps = tuple(steps)
+    state = State(book, log=steps)
+    state.settings = all_normal(book)
+    for step in folded(steps):
+        _apply(state, step)
+    return state
+
+
+def state_after(state: State, step: Step) -> State:
+    """The state after one step more, which is no `back` and no `change`; the state before it is left as it was."""
+    more = replace(
+        state,
+        said=dict(state.said),
+        questions=dict(state.questions),
+        epochs=[*state.epochs[:-1], _copied(state.present)],
+        declined=set(state.declined),
+        opened=set(state.opened),
+        codes=list(state.codes),
+        notes=list(state.notes),
+        held=dict(state.held),
+        log=(*state.log, step),
+    )
+    _apply(more, step)
+    return more
+
+
+def _copied(epoch: Epoch) -> Epoch:
+    """The present epoch goes on; those before it are over and nobody adds to them."""
+    taken, shown = dict(epoch.taken), dict(epoch.shown)
+    return replace(epoch, taken=taken, shown=shown, pages=set(epoch.pages), again=set(epoch.again))
+
+
+def _apply(state: State, step: Step) -> None:
+    if step.kind == "park":
+        park(state)
+        return
+    state.parked = False
+    if step.kind == "note":
+        state.notes.append(step.value)
+    elif step.kind == "untold":
+        untold(state, step)
+    elif step.kind == "again":
+        state.once_more = step.id
+    elif step.kind == "pause":
+        state.acks = Acks() if step is MARK else acknowledged.broken(state.book, state.acks)
+    elif step.kind == "ack":
+        CAUTION.apply(state, step)
+    elif step.kind == "repair":
+        REPAIR.apply(state, step)
+    elif kind := kind_of(state.book, step.id):  # a newer book may have nothing of that name
+        kind.apply(state, step)

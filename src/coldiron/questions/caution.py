@@ -1,0 +1,77 @@
+"""What can hurt in a step: shown before it, acknowledged by the word for what is seen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coldiron.job import acknowledged
+from coldiron.job.acknowledged import NOT_SO, SO, Waiting
+from coldiron.job.question import Question
+from coldiron.job.seeing import seen
+from coldiron.job.state import State
+from coldiron.job.steps import Step
+from coldiron.model import Book, Caution
+from coldiron.questions.kind import Kind
+from coldiron.readings.refusal import AnswerError
+
+
+def ask_caution(due: Waiting, words: str, step: str = "") -> Question:
+    """The preparation screen before a step: all cautions due together, with the word or the key that is asked for.
+
+    All of a step stand on one page. Its word is that of the gravest; who types it has seen that all of it is so.
+    """
+    if not due.full:
+        return _ask_still_so(due.brief, words, step)
+    first = due.full[0]
+    return Question(
+        id=first.id,
+        kind="caution",
+        text=f"Before you go on: {words}",
+        choices=(first.type,),
+        meanings=("type this word when you see with your own eyes that all of it is so",),
+        cautions=(*due.full, *due.brief),
+        why=first.harm,
+        step=step,
+        acks=tuple(caution.id for caution in (*due.full, *due.brief)),
+        beside=tuple(caution.id for caution in due.brief),
+    )
+
+
+def _ask_still_so(due: Sequence[Caution], words: str, step: str) -> Question:
+    return Question(
+        id=due[0].id,
+        kind="caution",
+        text=f"Once more, before you go on: {words}",
+        choices=(SO, NOT_SO),
+        meanings=("it is so, I have just looked", "it is not so"),
+        cautions=tuple(due),
+        why=due[0].harm,
+        step=step,
+        acks=tuple(caution.id for caution in due),
+        beside=tuple(caution.id for caution in due),
+        brief=True,
+    )
+
+
+class Hazard(Kind):
+    """Cautions due together before a step."""
+
+    unasked = "never"
+    listed = False
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether the book has such a caution."""
+        return name in book.cautions
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask for it: only before a step that needs it."""
+        raise AnswerError("not now", f"'{name}' is not due now.")
+
+    def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
+        """Write which cautions were acknowledged, for which step, by which word."""
+        return Step("ack", f"{','.join(asked.acks)}@{asked.step}", seen(asked, text))
+
+    def apply(self, state: State, step: Step) -> None:
+        """Keep what was acknowledged."""
+        names, _, before = step.id.partition("@")
+        state.acks = acknowledged.given(state.book, state.acks, names.split(","), before, full=step.value != SO)

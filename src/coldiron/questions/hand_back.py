@@ -1,0 +1,74 @@
+"""The last question of a job: whether the machine goes back, or still does not work."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coldiron.job.functions import stops
+from coldiron.job.question import Question
+from coldiron.job.state import HAND_BACK, State
+from coldiron.job.steps import Step
+from coldiron.model import Book, Function
+from coldiron.questions.kind import Kind
+from coldiron.readings.refusal import AnswerError
+
+BY_THE_MAKERS_LIST = (
+    "Everything is back as it was. This book lists no functions to show: show every one by the maker's list, each "
+    "interlock refusing as it should. Then hand the machine back."
+)
+ALL_SHOWN = (
+    "Everything is back as it was, and every function was shown. Tell the owner what was wrong, what was done and what "
+    "was read. Then hand the machine back."
+)
+SOME_OPEN = (
+    "Everything is back as it was. Not all was shown: give the owner in writing what is open and what must not be done "
+    "until it is shown. Then hand the machine back."
+)
+NOT_TO_BE_USED = (
+    "This machine must not be used: something it may not run without was not shown. Hang a tag on it, and give the "
+    "owner in writing what is open. Only then does it leave your hands, as out of service."
+)
+
+
+def ask_hand_back(still_open: Sequence[Function], *, listed: bool) -> Question:
+    """The last question of a job.
+
+    Args:
+        still_open: the functions that were not shown.
+        listed: whether the book has any for this machine.
+    """
+    stopped = stops(still_open)
+    text = NOT_TO_BE_USED if stopped else SOME_OPEN if still_open else ALL_SHOWN if listed else BY_THE_MAKERS_LIST
+    written = "tagged out of service, and the owner has it in writing" if stopped else "the owner has it, handed back"
+    return Question(
+        id=HAND_BACK,
+        kind="proof",
+        text=text,
+        choices=("done", "no"),
+        meanings=(written, "something still does not work"),
+        minutes=5.0,
+        why="A machine that starts is not yet a machine that is safe to work with.",
+    )
+
+
+class HandBack(Kind):
+    """Whether the machine is handed back."""
+
+    unasked = "never"
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is the last question."""
+        return name == HAND_BACK
+
+    def ask(self, state: State, name: str) -> Question:
+        """It is only known where it is due what is still open."""
+        raise AnswerError("not now", f"'{name}' is not due now.")
+
+    def apply(self, state: State, step: Step) -> None:
+        """The job is over, or something still does not work."""
+        state.handed_back = step.value == "done"
+        state.kept_back = step.value == "no"
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell whether it was."""
+        return "Handed back:", value

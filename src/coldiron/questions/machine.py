@@ -1,0 +1,187 @@
+"""What the machine is: volts, what tells circuits apart, the circuit by its name or from a list."""
+
+from __future__ import annotations
+
+from coldiron.job.describing import (
+    CIRCUIT,
+    HAS,
+    LIST,
+    OTHER,
+    VOLTS,
+    commonest,
+    fitting,
+    fullest,
+    not_known,
+    possible,
+)
+from coldiron.job.question import Question
+from coldiron.job.saying import say
+from coldiron.job.state import NOT_SURE, State
+from coldiron.job.steps import Step
+from coldiron.model import Book, Circuit, Trait
+from coldiron.questions.kind import Kind
+from coldiron.readings.refusal import AnswerError
+
+NOT_KNOWN = (NOT_SURE[0], "nobody knows, or it is none of these")
+
+SHORT = 5
+"""Circuits of a list that are told with the machines they are of; a longer one would not fit a screen."""
+
+
+def ask_volts(state: State) -> Question:
+    """12 or 24 V."""
+    volts = sorted({circuit.volts for circuit in state.book.circuits.values()})
+    return Question(
+        id=VOLTS,
+        kind="intake",
+        text="Is it a 12 V or a 24 V machine? Count the batteries and look at the links between them.",
+        choices=tuple(str(v) for v in volts),
+        meanings=tuple(f"{v} V" for v in volts),
+        minutes=0.5,
+        why="Every reading is judged against the machine's own volts.",
+    )
+
+
+def ask_last_time(state: State, before: str) -> Question:
+    """Whether the machine is still what it was on an earlier job under the same name."""
+    known = state.book.circuits[before]
+    return Question(
+        id=CIRCUIT,
+        kind="intake",
+        text=f"A machine of this name was here before. Its circuit was then: {known.name}, {known.volts} V. Is it so?",
+        choices=(before, OTHER),
+        meanings=("yes, it is", "no, or nobody knows: ask for it anew"),
+        minutes=0.5,
+        why="What is known need not be looked for again.",
+    )
+
+
+def ask_trait(state: State, trait: Trait) -> Question:
+    """What tells the circuits that still fit apart; only what one of them answers can be chosen."""
+    name = HAS + trait.id
+    others = {key: value for key, value in state.said.items() if key != name}
+    open_ones = possible(trait, fitting(state.book, others).circuits)
+    known = [(answer, meaning) for answer, meaning in trait.answers if answer in open_ones]
+    choices = [*known, NOT_KNOWN, (LIST, "show me the list of circuits")]
+    return Question(
+        id=name,
+        kind="intake",
+        text=trait.ask,
+        choices=tuple(key for key, _ in choices),
+        meanings=tuple(words for _, words in choices),
+        minutes=trait.minutes,
+        how=trait.how,
+        why=trait.because,
+    )
+
+
+def ask_circuit(state: State) -> Question:
+    """Which of the circuits that fit what was said, the most common first; if nobody knows, what leaves out least."""
+    others = {key: value for key, value in state.said.items() if key != CIRCUIT}
+    fits = commonest(fitting(state.book, others).circuits)
+    open_ones = ", ".join(trait.name for trait in not_known(state.book, others) if HAS + trait.id in others)
+    short = len(fits) <= SHORT
+    choices = [(c.id, f"{c.name} ({c.about})" if c.about and short else c.name) for c in fits]
+    if len(fits) > 1:
+        full = fullest(state.book, fits).name
+        choices.append((NOT_SURE[0], f"nobody knows: take {full}, which leaves out least of what is likely fitted"))
+    return Question(
+        id=CIRCUIT,
+        kind="intake",
+        text=f"{f'Not known: {open_ones}. ' if open_ones else ''}Which of these is most like it?",
+        choices=tuple(key for key, _ in choices),
+        meanings=tuple(words for _, words in choices),
+        minutes=1.0,
+        why="The parts between battery and starter decide which checks there are.",
+    )
+
+
+class Volts(Kind):
+    """12 or 24 V."""
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is the question for the volts."""
+        return name == VOLTS
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask for the volts of the circuits of the book."""
+        return ask_volts(state)
+
+    def apply(self, state: State, step: Step) -> None:
+        """Keep what was said of the machine."""
+        say(state, step.id, step.value)
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell the volts."""
+        return "Volts of the machine:", value
+
+
+class WhichCircuit(Kind):
+    """The circuit named outright, from the list, or as it was last time."""
+
+    by_name = True
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is the question for the circuit."""
+        return name == CIRCUIT
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask which of those that fit it is."""
+        return ask_circuit(state)
+
+    def apply(self, state: State, step: Step) -> None:
+        """Keep what was said of the machine."""
+        say(state, step.id, step.value)
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell the circuit by its name."""
+        known = state.book.circuits
+        return "Sort of circuit:", known[value].name if value in known else value
+
+
+class HasTrait(Kind):
+    """What tells the circuits apart; who knows the circuit names it instead."""
+
+    by_name = True
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is the question for a trait; of an older book one that this book does not have."""
+        return name.startswith(HAS) or name in book.traits
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask what one of the circuits that fit answers."""
+        trait = state.book.traits.get(name.removeprefix(HAS))
+        if trait is None or not name.startswith(HAS):
+            raise AnswerError("unknown question", f"'{name}' is nothing that this book asks of a machine.")
+        return ask_trait(state, trait)
+
+    def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
+        """Write the answer, or the circuit that was named outright instead."""
+        circuit = _circuit_named(state, text) if text not in asked.choices else ""
+        if circuit:
+            return Step("answer", CIRCUIT, circuit)
+        return super().step(state, asked, text, sure=sure)
+
+    def apply(self, state: State, step: Step) -> None:
+        """Keep what was said of the machine."""
+        say(state, step.id, step.value)
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell what was asked, and the answer by its meaning."""
+        trait = state.book.traits.get(name.removeprefix(HAS))
+        if trait is None:
+            return f"{name.removeprefix(HAS)}:", value
+        return trait.ask, {**dict(trait.answers), LIST: "not known: the list was asked for"}.get(value, value)
+
+
+def _circuit_named(state: State, text: str) -> str:
+    """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
+    plain = " ".join(text.split()).lower()
+    asked = ask_circuit(state)
+    known = (circuit for circuit in state.book.circuits.values() if circuit.id in asked.choices)
+    return next((circuit.id for circuit in known if plain in _names(circuit)), "")
+
+
+def _names(circuit: Circuit) -> tuple[str, ...]:
+    """What a circuit may be called where it is named outright."""
+    return circuit.id, circuit.id.replace("_", " "), circuit.name.lower()

@@ -1,0 +1,75 @@
+"""One page of what the machine is shown to do, or to refuse, before it is handed back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from coldiron.job.at_machine import step_taken
+from coldiron.job.functions import Page, as_check, is_page, page_named, said, seen_by, shown_by
+from coldiron.job.question import Question
+from coldiron.job.state import State, Taken
+from coldiron.job.steps import Step
+from coldiron.model import Book
+from coldiron.questions.check import ask_check
+from coldiron.questions.kind import Kind
+from coldiron.readings.findings import Understood
+from coldiron.readings.refusal import AnswerError
+from coldiron.record import replace
+
+
+def ask_page(state: State, page: Page, extra: Iterable[str] = ()) -> Question:
+    """One page of what is shown before the hand-back."""
+    why = f"{page[0].because} ({page[0].source})" if len(page) == 1 else "What works now may have been dead for long."
+    return replace(ask_check(state, as_check(page), "proof", why, extra), several=len(page) > 1)
+
+
+class Shown(Kind):
+    """A page of functions; nothing can be said of it before the repair is proven."""
+
+    unasked = "proven"
+    by_name = True
+    reading = True
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is a page, or one function, of some machine."""
+        return is_page(name)
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask for the page as it is on this machine."""
+        page = page_named(state.book, state.circuit, name)
+        if not page:
+            raise AnswerError("unknown question", f"'{name}' is nothing that this machine is to show.")
+        return ask_page(state, page)
+
+    def read(self, state: State, asked: Question, text: str, *, sure: bool) -> str:
+        """Read a figure as it was typed, an answer, or the ids of what was ticked."""
+        page = page_named(state.book, state.circuit, asked.id)
+        return said(page, text, state.volts, state.batteries, sure=sure)
+
+    def apply(self, state: State, step: Step) -> None:
+        """Keep what was shown. What fails is also a finding of the checks it names, in the place of an older one."""
+        page = page_named(state.book, state.circuit, step.id)
+        if not page:  # a newer book may have no function of that name
+            return
+        state.present.pages.add(step.id)
+        if step.kind == "answer":
+            step_taken(state, as_check(page), step)
+        _keep(state, page, step)
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell the function, or those that were seen."""
+        page = page_named(state.book, state.circuit, name)
+        if len(page) < 2:
+            return f"{page[0].name if page else name}:", value
+        names = {function.id: function.name for function in page}
+        return "Seen to do as it must:", ", ".join(names.get(word, word) for word in value.split(","))
+
+
+def _keep(state: State, page: Page, step: Step) -> None:
+    found = shown_by(page, step.value, state.volts, state.batteries)
+    for function in page:
+        if function.id in found:
+            understood = found[function.id]
+            state.present.shown[function.id] = Taken(step.value, understood, step.kind == "answer")
+            for check_id, finding in seen_by(state.book, function, understood, state.volts, state.batteries):
+                state.present.taken[check_id] = Taken(finding, Understood(finding), asked=False)

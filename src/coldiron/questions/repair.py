@@ -1,0 +1,75 @@
+"""A repair: what the evidence supports, or what the mechanic did by himself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coldiron.job.acknowledged import Acks
+from coldiron.job.question import Question
+from coldiron.job.shares import in_100
+from coldiron.job.state import Epoch, State
+from coldiron.job.steps import Step
+from coldiron.model import Book, Caution, Fault, FaultKind
+from coldiron.questions.kind import Kind
+from coldiron.readings.choosing import choose
+from coldiron.readings.refusal import AnswerError
+
+
+def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
+    """The repair the evidence now supports."""
+    return Question(
+        id=fault.id,
+        kind="repair",
+        text=f"{fault.name}. {fault.what.repair}",
+        choices=("done", "no"),
+        meanings=("the repair is done", "not this one, or not now: go on checking"),
+        minutes=fault.what.minutes,
+        waits=waiting(fault.what),
+        cautions=tuple(due),
+        how=fault.what.proof,
+        why=f"{in_100(chance)} by the evidence so far.",
+    )
+
+
+def waiting(fault: FaultKind) -> str:
+    """Say how many hours a repair waits and for what, as in "4 to 12 h on charge"; nothing where it does not wait."""
+    low, high = fault.waits
+    if not high:
+        return ""
+    return f"{low:g}{f' to {high:g}' if high > low else ''} h {fault.waiting}".rstrip()
+
+
+class Mend(Kind):
+    """The repair of a fault: done, or not this one."""
+
+    listed = False
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether the book has such a fault."""
+        return name in book.faults
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask for it: what it rests on is only known where it is due."""
+        raise AnswerError("not now", f"'{name}' is not due now.")
+
+    def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
+        """Write that it is done, or that it is not this one."""
+        return Step("repair", asked.id, choose(text, asked.pairs))
+
+    def apply(self, state: State, step: Step) -> None:
+        """A repair that is done ends the epoch, and everything that was acknowledged."""
+        state.wanted = step.id if step.value == "next" else ""
+        state.once_more = ""
+        if step.value == "next":
+            return
+        if step.value != "done":
+            state.declined.add(step.id)
+            return
+        fault = state.book.faults.get(step.id)  # a newer book may have none of that name: another epoch all the same
+        if fault is not None:
+            state.minutes += fault.what.minutes
+            state.present.repaired = fault.id
+        state.acks, state.told, state.begun = Acks(), frozenset(), ""
+        state.epochs.append(Epoch())
+        state.declined.clear()
+        state.kept_back = False

@@ -1,0 +1,78 @@
+"""Whether a setting was put to a value: said by itself, both ways, because what follows rests on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coldiron.job.at_machine import is_left, is_setting, put
+from coldiron.job.question import Question
+from coldiron.job.reported import NOT_DONE, NOT_TOLD
+from coldiron.job.state import State
+from coldiron.job.steps import SET, Step
+from coldiron.model import Book, Caution
+from coldiron.questions.check import AtMachine
+from coldiron.questions.kind import Kind
+from coldiron.questions.page import Shown
+from coldiron.readings.choosing import choose
+from coldiron.readings.refusal import UNKNOWN, AnswerError
+
+
+def ask_set(state: State, name: str, value: str, due: Sequence[Caution], step: str = "") -> Question:
+    """Whether a setting was put to a value: before the check `step`, or put back before the machine is handed over."""
+    setting = state.book.settings[name]
+    back = value == setting.normal
+    stood = state.settings[name]
+    told = "Nobody has said how it stands." if stood == NOT_TOLD else f"Told last: {setting.in_words(stood)}."
+    return Question(
+        id=f"{SET}{name}@{step}" if step else SET + name,
+        kind="set",
+        text=f"{'Put back' if back else 'Set first'}: {setting.name} to '{value}'.",
+        choices=(value, NOT_DONE),
+        meanings=(setting.in_words(value), "not done: it stays as it is"),
+        minutes=setting.minutes,
+        cautions=tuple(due),
+        how=told,
+        why="It counts as so only when you have said it."
+        if step
+        else "Whatever was disconnected, fitted or opened must be undone before the machine is handed back.",
+        step=step or SET + name,
+    )
+
+
+class PutTo(Kind):
+    """A setting put to a value, before the check that its id names, or back before the machine is handed over."""
+
+    unasked = "never"
+    listed = False
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is a setting of the book."""
+        return is_setting(book, name)
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask for it as it is to be now: that is only known where it is due."""
+        raise AnswerError("not now", f"'{name}' is not due now.")
+
+    def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
+        """Write that it is so now; or that it was not done, and then the check that wanted it is left undone too."""
+        skipped = text.lower() in UNKNOWN
+        answer = text.lower() if skipped else choose(text, asked.pairs)
+        if answer == asked.choices[0]:
+            return Step("answer", asked.id, answer)
+        if asked.step == asked.id:
+            raise AnswerError(
+                "not now", "It must be back before the machine is handed over. Type: park, if it has to wait."
+            )
+        return Step("answer", asked.id, answer) if skipped else Step("read", asked.step, UNKNOWN[0])
+
+    def apply(self, state: State, step: Step) -> None:
+        """Keep what it was put to; where it was left without a word, what it was wanted for is left undone too."""
+        put(state, step)
+        wanted_for = step.id.partition("@")[2] if is_left(step.value) else ""
+        for kind in (AtMachine(), Shown()):
+            if kind.owns(state.book, wanted_for):
+                kind.apply(state, Step("read", wanted_for, UNKNOWN[0]))
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell the setting by its name."""
+        return f"{state.book.settings[name.removeprefix(SET).partition('@')[0]].name}:", value
