@@ -71,7 +71,7 @@ def test_every_command_of_the_readme_exists() -> None:
         for option in re.findall(r"`(--[a-z]+)", words):
             more = [option, "job.jsonl"] if option == "--answers" else [option]
             assert parser.parse_args([*line[1:], *more]).run is arguments.run
-    assert told == {"find", "resume", "jobs", "book", "size"}
+    assert told == {"find", "resume", "jobs", "book", "size", "schema"}
 
 
 def test_the_exit_codes_are_those_of_the_readme() -> None:

@@ -15,6 +15,7 @@ from unittest.mock import patch
 
 from coldiron import Consultation, cli
 from coldiron.cli import book, commands, find, resume
+from coldiron.job.steps import Step
 from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
@@ -23,7 +24,7 @@ from coldiron.screens.lines import Caution, Choices, Heading, Page, Prompt, Save
 from coldiron.screens.opening import painted
 from coldiron.screens.plain import run, show
 from coldiron.screens.replay import keep_nothing
-from coldiron.screens.script import dump
+from coldiron.screens.script import answer_event, dump
 from support.mechanic import shipped
 from support.payloads import LONGEST_LINE, OWN, offences
 
@@ -138,7 +139,10 @@ def together(texts: Sequence[str], folder: Path) -> Iterator[tuple[str, str]]:
     script = folder / "script"
     notes = "".join(f"{json.dumps({'id': 'raised', 'value': 'none'})}\n" for _ in texts[:1])
     script.write_text(notes, encoding="utf-8")
-    yield "events", "".join(f"{dump({'value': text})}\n" for text in texts if len(text) < LONGEST_LINE // 12)
+    yield (
+        "events",
+        "".join(f"{dump(answer_event(Step('note', '', text)))}\n" for text in texts if len(text) < LONGEST_LINE // 12),
+    )
     yield "events of a script", written(["find", "--json", "--answers", str(script)])
     yield "rule files", "".join(_judged(texts[at : at + 50], folder) for at in range(0, len(texts), 50))
 

@@ -107,6 +107,13 @@ class Wanderer:
         """After the present step was left undone."""
         return self._skip(now, now.next) if now.next else now
 
+    def tell(self, now: Consultation) -> Consultation:
+        """After something else was told in the place of an answer; as it was, if it was refused."""
+        try:
+            return self._volunteer(now, now.next) if now.next else now
+        except AnswerError:
+            return now
+
     def _dare(self, now: Consultation, asked: Question) -> Consultation:
         """Make for what can hurt: round a caution if it can be got round, else on to a step that needs one."""
         if asked.kind == "caution":

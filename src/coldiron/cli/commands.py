@@ -21,6 +21,7 @@ COMMANDS = {
     "jobs": "list the jobs",
     "size": "wire, fuse and splice for a repair where the maker's are not known",
     "book": "look after the rule files",
+    "schema": "print the JSON schema of scripts and their events",
 }
 """What each command does, in the order of the help; `cli/WORD.py` has its arguments and what runs."""
 

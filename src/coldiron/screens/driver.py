@@ -7,6 +7,7 @@ from time import monotonic
 
 from coldiron.consult.session import Consultation
 from coldiron.job.codes import read_code
+from coldiron.job.dangers import standing_dangers
 from coldiron.job.describing import HAS
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.steps import standing
@@ -74,6 +75,8 @@ class JobDriver:
 
     def _refusal(self, line: str, error: AnswerError) -> JobDriver | Reply:
         if error.kind == "implausible":
+            if line != self.doubted and (taken := self._dangerous(line)) is not None:
+                return replace(taken, said=(f"{error.sentence} {IT_COUNTS}", *taken.said))
             doubt = f"{error.sentence} To keep it all the same, type it again."
             return replace(self, doubted=line, said=(doubt,))
         could_be = f" Possible: {', '.join(error.could_be)}." if error.could_be else ""
@@ -84,6 +87,18 @@ class JobDriver:
         # What was refused is the last thing on the line, whatever word or name stands before it.
         place = len(line) - len(error.text) + error.place if error.place else 0
         return Reply((Text(error.sentence + could_be),), refused=True, place=place)
+
+    def _dangerous(self, line: str) -> JobDriver | None:
+        """The job with a doubtful reading taken as it stands, where it tells of a danger; None where it tells of none.
+
+        Who is asked about it could pass over the question, and go on beside a battery that is the wrong way round.
+        """
+        taken = replace(self, doubted=line).enter(line)
+        if not isinstance(taken, JobDriver):
+            return None
+        known = {(one.danger.id, one.source) for one in standing_dangers(self.consultation.state)}
+        now = {(one.danger.id, one.source) for one in standing_dangers(taken.consultation.state)}
+        return taken if now - known else None
 
     def _enter(self, line: str) -> JobDriver | Reply:
         word, _, rest = line.partition(" ")
@@ -274,6 +289,9 @@ def _found(consultation: Consultation) -> str:
 
 TEN_MINUTES = 600.0
 """Seconds without an entry after which a START needs its caution in full again."""
+
+IT_COUNTS = "It counts until it is cleared. If it was a slip: change, the number of the answer, and the right figure."
+"""What is said of a doubtful reading that tells of a danger."""
 
 LONG_AGO = "That was long ago. Look again, and read it once more."
 
