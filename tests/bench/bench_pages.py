@@ -20,9 +20,9 @@ from statistics import mean, median
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation, Question
-from coldiron.consult.setup import setup_of
 from coldiron.job.at_machine import is_left
 from coldiron.job.functions import as_check, page_named
+from coldiron.judging.setup import setup_of
 from coldiron.screens.drawing import fit
 from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, shipped, work

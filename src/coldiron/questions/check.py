@@ -13,11 +13,11 @@ from coldiron.job.at_machine import (
     stretch_minutes,
 )
 from coldiron.job.cautions import before_check, target
-from coldiron.job.describing import GONE, may_be_gone
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
+from coldiron.machine.describing import GONE, may_be_gone
 from coldiron.model import UNITS, Book, Check, Finding
 from coldiron.questions.kind import Kind
 from coldiron.readings.findings import NOTHING, Understood, bounds
