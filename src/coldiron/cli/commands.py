@@ -67,7 +67,7 @@ def _command(words: Sequence[str]) -> int:
 
 def _keep_solved() -> None:
     """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
-    if "coldiron.consult.setup" in sys.modules:
-        from coldiron.consult.setup import keep_solved
+    if "coldiron.judging.setup" in sys.modules:
+        from coldiron.judging.setup import keep_solved
 
         keep_solved()

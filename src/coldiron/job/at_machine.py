@@ -68,6 +68,11 @@ def untold(state: State, step: Step) -> None:
     state.settings = {**state.settings, name: NOT_TOLD}
 
 
+def step_untold(state: State, check: Check) -> None:
+    """It was taken back that a step was taken: nobody knows whether what it moves was put back."""
+    state.settings = left_alone(state.book, state.settings, target(state.book, check, state.settings))
+
+
 def put(state: State, step: Step) -> None:
     """A setting was put to a value; or it was left without a word, and nobody knows how far it was set."""
     name, _, before = step.id.removeprefix(SET).partition("@")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.job.at_machine import area_minutes, change_minutes, is_left, step_taken
+from coldiron.job.at_machine import area_minutes, change_minutes, is_left, step_taken, step_untold
 from coldiron.job.cautions import before_check, target
-from coldiron.job.describing import GONE, may_be_gone
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
+from coldiron.machine.describing import GONE, may_be_gone
 from coldiron.model import UNITS, Book, Check, Finding
 from coldiron.questions.kind import Kind
 from coldiron.readings.findings import NOTHING, Understood, bounds
@@ -111,6 +111,11 @@ class AtMachine(Kind):
             step_taken(state, check, step)
         if step.value == NOT_FITTED:
             say(state, GONE + check.id, step.value)
+
+    def take_back(self, state: State, step: Step) -> None:
+        """Nobody knows whether what the step moved was put back."""
+        if state.circuit:
+            step_untold(state, state.book.checks[step.id])
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell what was asked, and the reading, or the finding by its meaning."""

@@ -61,6 +61,9 @@ class Kind(ABC):
     def apply(self, state: State, step: Step) -> None:  # noqa: B027 - some answers change nothing but the log
         """What an entry of the log changes in the state. Never raises on an entry that was accepted once."""
 
+    def take_back(self, state: State, step: Step) -> None:  # noqa: B027 - an answer in words has moved nothing
+        """What is known no more of the machine once an entry was taken back."""
+
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """An answer as it can be read: what was asked, and what was said."""
         return f"{name}:", value

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.job.at_machine import is_left, is_setting, put
+from coldiron.job.at_machine import is_left, is_setting, put, untold
 from coldiron.job.question import Question
 from coldiron.job.reported import NOT_DONE, NOT_TOLD
 from coldiron.job.state import State
@@ -72,6 +72,10 @@ class PutTo(Kind):
         for kind in (AtMachine(), Shown()):
             if kind.owns(state.book, wanted_for):
                 kind.apply(state, Step("read", wanted_for, UNKNOWN[0]))
+
+    def take_back(self, state: State, step: Step) -> None:
+        """Nobody knows how it stands."""
+        untold(state, step)
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the setting by its name."""
