@@ -16,7 +16,7 @@ from statistics import median
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from coldiron.consult.setup import setup_of
+from coldiron.judging.setup import setup_of
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, shipped, work

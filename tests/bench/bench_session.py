@@ -30,7 +30,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation
 from coldiron.cli.collector import quicken_collector
-from coldiron.consult.setup import keep_solved, setup_of
+from coldiron.judging.setup import keep_solved, setup_of
 from coldiron.model import COMPLAINT, Book
 from coldiron.screens.ahead import thoughts
 from coldiron.screens.drawing import draw
@@ -42,7 +42,7 @@ ANSWERS = 200
 
 COMPOSE = """
 import sys, time
-import coldiron.consult.setup, coldiron.consult.judgement
+import coldiron.judging.setup, coldiron.judging.judgement
 from coldiron import Consultation, load_book
 book, _ = load_book()
 job = Consultation(book)

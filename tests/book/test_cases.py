@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from coldiron.audit.before import TYPED
+from coldiron.audit.safety.before import TYPED
 from coldiron.model import Rule
 from coldiron.record import replace
 from support.book_cases import Outcome, fired, not_understood, outcome, outcome_by, outcome_without, shortfall

@@ -12,10 +12,10 @@ from typing import Any
 
 import pytest
 
-from coldiron.audit.actions import Step, actions, implied, steps
-from coldiron.audit.before import TYPED, severe
-from coldiron.audit.cautions import cautions
-from coldiron.audit.hazards import hazards
+from coldiron.audit.safety.actions import Step, actions, implied, steps
+from coldiron.audit.safety.before import TYPED, severe
+from coldiron.audit.safety.cautions import cautions
+from coldiron.audit.safety.hazards import hazards
 from coldiron.model import Action, Book
 from coldiron.record import replace
 from support.mechanic import shipped

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.proving import proofs
-from coldiron.consult.repairing import OFTEN
+from coldiron.agenda.proving import proofs
+from coldiron.agenda.repairing import OFTEN
 from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT
 from support.mechanic import Job, Mechanic, shipped, work, worked

@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
-from coldiron.consult import preparing
-from coldiron.consult.proving import is_proven
-from coldiron.consult.setup import setup_of
-from coldiron.job.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
+from coldiron.agenda import preparing
+from coldiron.agenda.proving import is_proven
 from coldiron.job.handing import pages_left, results
+from coldiron.judging.setup import setup_of
+from coldiron.machine.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
 from coldiron.model import Function
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver

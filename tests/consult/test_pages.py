@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from coldiron.consult.setup import setup_of
 from coldiron.job.steps import Step
+from coldiron.judging.setup import setup_of
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text

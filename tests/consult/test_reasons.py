@@ -6,8 +6,8 @@ import pytest
 
 from coldiron import AnswerError, Consultation
 from coldiron.consult.naming import answer_in_words, meant
-from coldiron.consult.setup import setup_of
 from coldiron.job.shares import in_100, settled
+from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT
 from support.mechanic import shipped, worked
 

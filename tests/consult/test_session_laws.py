@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
 from coldiron.consult.fold import replay
-from coldiron.consult.setup import setup_of
 from coldiron.job.reported import NOT_TOLD
 from coldiron.job.steps import Step, standing
+from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT, UNITS
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.screens.drawing import draw

@@ -10,7 +10,8 @@ from collections.abc import Callable
 
 import pytest
 
-from coldiron.consult import fold, preparing, waits
+from coldiron.agenda import preparing, waits
+from coldiron.consult import fold
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks, Waiting
 from coldiron.job.dues import TYPED

@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.witnesses import told_by
-from coldiron.diagnosis.cells import chance_of
-from coldiron.diagnosis.table import misread
+from coldiron.inference.cells import chance_of
+from coldiron.inference.table import misread
+from coldiron.judging.witnesses import told_by
 from coldiron.model import ODD, UNITS, Check
 from coldiron.readings.coverage import covered
 from coldiron.readings.figures import Reading, spanned

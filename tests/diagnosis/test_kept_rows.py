@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from coldiron.diagnosis.kept import OPENING, ROWS, KeptTable
+from coldiron.inference.kept import OPENING, ROWS, KeptTable
 from coldiron.model import COMPLAINT
 from coldiron.store.cache import Cache, Sort
 

@@ -9,10 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Link, Offer, Reading, Ways, choose, foresee
-from coldiron.diagnosis.planner import Test, plan
-from coldiron.diagnosis.pool import SOUND_PART
-from coldiron.diagnosis.ranking import rank
+from coldiron.choice.choice import choose, foresee
+from coldiron.choice.judge import Judge
+from coldiron.choice.offers import Offer, Ways
+from coldiron.choice.pool import SOUND_PART
+from coldiron.choice.ranking import rank
+from coldiron.inference.descent import Link
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.planner.planner import Test, plan
 from support.fault_tables import Cell, CellTable, DetectionTable, random_cells, random_model, seeded, subsets
 from support.fault_yard import Yard
 

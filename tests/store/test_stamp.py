@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from coldiron.circuits.solved import SOLVED
-from coldiron.diagnosis.kept import OPENING, ROWS
+from coldiron.inference.kept import OPENING, ROWS
 from coldiron.language.load import BOOK, SEEN, TREE
 from coldiron.store import stamp
 from coldiron.store.cache import Sort
@@ -23,8 +23,8 @@ PACKAGE = Path(stamp.PACKAGE)
 MAKERS: dict[str, tuple[Sort, tuple[str, ...]]] = {
     "TREE": (TREE, ("coldiron.language.read",)),
     "SOLVED": (SOLVED, ("coldiron.circuits.predictor",)),
-    "ROWS": (ROWS, ("coldiron.diagnosis.table", "coldiron.diagnosis.kept", "coldiron.diagnosis.judge")),
-    "OPENING": (OPENING, ("coldiron.diagnosis.table", "coldiron.diagnosis.kept", "coldiron.diagnosis.judge")),
+    "ROWS": (ROWS, ("coldiron.inference.table", "coldiron.inference.kept", "coldiron.choice.judge")),
+    "OPENING": (OPENING, ("coldiron.inference.table", "coldiron.inference.kept", "coldiron.choice.judge")),
     "BOOK": (BOOK, ("coldiron.books", "coldiron.audit")),
     "SEEN": (SEEN, ("coldiron.books", "coldiron.audit")),
 }

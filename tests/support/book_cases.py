@@ -6,13 +6,13 @@ import copy
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from coldiron.consult.judgement import Judgement
-from coldiron.consult.repairing import holding
+from coldiron.agenda.repairing import holding
 from coldiron.consult.session import Consultation
-from coldiron.consult.setup import Setup, setup_of
 from coldiron.job.cautions import before_check, before_repair
 from coldiron.job.steps import Step
 from coldiron.job.warned import warned_by_answers
+from coldiron.judging.judgement import Judgement
+from coldiron.judging.setup import Setup, setup_of
 from coldiron.model import COMPLAINT, Book, Case, Expect, Rule
 from coldiron.ruling.grounding import ground
 

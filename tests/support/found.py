@@ -10,12 +10,11 @@ from itertools import pairwise, takewhile
 from zlib import crc32
 
 from coldiron import Consultation
+from coldiron.choice.verdict import SURE, blame
 from coldiron.circuits.simulated import Manner
-from coldiron.consult.setup import setup_of
-from coldiron.diagnosis import blame
-from coldiron.diagnosis.verdict import SURE
-from coldiron.job.functions import is_page
 from coldiron.job.steps import Step
+from coldiron.judging.setup import setup_of
+from coldiron.machine.functions import is_page
 from coldiron.proving import alike
 from coldiron.proving.yard import Solved
 from support.fixed_order import fixed_order

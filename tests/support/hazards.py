@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
-from coldiron.job.describing import GONE, Said, describes, named
 from coldiron.job.steps import Step, standing
+from coldiron.machine.describing import GONE, Said, describes, named
 from coldiron.model import Book, Check, Due, FaultRef, Function
 from coldiron.readings.refusal import NOT_FITTED
 

@@ -15,10 +15,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from coldiron import Consultation, Question
-from coldiron.consult import setup
-from coldiron.consult.preparing import repair_question
-from coldiron.consult.setup import setup_of
+from coldiron.agenda.preparing import repair_question
 from coldiron.job.cautions import before_check, before_repair
+from coldiron.judging import setup
+from coldiron.judging.setup import setup_of
 from coldiron.model import UNITS, Book
 from support.hazards import neglected, settings_after
 from support.mechanic import Mechanic, shipped

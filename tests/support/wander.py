@@ -8,10 +8,10 @@ from dataclasses import replace
 from functools import lru_cache
 
 from coldiron import AnswerError, Consultation, Question
-from coldiron.consult.setup import setup_of
-from coldiron.diagnosis import Judge
-from coldiron.diagnosis.limits import Limits
+from coldiron.choice.judge import Judge
+from coldiron.inference.limits import Limits
 from coldiron.job.steps import standing
+from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT, UNITS, Book, Check
 from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before

@@ -13,9 +13,8 @@ from collections.abc import Iterable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from coldiron.agenda.opening_questions import intake
 from coldiron.consult.fold import replay, state_after
-from coldiron.consult.opening_questions import intake
-from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.job.at_machine import AWAY, TOUCHED
 from coldiron.job.question import BookError, Question
 from coldiron.job.state import State
@@ -25,12 +24,13 @@ from coldiron.questions.away import ask_away
 from coldiron.questions.kind import Kind
 from coldiron.questions.table import kind_asked, kind_of
 from coldiron.readings.refusal import UNKNOWN, AnswerError
+from coldiron.telling.outcome import Outcome, outcome_before_machine
 
 if TYPE_CHECKING:
     from types import ModuleType
 
-    from coldiron.consult.judgement import Judgement
-    from coldiron.consult.setup import Setup
+    from coldiron.judging.judgement import Judgement
+    from coldiron.judging.setup import Setup
 
 
 class Consultation:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from coldiron.job.functions import OPEN, Page, functions_of, has_failed, page_id, pages_of
 from coldiron.job.state import State
+from coldiron.machine.functions import OPEN, Page, functions_of, has_failed, page_id, pages_of
 from coldiron.model import UNITS, Function
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.diagnosis.table import BookTable
+from coldiron.inference.table import BookTable
 from coldiron.proving.yard import Solved
 from coldiron.record import dataclass
 

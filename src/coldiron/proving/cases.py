@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.diagnosis.machine_model import named as faults_of
+from coldiron.inference.machine_model import named as faults_of
 from coldiron.model import ODD, UNITS, Case
 from coldiron.problem import Problem
 from coldiron.proving.given import Taken, epochs

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import erf, hypot, sqrt
 
-from coldiron.diagnosis.machine_model import named as faults_of
 from coldiron.engine import Compare, Condition, Has
+from coldiron.inference.machine_model import named as faults_of
 from coldiron.model import ODD, UNITS, Conclusion
 from coldiron.problem import Problem
 from coldiron.proving.joint import ENOUGH, Best, best

@@ -9,7 +9,7 @@ from itertools import combinations
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.scatter import sized
-from coldiron.diagnosis.machine_model import model_of
+from coldiron.inference.machine_model import model_of
 from coldiron.model import Book, Check
 from coldiron.store.cache import Cache
 

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 from coldiron.job.at_machine import area_minutes, change_minutes, is_left, step_taken, step_untold
 from coldiron.job.cautions import before_check, target
-from coldiron.job.describing import GONE, may_be_gone
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
+from coldiron.machine.describing import GONE, may_be_gone
 from coldiron.model import UNITS, Book, Check, Finding
 from coldiron.questions.kind import Kind
 from coldiron.readings.findings import NOTHING, Understood, bounds

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from coldiron.job.codes import entry_of, in_words, read_code
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step
+from coldiron.machine.codes import entry_of, in_words, read_code
 from coldiron.model import CODE, Book
 from coldiron.questions.kind import Kind
 from coldiron.readings.refusal import AnswerError

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from coldiron.job.complaining import complaints_of, tells_of_cranking
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State, Taken
 from coldiron.job.steps import Step
+from coldiron.machine.complaining import complaints_of, tells_of_cranking
 from coldiron.model import COMPLAINT, Book
 from coldiron.questions.kind import Kind
 from coldiron.readings.findings import Understood

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.job.functions import stops
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK, State
 from coldiron.job.steps import Step
+from coldiron.machine.functions import stops
 from coldiron.model import Book, Function
 from coldiron.questions.kind import Kind
 from coldiron.readings.refusal import AnswerError

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from coldiron.job.describing import (
+from coldiron.job.question import Question
+from coldiron.job.saying import say
+from coldiron.job.state import NOT_SURE, State
+from coldiron.job.steps import Step
+from coldiron.machine.describing import (
     CIRCUIT,
     HAS,
     LIST,
@@ -14,10 +18,6 @@ from coldiron.job.describing import (
     not_known,
     possible,
 )
-from coldiron.job.question import Question
-from coldiron.job.saying import say
-from coldiron.job.state import NOT_SURE, State
-from coldiron.job.steps import Step
 from coldiron.model import Book, Circuit, Trait
 from coldiron.questions.kind import Kind
 from coldiron.readings.refusal import AnswerError

@@ -6,12 +6,12 @@ from collections.abc import Callable
 from time import monotonic
 
 from coldiron.consult.session import Consultation
-from coldiron.job.codes import read_code
 from coldiron.job.dangers import standing_dangers
-from coldiron.job.describing import HAS
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.steps import standing
 from coldiron.jobs.log import Entry
+from coldiron.machine.codes import read_code
+from coldiron.machine.describing import HAS
 from coldiron.model import CODE
 from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
@@ -156,7 +156,7 @@ class JobDriver:
         return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
 
     def _say_code(self, text: str) -> JobDriver:
-        from coldiron.consult.code_words import taken_down  # noqa: PLC0415 - only where a code is given
+        from coldiron.telling.code_words import taken_down  # noqa: PLC0415 - only where a code is given
 
         after = self._moved(self.consultation.code(text))
         return replace(
@@ -169,7 +169,7 @@ class JobDriver:
     def _say_why(self, name: str) -> Reply:
         word, _, rest = name.partition(" ")
         if word.lower() in CODE_WORDS and (not rest or any(letter.isdigit() for letter in rest)):
-            from coldiron.consult.code_words import why_code  # noqa: PLC0415 - only where a code is asked for
+            from coldiron.telling.code_words import why_code  # noqa: PLC0415 - only where a code is asked for
 
             text = rest if word.lower() == CODE else name
             return _reply(why_code(self.consultation.book, text, self.consultation.state.codes))

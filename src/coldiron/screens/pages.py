@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.consult.session import Consultation
-from coldiron.job.describing import may_be_gone, not_known
 from coldiron.job.dues import TYPED
-from coldiron.job.functions import is_page
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
+from coldiron.machine.describing import may_be_gone, not_known
+from coldiron.machine.functions import is_page
 from coldiron.model import Caution as CautionRecord
 from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 
@@ -226,7 +226,7 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
     for link in outcome.evidence[:4]:
         yield Text(link.shown, label="Because")
     if consultation.state.codes:
-        from coldiron.job.codes import in_words  # noqa: PLC0415 - only where a code was given
+        from coldiron.machine.codes import in_words  # noqa: PLC0415 - only where a code was given
 
         yield from (Text(in_words(book, code), label="A controller says") for code in consultation.state.codes)
     if outcome.not_excluded:
