@@ -20,7 +20,7 @@ from coldiron.model import Function
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
-from coldiron.screens.script import AnswerLine, ScriptError, follow, state_event
+from coldiron.screens.script import ScriptError, TypedAnswer, follow, state_event
 from support.hazards import DEADLY, neglected, shown_at
 from support.mechanic import Job, Mechanic, shipped, work, worked
 from support.wander import Wanderer, lesser
@@ -88,7 +88,7 @@ def refusing(function: Function) -> bool:
 def test_before_a_refusal_is_shown_a_spotter_a_clear_space_and_chocks_are_seen() -> None:
     """OSHA safety bulletin of 12 January 2009 (interlocks); the words are those of the book's cautions."""
     asked = [question for question, _ in JOB.said]
-    typed = {question.id for question in asked if question.kind == "caution"}
+    typed = {name for question in asked if question.kind == "caution" for name in question.acks}
     assert {"crank_area", "show_refusal", "roll_away"} <= typed
     for function in BOOK.functions.values():
         if refusing(function):
@@ -248,7 +248,7 @@ def test_a_script_gives_every_caution_its_own_line() -> None:
     assert now.next
     assert now.next.kind == "caution"
     with pytest.raises(ScriptError):
-        list(follow(now, [AnswerLine(1, "show.neutral_refuses", "works")]))
+        list(follow(now, [TypedAnswer(1, "show.neutral_refuses", "works")]))
 
 
 def test_back_takes_one_page_back() -> None:
