@@ -88,7 +88,7 @@ def refusing(function: Function) -> bool:
 def test_before_a_refusal_is_shown_a_spotter_a_clear_space_and_chocks_are_seen() -> None:
     """OSHA safety bulletin of 12 January 2009 (interlocks); the words are those of the book's cautions."""
     asked = [question for question, _ in JOB.said]
-    typed = {question.id for question in asked if question.kind == "caution"}
+    typed = {name for question in asked if question.kind == "caution" for name in question.acks}
     assert {"crank_area", "show_refusal", "roll_away"} <= typed
     for function in BOOK.functions.values():
         if refusing(function):

@@ -81,7 +81,7 @@ def _first(pool: Pool, cases: list[Case], used: Sequence[Ranked], ways: Ways, *,
             cost=max(entry.offer.minutes, 0.01) / entry.offer.prefer,
             outcomes=_rows(cases, entry),
             opens=(entry.offer.area,),
-            setup=ways.state(entry.offer.state),
+            setup=ways.setup(entry.offer),
         )
         for entry in used
     ]
@@ -90,7 +90,7 @@ def _first(pool: Pool, cases: list[Case], used: Sequence[Ranked], ways: Ways, *,
         tests,
         [pool.parts[case.hypothesis] for case in cases],
         openings={entry.offer.area: ways.opening(entry.offer.area) for entry in used},
-        setup=ways.state(ways.present),
+        setup=ways.now(),
         change=ways.change,
         steps=STEPS,
         look=False,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 
-from coldiron.choice.offers import Offer, State, Ways
+from coldiron.choice.offers import Offer, Setup, Ways
 from coldiron.choice.pool import Pool, View, both
 from coldiron.record import dataclass, replace
 
@@ -121,10 +121,10 @@ def _weigh_together(
 
 def _neighbours(hoped: Sequence[Ranked], ways: Ways) -> list[tuple[Ranked, Ranked]]:
     """The best check of every state and area that takes time to reach, with each of the next two."""
-    homes: dict[tuple[State, str], list[Ranked]] = {}
+    homes: dict[tuple[Setup, str], list[Ranked]] = {}
     for entry in hoped:
         if entry.minutes > entry.offer.minutes + NOTHING:
-            homes.setdefault((ways.state(entry.offer.state), entry.offer.area), []).append(entry)
+            homes.setdefault((ways.setup(entry.offer), entry.offer.area), []).append(entry)
     found = []
     for entries in homes.values():
         first, *others = sorted(

@@ -12,6 +12,7 @@ from coldiron.choice.verdict import Decision, decide
 from coldiron.circuits import Machine
 from coldiron.inference.belief import Belief
 from coldiron.inference.evidence import Evidence, Reading
+from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
 from coldiron.job.barring import barred_check
 from coldiron.job.cautions import asked_of, guarded
 from coldiron.job.danger_fold import Standing
@@ -85,6 +86,9 @@ class Judgement:
             areas={name: area.minutes for name, area in book.areas.items()},
             present={name: value for name, value in self.state.settings.items() if value != normal[name]},
             opened=frozenset(self.state.opened),
+            stretch=stretch_of(self.state),
+            clearing=NEW_STRETCH,
+            held=frozenset(name for name, setting in book.settings.items() if setting.springs),
         )
 
     @cached_property
@@ -265,11 +269,13 @@ def _told_by_complaint(judged: Judgement) -> frozenset[str]:
 
 
 def _offer(judged: Judgement, check: Check, left: Mapping[str, str]) -> Offer:
+    book = judged.state.book
     preferred = judged.directives.preferred.get(check.id)
     return Offer(
         check=check.id,
         minutes=check.minutes,
-        state=asked_of(judged.state.book, check, left),
+        state=asked_of(book, check, left),
         area=check.area,
+        stretch=place_of(book, check.area) if any(book.settings[n].held == v for n, v in check.state.items()) else "",
         prefer=preferred[0] if preferred else 1.0,
     )

@@ -264,7 +264,11 @@ BLOCKS: tuple[Block, ...] = (
     Block(
         "area",
         "a place on the machine that is opened once for all checks in it",
-        (_name("name battery box"), _takes("one", "minutes to open and close it")),
+        (
+            _name("name battery box"),
+            _takes("one", "minutes to open and close it"),
+            Line("beside", "ID", "at most one", "an area from whose place it is reached", "beside dash"),
+        ),
     ),
     Block(
         "point",

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.job.at_machine import area_minutes, change_minutes, is_left, step_taken, step_untold
+from coldiron.job.at_machine import (
+    area_minutes,
+    change_minutes,
+    is_left,
+    step_taken,
+    step_untold,
+    stretch_minutes,
+)
 from coldiron.job.cautions import before_check, target
 from coldiron.job.question import Question
 from coldiron.job.saying import say
@@ -24,6 +31,7 @@ def ask_check(state: State, check: Check, kind: str = "check", why: str = "", ex
     after = target(state.book, check, state.settings)
     due = before_check(state.book, check, state.settings, extra)
     minutes = check.minutes + change_minutes(state.book, state.settings, after) + area_minutes(state, check.area)
+    minutes += stretch_minutes(state, check)
     return Question(
         id=check.id,
         kind="proof" if kind == "proof" else "check",

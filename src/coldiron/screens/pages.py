@@ -176,25 +176,21 @@ def _hint(asked: Question) -> str:
 
 
 def _preparation(asked: Question) -> Iterator[Block]:
-    """The preparation screen: what can hurt in the step that follows, and the word for what was seen.
-
-    Cautions of several words come one word after the other, so that a page fits a small terminal and nothing that was
-    just read stands there again.
-    """
+    """The preparation screen: all that can hurt in the step that follows, and the word for what was seen."""
     yield Heading(asked.text)
-    now = [caution for caution in asked.cautions if caution.id in asked.acks]
-    yield from (_caution(caution) for caution in now if caution.id not in asked.beside)
-    yield from (_in_a_line(caution) for caution in now if caution.id in asked.beside)
+    full = [caution for caution in asked.cautions if caution.id not in asked.beside]
+    yield from map(_caution, full)
+    yield from (_in_a_line(caution) for caution in asked.cautions if caution.id in asked.beside)
     words = ("why", *(("skip",) if may_be_left(asked) else ()), "back", "change", "note", "park", "help")
     if asked.brief:
         yield Choices(tuple((str(number), meaning) for number, meaning in enumerate(asked.meanings, 1)))
         yield Prompt("Still so?", one_key=True, words=words, guards=asked.id)
         return
-    more = len({caution.type for caution in asked.cautions if caution.id not in asked.acks})
+    seen = dict.fromkeys(caution.type.upper() for caution in full)
+    so = "that it is so" if len(full) == 1 else "that all of it is so"
     yield Prompt(
-        f"{asked.choices[0].upper()}?",
-        hint=f"Type '{asked.choices[0]}' once you see with your own eyes that it is so, n if it is not."
-        + (f" Then {more} more." if more else ""),
+        f"{', '.join(seen)}?",
+        hint=f"Type '{asked.choices[0]}' once your own eyes see {so}; n if it is not.",
         words=words,
         guards=asked.id,
     )

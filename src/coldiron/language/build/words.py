@@ -62,7 +62,8 @@ def kit(lines: Lines) -> Kit:
 
 def area(lines: Lines) -> Area:
     """Build an area."""
-    return Area(lines.block.id, lines.text("name"), lines.minutes(), lines.place)
+    beside = lines.known("beside", "area") if lines.line("beside") else ""
+    return Area(lines.block.id, lines.text("name"), lines.minutes(), lines.place, beside)
 
 
 def point(lines: Lines) -> Point:
