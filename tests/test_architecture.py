@@ -121,6 +121,39 @@ def test_no_room_is_crowded() -> None:
     assert {room: files for room, files in crowded.items() if files > MOST_FILES} == {}
 
 
+def test_no_name_is_that_of_two_types() -> None:
+    """Who reads the name of a type knows which is meant."""
+    homes: dict[str, list[str]] = {}
+    for path in FILES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef):
+                homes.setdefault(node.name, []).append(str(path.relative_to(PACKAGE)))
+    assert {name: where for name, where in homes.items() if len(where) > 1} == {}
+
+
+LONGEST_FUNCTION = 40
+"""Lines of a function, its docstring left out: more do not fit one look."""
+
+
+def lines_of(node: ast.FunctionDef) -> int:
+    """Lines of a function without its docstring."""
+    told = node.body[0] if ast.get_docstring(node) is not None else None
+    spoken = (told.end_lineno or 0) - told.lineno + 1 if told else 0
+    return (node.end_lineno or 0) - node.lineno + 1 - spoken
+
+
+def test_no_function_is_longer_than_a_look() -> None:
+    """No function has more lines than that."""
+    found = {
+        f"{path.relative_to(PACKAGE)}: {node.name}": lines_of(node)
+        for path in FILES
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.FunctionDef)
+    }
+    assert max(found.values()) > LONGEST_FUNCTION / 2
+    assert {name: lines for name, lines in found.items() if lines > LONGEST_FUNCTION} == {}
+
+
 def doors() -> dict[str, set[str]]:
     """Every module of the package with those of the package that it imports anywhere, for types only included."""
     known = {".".join(("coldiron", *path.relative_to(PACKAGE).with_suffix("").parts)): path for path in FILES}

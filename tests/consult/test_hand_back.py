@@ -20,7 +20,7 @@ from coldiron.model import Function
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
-from coldiron.screens.script import Line, ScriptError, follow, state_event
+from coldiron.screens.script import ScriptError, TypedAnswer, follow, state_event
 from support.hazards import DEADLY, neglected, shown_at
 from support.mechanic import Job, Mechanic, shipped, work, worked
 from support.wander import Wanderer, lesser
@@ -248,7 +248,7 @@ def test_a_script_gives_every_caution_its_own_line() -> None:
     assert now.next
     assert now.next.kind == "caution"
     with pytest.raises(ScriptError):
-        list(follow(now, [Line(1, "show.neutral_refuses", "works")]))
+        list(follow(now, [TypedAnswer(1, "show.neutral_refuses", "works")]))
 
 
 def test_back_takes_one_page_back() -> None:

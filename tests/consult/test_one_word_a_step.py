@@ -8,7 +8,7 @@ from coldiron import Consultation
 from coldiron.job.at_machine import NEW_STRETCH, place_of
 from coldiron.screens.drawing import fit
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.lines import Caution, Text
+from coldiron.screens.lines import CautionBlock, Text
 from support.mechanic import Job, shipped, worked
 
 BOOK = shipped()
@@ -41,7 +41,7 @@ def test_one_word_serves_for_all_that_can_hurt_in_a_step(job: Job) -> None:
         assert after.next is not None
         assert after.next.kind != "caution"
         shown = JobDriver("a job", now).page().blocks
-        hazards = " ".join(block.hazard for block in shown if isinstance(block, Caution))
+        hazards = " ".join(block.hazard for block in shown if isinstance(block, CautionBlock))
         lines = " ".join(block.text for block in shown if isinstance(block, Text))
         assert all(c.hazard in hazards or c.hazard.rstrip(".") in lines for c in asked.cautions)
 

@@ -14,7 +14,16 @@ from pydantic import ValidationError
 
 from coldiron import Consultation, screens
 from coldiron.cli import main
-from coldiron.screens.script import Line, ScriptError, answer_event, dump, follow, lines, question_event, state_event
+from coldiron.screens.script import (
+    ScriptError,
+    TypedAnswer,
+    answer_event,
+    dump,
+    follow,
+    lines,
+    question_event,
+    state_event,
+)
 from coldiron.screens.script_forms import events, schema
 from support.mechanic import shipped, worked
 
@@ -85,13 +94,13 @@ def test_any_text_is_lines_or_refused(text: str) -> None:
         found = list(lines(text))
     except ScriptError:
         return
-    assert all(isinstance(line, Line) for line in found)
+    assert all(isinstance(line, TypedAnswer) for line in found)
 
 
 def test_comments_and_empty_lines_are_passed_over() -> None:
     """A script may be annotated; the numbers count every line."""
     found = list(lines('# a job\n\n  # more\n{"id": "raised", "value": 1}\n'))
-    assert found == [Line(4, "raised", "1")]
+    assert found == [TypedAnswer(4, "raised", "1")]
 
 
 @pytest.mark.parametrize(
@@ -123,14 +132,14 @@ right = st.fixed_dictionaries(
 def test_a_line_is_read_exactly_if_the_published_schema_says_it_is_one(found: Any) -> None:
     """Another reader of JSON schema judges the same; what is read is what was written."""
     whole = published()
-    is_one = Draft202012Validator({"$ref": "#/$defs/AnswerLine", "$defs": whole["$defs"]}).is_valid(found)
+    is_one = Draft202012Validator({"$ref": "#/$defs/TypedAnswer", "$defs": whole["$defs"]}).is_valid(found)
     try:
         (line,) = lines(json.dumps(found))
     except ScriptError:
         assert not is_one
     else:
         assert is_one
-        assert line == Line(1, found["id"], str(found["value"]), found.get("taken", False))
+        assert line == TypedAnswer(1, found["id"], str(found["value"]), found.get("taken", False))
 
 
 def published() -> dict[str, Any]:

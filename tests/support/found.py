@@ -16,7 +16,7 @@ from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
 from coldiron.machine.functions import is_page
 from coldiron.proving import alike
-from coldiron.proving.yard import Solved
+from coldiron.proving.yard import SolvedMachine
 from support.fixed_order import fixed_order
 from support.hidden import CAREFUL, HiddenMechanic
 from support.mechanic import shipped, work
@@ -94,7 +94,7 @@ def same_part(circuit: str, fault: str) -> frozenset[str]:
 @cache
 def told_together(circuit: str) -> tuple[tuple[str, ...], ...]:
     """The groups of faults of a machine that no check tells apart."""
-    return tuple(group.faults for group in alike(Solved(setup_of(shipped(), circuit).machine)))
+    return tuple(group.faults for group in alike(SolvedMachine(setup_of(shipped(), circuit).machine)))
 
 
 def find(him: HiddenMechanic) -> Found:

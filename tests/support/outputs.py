@@ -20,7 +20,7 @@ from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.lines import Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.lines import CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.opening import painted
 from coldiron.screens.plain import run, show
 from coldiron.screens.replay import keep_nothing
@@ -111,7 +111,7 @@ def _typed(texts: Sequence[str]) -> str:
 def _page(text: str) -> str:
     """Blocks of every sort, as plain lines and as the first page on a terminal."""
     blocks = (
-        *(Heading(text), Text(text, label=text), Caution(text, text, text, text), Suspects(((text, 0.5),))),
+        *(Heading(text), Text(text, label=text), CautionBlock(text, text, text, text), Suspects(((text, 0.5),))),
         *(Choices(((text, text),)), Saved(text), Prompt(text, hint=text, words=(text,))),
     )
     page = Page(text, blocks)

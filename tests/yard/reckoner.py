@@ -197,12 +197,18 @@ def _acts(page: Page, moves: dict[str, str], machine: Machine) -> set[str]:
     """What a page asks for, of what a fact can forbid."""
     acts = {
         "START": cranks(page, moves, machine) or moves.get("button") == "pressed",
-        "link in": moves.get("link") == "in",
+        "power behind the link": _feeds(moves, machine),
         "jump": moves.get("booster") == "on",
         "charge": page.kind == "repair" and bool(re.search(r"[Cc]harge it", page.step)),
         "load test": page.kind in ("do", "prove") and page.step.startswith("Load test"),
     }
     return {act for act, asked in acts.items() if asked}
+
+
+def _feeds(moves: dict[str, str], machine: Machine) -> bool:
+    """Whether a step brings power behind the main link: with the lead off a link that goes in feeds nothing."""
+    after = {word: moves.get(word, machine.value(word)) for word in ("lead", "isolator", "link")}
+    return after == {"lead": "on", "isolator": "on", "link": "in"} and not moves.keys().isdisjoint(after)
 
 
 def _first(page: Page) -> list[tuple[str, str]]:

@@ -285,3 +285,18 @@ def test_how_a_job_ends_is_counted(text: str, what: str) -> None:
     reckoner = Reckoner()
     reckoner.see(page(text))
     assert reckoner.counts[what] == 1
+
+
+@pytest.mark.parametrize(("off", "first", "alarm"), [("lead", "link", 0), ("lead", "lead", 1), ("link", "link", 1)])
+def test_power_on_a_short_is_an_alarm_and_a_link_that_feeds_nothing_is_none(off: str, first: str, alarm: int) -> None:
+    """With the ground lead off the link may go in; the lead behind it, or the link with the lead on, may not."""
+    reckoner = Reckoner()
+    names = {"lead": LEAD, "link": "main link"}
+    reckoner.machine.do(names[off], {"lead": "off", "link": "out"}[off])
+    if off == "lead" and first == "link":
+        reckoner.machine.do(names["link"], "out")
+    reckoner.machine.facts.add("a short behind the link")
+    value = {"lead": "on", "link": "in"}[first]
+    reckoner.see(page(f"A machine\n\nSet\nPut back: {names[first]} to '{value}'.\n\n  1  it is back\nYour answer >"))
+    kinds = [kind for kind, _ in reckoner.alarms]
+    assert kinds.count("asked for: power behind the link, with a short behind the link") == alarm

@@ -8,7 +8,7 @@ from typing import Literal
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.order import planned
-from coldiron.choice.pool import Pool, View
+from coldiron.choice.pool import Pool, Prospect
 from coldiron.choice.ranking import Ranked
 from coldiron.inference.belief import Belief
 from coldiron.record import dataclass
@@ -42,7 +42,7 @@ class RunnerUp:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class NextCheck:
     """The next check and why it was chosen.
 
     Attributes:
@@ -67,7 +67,7 @@ class Choice:
     runner_up: RunnerUp | None
 
 
-def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pays: str = "") -> Choice | None:
+def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pays: str = "") -> NextCheck | None:
     """The best of the offered checks, or None if none of them tells anything. Equal ones go by id.
 
     `pays` is the check that `decide` found to be worth more than repairing now, if it did.
@@ -80,7 +80,7 @@ def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pa
     first = "" if by_rule else pays or planned(pool, ranked, ways)
     best = next((entry for entry in ranked if entry.offer.check == first), ranked[0])
     second = next((entry for entry in ranked if entry is not best), None)
-    return Choice(
+    return NextCheck(
         check=best.offer.check,
         bits=best.bits,
         minutes=best.minutes,
@@ -98,7 +98,7 @@ def foresee(judge: Judge, belief: Belief, check: str) -> tuple[Foresight, ...]:
     return _foresight(pool, pool.view(check))
 
 
-def _foresight(pool: Pool, view: View) -> tuple[Foresight, ...]:
+def _foresight(pool: Pool, view: Prospect) -> tuple[Foresight, ...]:
     return tuple(Foresight(number, *pool.after(column)) for number, column in enumerate(view.columns))
 
 

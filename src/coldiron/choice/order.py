@@ -37,7 +37,7 @@ STEPS = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
+class OrderCase:
     """One hypothesis of the pool with the findings that checks have in it, by check."""
 
     hypothesis: int
@@ -50,7 +50,7 @@ def planned(pool: Pool, ranked: Sequence[Ranked], ways: Ways) -> str:
     kept = [i for i, weight in enumerate(pool.weights) if weight >= SLIGHT]
     if len(kept) > FEW or len({pool.parts[i] for i in kept}) < 2 or sum(pool.weights[i] for i in kept) < 1 - LEFT_OUT:
         return ""
-    cases = [Case(i, pool.weights[i], {}) for i in kept]
+    cases = [OrderCase(i, pool.weights[i], {}) for i in kept]
     used = []
     for entry in ranked:
         split = [part for case in cases for part in _split(case, entry)]
@@ -60,7 +60,7 @@ def planned(pool: Pool, ranked: Sequence[Ranked], ways: Ways) -> str:
     return _first(pool, cases, used, ways, doubtful=len(cases) > len(kept))
 
 
-def _split(case: Case, entry: Ranked) -> list[Case]:
+def _split(case: OrderCase, entry: Ranked) -> list[OrderCase]:
     """A case as it goes on by the findings that a check may have in it."""
     chances = [column[case.hypothesis] for column in entry.view.columns]
     top = max(chances)
@@ -68,13 +68,13 @@ def _split(case: Case, entry: Ranked) -> list[Case]:
     likely = likely or [top]
     whole = sum(likely)
     return [
-        Case(case.hypothesis, case.weight * chance / whole, {**case.findings, entry.offer.check: finding})
+        OrderCase(case.hypothesis, case.weight * chance / whole, {**case.findings, entry.offer.check: finding})
         for finding, chance in enumerate(chances)
         if chance >= min(likely)
     ]
 
 
-def _first(pool: Pool, cases: list[Case], used: Sequence[Ranked], ways: Ways, *, doubtful: bool) -> str:
+def _first(pool: Pool, cases: list[OrderCase], used: Sequence[Ranked], ways: Ways, *, doubtful: bool) -> str:
     tests = [
         Test(
             name=entry.offer.check,
@@ -99,7 +99,7 @@ def _first(pool: Pool, cases: list[Case], used: Sequence[Ranked], ways: Ways, *,
     return policy.test if policy.exact else ""
 
 
-def _rows(cases: list[Case], entry: Ranked) -> list[list[float]]:
+def _rows(cases: list[OrderCase], entry: Ranked) -> list[list[float]]:
     """For each finding that some case has, whether each case has it."""
     had = [case.findings[entry.offer.check] for case in cases]
     return [[float(one == finding) for one in had] for finding in sorted(set(had))]

@@ -28,7 +28,7 @@ def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class Prospect:
     """What a check shows under each hypothesis of a pool: for each finding its chances.
 
     `most` are the bits it tells about the whole hypothesis, at least as many as about the part.
@@ -55,19 +55,19 @@ class Pool:
         self.weights = [h.chance / total for _, h in entries]
         self.spans = _spans(self.parts)
         self._open = self._spread(self.weights)
-        self._glances: dict[str, View] = {}
-        self._views: dict[str, View] = {}
+        self._glances: dict[str, Prospect] = {}
+        self._views: dict[str, Prospect] = {}
         self._shown = [rough.number(h.shown) for _, h in entries]
         self._several = rough.several(self._shown)
 
-    def glance(self, check: str) -> View:
+    def glance(self, check: str) -> Prospect:
         """The view of a check, near enough for a shortlist. It is kept."""
         known = self._glances.get(check)
         if known is None:
             known = self._glances[check] = self._new_view(self._rough.near(check, self._shown))
         return known
 
-    def view(self, check: str) -> View:
+    def view(self, check: str) -> Prospect:
         """What a check shows under each hypothesis, and the most that it may tell. It is kept."""
         known = self._views.get(check)
         if known is None:
@@ -82,14 +82,14 @@ class Pool:
         done.add(group)
         return self._several
 
-    def _new_view(self, entries: Sequence[Entry]) -> View:
+    def _new_view(self, entries: Sequence[Entry]) -> Prospect:
         if entries.count(entries[0]) == len(entries):  # as most do: it tells nothing
-            return View(tuple([(chance,) * len(entries) for chance in entries[0][0]]), 0.0)
+            return Prospect(tuple([(chance,) * len(entries) for chance in entries[0][0]]), 0.0)
         rows, doubts = zip(*entries, strict=True)
         columns = tuple(zip(*rows, strict=True))
         told = [sum(map(mul, self.weights, column)) for column in columns]
         doubt = sum(map(mul, self.weights, doubts))
-        return View(columns, -sum([p * log2(p) for p in told if p > 0]) - doubt)
+        return Prospect(columns, -sum([p * log2(p) for p in told if p > 0]) - doubt)
 
     def bits(self, columns: Sequence[Chances]) -> float:
         """What a check (or several at once) tells about which part to repair first."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 
 from coldiron.choice.offers import Offer, Setup, Ways
-from coldiron.choice.pool import Pool, View, both
+from coldiron.choice.pool import Pool, Prospect, both
 from coldiron.record import dataclass, replace
 
 NOTHING = 1e-9
@@ -30,7 +30,7 @@ class Ranked:
     """
 
     offer: Offer
-    view: View
+    view: Prospect
     bits: float
     minutes: float
     score: float
@@ -86,7 +86,7 @@ def _order(entry: Ranked) -> tuple[float, str]:
     return -round(entry.score, 9), entry.offer.check
 
 
-def _hoped(offer: Offer, view: View, reach: float) -> Ranked:
+def _hoped(offer: Offer, view: Prospect, reach: float) -> Ranked:
     """An offer with the most that it may tell by a view, which is quick to work out."""
     minutes = max(reach + offer.minutes, 0.01)
     return Ranked(offer, view, view.most, minutes, view.most * offer.prefer / minutes)

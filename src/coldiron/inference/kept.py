@@ -14,13 +14,13 @@ from collections.abc import Hashable, Iterable, Mapping
 from coldiron.inference.evidence import Grouped, Levelled, Table
 from coldiron.model import COMPLAINT
 from coldiron.store import stamp
-from coldiron.store.cache import Cache, Sort
+from coldiron.store.cache import Cache, KeptSort
 
 _ROOMS = (stamp.TOP, "choice", "circuits", "inference", "planner", "store")
-ROWS = Sort("rows", _ROOMS)
+ROWS = KeptSort("rows", _ROOMS)
 """Rows of single faults: kept by the machine, its checks and its faults."""
 
-OPENING = Sort("opening", _ROOMS)
+OPENING = KeptSort("opening", _ROOMS)
 """Rows that the first judgements on some complaints ask for: kept likewise."""
 
 DIGITS = 12

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
-from coldiron.choice.choice import Choice, choose
+from coldiron.choice.choice import NextCheck, choose
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
@@ -92,7 +92,7 @@ class Judgement:
         )
 
     @cached_property
-    def choice(self) -> Choice | None:
+    def choice(self) -> NextCheck | None:
         """The check that tells most for its minutes, or None if none tells anything."""
         return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check)
 

@@ -9,7 +9,7 @@ class TooMuchWorkError(Exception):
     """The search would take more steps than it was allowed."""
 
 
-class Solver:
+class ExactSearch:
     """Finds the cheapest order of tests in a field."""
 
     def __init__(self, field: Field, steps: int) -> None:

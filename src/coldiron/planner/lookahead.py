@@ -7,7 +7,7 @@ are solved exactly on the way.
 
 from __future__ import annotations
 
-from coldiron.planner.exact import Solver, TooMuchWorkError
+from coldiron.planner.exact import ExactSearch, TooMuchWorkError
 from coldiron.planner.puzzle import TINY, Field, Move, State
 
 WIDTHS = (1, 4, 8)
@@ -22,7 +22,7 @@ SMALL_STEPS = 500
 class Lookahead:
     """Chooses tests in a field by looking ahead, within a bounded number of steps per choice."""
 
-    def __init__(self, solver: Solver, level: int, steps: int, small: int = SMALL) -> None:
+    def __init__(self, solver: ExactSearch, level: int, steps: int, small: int = SMALL) -> None:
         """Take the exact search of a field, and how far to look.
 
         Args:

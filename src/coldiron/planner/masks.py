@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from coldiron.planner.floors import Floors
-from coldiron.planner.puzzle import TINY, Move, Outcome, Puzzle, Split, State, entropy
+from coldiron.planner.puzzle import TINY, Move, Puzzle, Split, State, TestOutcome, entropy
 
 
 class MaskField:
@@ -96,7 +96,7 @@ class MaskField:
     def _move(self, mask: int, opened: int, price: float, number: int, parts: list[tuple[int, int]]) -> Move:
         split, whole = self.puzzle.splits[number], self.weight(mask)
         after = opened | split.opens
-        outcomes = tuple([Outcome(k, self.weight(part) / whole, (part, after, split.setup)) for k, part in parts])
+        outcomes = tuple([TestOutcome(k, self.weight(part) / whole, (part, after, split.setup)) for k, part in parts])
         return Move(number, price, outcomes)
 
     def _new_bound(self, mask: int) -> float:

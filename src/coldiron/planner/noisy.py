@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.planner.puzzle import TINY, Move, Outcome, Prices, Split, State, cheapest, entropy
+from coldiron.planner.puzzle import TINY, Move, Prices, Split, State, TestOutcome, cheapest, entropy
 from coldiron.record import dataclass
 
 USELESS = 1e-9
@@ -86,7 +86,9 @@ class BeliefField:
                 chance = sum(joint)
                 if chance > TINY:
                     left += entropy(self._shares(joint), chance) * chance
-                    outcomes.append(Outcome(k, chance, ((_scaled(joint), after), state[1] | split.opens, split.setup)))
+                    outcomes.append(
+                        TestOutcome(k, chance, ((_scaled(joint), after), state[1] | split.opens, split.setup))
+                    )
             if before - left > USELESS:
                 found.append(Move(number, self.doubts.prices.of(split, state), tuple(outcomes)))
         return cheapest(found)

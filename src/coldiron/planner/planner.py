@@ -18,7 +18,7 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from functools import cached_property, partial
 from typing import Any
 
-from coldiron.planner.exact import Solver, TooMuchWorkError
+from coldiron.planner.exact import ExactSearch, TooMuchWorkError
 from coldiron.planner.lookahead import Lookahead
 from coldiron.planner.masks import MaskField
 from coldiron.planner.noisy import BeliefField, Doubts, posterior
@@ -80,7 +80,7 @@ class Policy:
     def __init__(self, problem: _Problem, steps: int | None, *, look: bool) -> None:
         self._problem = problem
         self._steps = steps
-        self._solver = Solver(problem.field, 0)
+        self._solver = ExactSearch(problem.field, 0)
         size = problem.field.size(problem.start)
         level = 2 if size <= 24 else 1 if size <= 60 else 0
         self._look = Lookahead(self._solver, level, LOOK) if look else Lookahead(self._solver, 0, 0, small=0)

@@ -31,7 +31,7 @@ class Split:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class TestOutcome:
     """One outcome of a test in a state: its number, its probability there, and the state it leads to."""
 
     number: int
@@ -45,7 +45,7 @@ class Move:
 
     split: int
     price: float
-    outcomes: tuple[Outcome, ...]
+    outcomes: tuple[TestOutcome, ...]
 
 
 class Field(Protocol):

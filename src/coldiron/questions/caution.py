@@ -11,7 +11,7 @@ from coldiron.job.seeing import seen
 from coldiron.job.state import State
 from coldiron.job.steps import Step
 from coldiron.model import Book, Caution
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
 
@@ -53,7 +53,7 @@ def _ask_still_so(due: Sequence[Caution], words: str, step: str) -> Question:
     )
 
 
-class Hazard(Kind):
+class Hazard(KindOfQuestion):
     """Cautions due together before a step."""
 
     unasked = "never"

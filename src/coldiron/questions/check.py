@@ -19,7 +19,7 @@ from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
 from coldiron.machine.describing import GONE, may_be_gone
 from coldiron.model import UNITS, Book, Check, Finding
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import NOTHING, Understood, bounds
 from coldiron.readings.interpret import understand
 from coldiron.readings.refusal import NOT_FITTED, AnswerError
@@ -82,7 +82,7 @@ def _figure(value: float) -> str:
     return f"{value:.4g}"
 
 
-class AtMachine(Kind):
+class AtMachine(KindOfQuestion):
     """A check. Its answer is a reading, also where nobody asked for it."""
 
     by_name = True

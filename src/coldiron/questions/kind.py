@@ -16,7 +16,7 @@ Unasked = Literal["always", "proven", "never"]
 """When an answer may be given that nobody asked for: at any time, once the repair is proven, or never."""
 
 
-class Kind(ABC):
+class KindOfQuestion(ABC):
     """One kind of question: whose it is, how it is put, how its answer is read, what it changes, how it is told.
 
     `unasked` says when it may be answered without being asked, `by_name` whether a typed line may begin with its id,

@@ -11,7 +11,7 @@ from coldiron.job.steps import Step
 from coldiron.machine.functions import Page, as_check, is_page, page_named, said, seen_by, shown_by
 from coldiron.model import Book
 from coldiron.questions.check import ask_check
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 from coldiron.readings.refusal import AnswerError
 from coldiron.record import replace
@@ -23,7 +23,7 @@ def ask_page(state: State, page: Page, extra: Iterable[str] = ()) -> Question:
     return replace(ask_check(state, as_check(page), "proof", why, extra), several=len(page) > 1)
 
 
-class Shown(Kind):
+class ShowsPage(KindOfQuestion):
     """A page of functions; nothing can be said of it before the repair is proven."""
 
     unasked = "proven"

@@ -11,8 +11,8 @@ from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
 from coldiron.machine.describing import may_be_gone, not_known
 from coldiron.machine.functions import is_page
-from coldiron.model import Caution as CautionRecord
-from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.model import Caution
+from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 
 IN_VIEW = 4
 """Suspects shown on the page."""
@@ -196,17 +196,17 @@ def _preparation(asked: Question) -> Iterator[Block]:
     )
 
 
-def _in_a_line(caution: CautionRecord) -> Text:
+def _in_a_line(caution: Caution) -> Text:
     """A caution that has been read on this stretch of steps: its hazard, and what must be seen to be so."""
     first, _, _ = caution.hazard.partition(". ")
     return Text(f"{first.rstrip('.')}. Still {caution.type}?", label=caution.word)
 
 
-def _caution(caution: CautionRecord) -> Caution:
-    return Caution(caution.word, caution.hazard, caution.harm, caution.avoid)
+def _caution(caution: Caution) -> CautionBlock:
+    return CautionBlock(caution.word, caution.hazard, caution.harm, caution.avoid)
 
 
-def _still_to_say(consultation: Consultation, caution: CautionRecord) -> bool:
+def _still_to_say(consultation: Consultation, caution: Caution) -> bool:
     """Cautions acknowledged by typing have been on the preparation screen; the lesser ones stand with their step."""
     return caution.word in ("CAUTION", "NOTICE") and caution.id not in consultation.state.told
 

@@ -15,7 +15,7 @@ from coldiron.screens.script_forms import AnswerEvent, Event, OverEvent, Questio
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TypedAnswer:
     """One line of an answers file: `{"id": ..., "value": ...}`, with `"taken": true` for a reading already taken.
 
     The id `code` is for a trouble code, anywhere: `{"id": "code", "value": "168 1"}`.
@@ -31,11 +31,11 @@ class ScriptError(ValueError):
     """A line of an answers file that cannot be used; the sentence names the line."""
 
 
-def lines(text: str) -> Iterator[Line]:
+def lines(text: str) -> Iterator[TypedAnswer]:
     """The lines of an answers file.
 
     Raises:
-        ScriptError: a line has not the form of `AnswerLine`.
+        ScriptError: a line has not the form of `TypedAnswer`.
     """
     for number, line in enumerate(text.splitlines(), 1):
         if not line.strip() or line.lstrip().startswith("#"):
@@ -44,10 +44,10 @@ def lines(text: str) -> Iterator[Line]:
             found = read_line(line)
         except ValueError as error:
             raise ScriptError(f"Line {number} {error}") from error
-        yield Line(number, found.id, str(found.value), found.taken)
+        yield TypedAnswer(number, found.id, str(found.value), found.taken)
 
 
-def follow(start: Consultation, script: Iterable[Line]) -> Iterator[Consultation]:
+def follow(start: Consultation, script: Iterable[TypedAnswer]) -> Iterator[Consultation]:
     """The consultation after every line.
 
     A step that has a caution before it is refused until the caution has had a line of its own.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.engine import Fact, Has, Lacks, Loss, Proof, Step
+from coldiron.engine import Fact, Has, Lacks, Loss, Proof, ProofStep
 from coldiron.job.state import State
 from coldiron.model import ODD, Rule
 from coldiron.questions.check import finding_in_words
@@ -70,7 +70,7 @@ def _fallen_with(state: State, loss: Loss) -> str:
     return "The readings it rested on are others now." if condition else ""
 
 
-def say_gains(state: State, steps: Iterable[Step]) -> list[str]:
+def say_gains(state: State, steps: Iterable[ProofStep]) -> list[str]:
     """What holds now and why, what one rule brought about in one sentence."""
     rules = [(step.fact, _rule(state, step)) for step in steps]
     return _grouped(state, [(fact, rule.because if rule else "") for fact, rule in rules], "Now")
@@ -99,7 +99,7 @@ def say_proof(state: State, proof: Proof) -> tuple[str, ...]:
     return tuple(_say_step(state, step) for step in proof.steps)
 
 
-def _say_step(state: State, step: Step) -> str:
+def _say_step(state: State, step: ProofStep) -> str:
     words = in_words(state, step.fact)
     rule = _rule(state, step)
     if rule is None:
@@ -107,6 +107,6 @@ def _say_step(state: State, step: Step) -> str:
     return f"{words}: {rule.because} (rule {rule.id}, {rule.source})"
 
 
-def _rule(state: State, step: Step) -> Rule | None:
+def _rule(state: State, step: ProofStep) -> Rule | None:
     """The rule of the book that gave a fact; what the engine writes for itself has none."""
     return state.book.rules.get(step.support.rule.partition("@")[0]) if step.support else None

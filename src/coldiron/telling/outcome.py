@@ -12,7 +12,7 @@ Status = Literal["open", "cause", "proven", "handed back", "out of service", "ne
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class EvidenceLink:
     """One link of the chain: a check, what it showed in words, and by how much it moved the log-odds of the fault."""
 
     check: str
@@ -35,7 +35,7 @@ class Outcome:
 
     status: Status
     faults: tuple[tuple[str, float], ...] = ()
-    evidence: tuple[Evidence, ...] = ()
+    evidence: tuple[EvidenceLink, ...] = ()
     not_excluded: tuple[tuple[str, float], ...] = ()
     unknown: float = 0.0
     damages: tuple[str, ...] = ()

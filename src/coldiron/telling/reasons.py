@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from difflib import get_close_matches
 
-from coldiron.choice.choice import Choice, foresee
+from coldiron.choice.choice import NextCheck, foresee
 from coldiron.engine import why as prove
 from coldiron.job.question import Question
 from coldiron.job.shares import in_100, settled
@@ -95,7 +95,7 @@ def _why_rules(judged: Judgement, check: str) -> list[str]:
     return lines
 
 
-def _why_choice(judged: Judgement, choice: Choice) -> list[str]:
+def _why_choice(judged: Judgement, choice: NextCheck) -> list[str]:
     lines = [
         f"It settles {_settles(judged, choice.bits)}, for {choice.minutes:.1f} minutes"
         + (f", {choice.reach:.1f} of them to get there." if choice.reach >= 0.1 else ".")

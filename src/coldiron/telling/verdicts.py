@@ -11,7 +11,7 @@ from coldiron.machine.functions import stops
 from coldiron.model import COMPLAINT, ODD
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
-from coldiron.telling.outcome import Evidence, Outcome, Status
+from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
 """A reading that moved the log-odds of the fault by less than this is no link of the chain of evidence."""
@@ -89,10 +89,10 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
     return f"Needs more than the repair of {names}, done before and no cure: the maker's diagram, or an electrician."
 
 
-def chain_of_evidence(judged: Judgement, fault: str) -> tuple[Evidence, ...]:
+def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]:
     """The readings that speak for a fault, the strongest first."""
     return tuple(
-        Evidence(change.check, shown_in_words(judged.state, change.check, change.epoch), change.log_odds)
+        EvidenceLink(change.check, shown_in_words(judged.state, change.check, change.epoch), change.log_odds)
         for change in judged.changes(fault)
         if change.log_odds >= TELLING
     )

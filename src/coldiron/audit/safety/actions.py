@@ -26,7 +26,7 @@ _DENIED = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class AuditedStep:
     """One thing a person does: what it is called, what its lines say, and the cautions that come before it."""
 
     what: str
@@ -54,7 +54,7 @@ def actions(book: Book) -> tuple[Problem, ...]:
     return tuple(found.values())
 
 
-def steps(book: Book) -> Iterator[Step]:
+def steps(book: Book) -> Iterator[AuditedStep]:
     """Yield every step of a book with the cautions that come before it whatever was answered."""
     dues = before(book)
     yield from (_of_check(book, dues, check) for check in book.checks.values())
@@ -62,15 +62,15 @@ def steps(book: Book) -> Iterator[Step]:
     yield from (_of_function(dues, function) for function in book.functions.values())
     for asked in book.questions.values():
         for answer in asked.answers:
-            yield Step("answer", f"{asked.id} {answer.id}", answer.place, frozenset(answer.warns))
+            yield AuditedStep("answer", f"{asked.id} {answer.id}", answer.place, frozenset(answer.warns))
     for setting in book.settings.values():
         for value in setting.values:
             due = frozenset(dues.settings.get((setting.id, value), ()))
-            yield Step("setting", f"{setting.id} {value}", setting.place, due, state={setting.id: value})
+            yield AuditedStep("setting", f"{setting.id} {value}", setting.place, due, state={setting.id: value})
 
 
-def _of_check(book: Book, dues: Before, check: Check) -> Step:
-    return Step(
+def _of_check(book: Book, dues: Before, check: Check) -> AuditedStep:
+    return AuditedStep(
         "check",
         base(check.id),
         check.place,
@@ -84,15 +84,15 @@ def _of_check(book: Book, dues: Before, check: Check) -> Step:
     )
 
 
-def _of_repair(dues: Before, fault: Fault) -> Step:
+def _of_repair(dues: Before, fault: Fault) -> AuditedStep:
     what = fault.what
     renews = fault.kind if what.renews else ""
     due = frozenset(dues.of_repair(fault))
-    return Step("repair", fault.id, what.place, due, what.repair, renews=renews, fault=fault)
+    return AuditedStep("repair", fault.id, what.place, due, what.repair, renews=renews, fault=fault)
 
 
-def _of_function(dues: Before, function: Function) -> Step:
-    return Step(
+def _of_function(dues: Before, function: Function) -> AuditedStep:
+    return AuditedStep(
         "function",
         function.id,
         function.place,
@@ -105,7 +105,7 @@ def _of_function(dues: Before, function: Function) -> Step:
     )
 
 
-def implied(step: Step, action: Action) -> str:
+def implied(step: AuditedStep, action: Action) -> str:
     """Return by what a step is seen to do what an action describes, in words; nothing if it does not."""
     for marks in action.whens:
         if all(_holds(step, mark) for mark in marks):
@@ -113,7 +113,7 @@ def implied(step: Step, action: Action) -> str:
     return next((f"the words '{phrase}'" for phrase in action.says if says(step.text, phrase)), "")
 
 
-def _holds(step: Step, mark: Mark) -> bool:
+def _holds(step: AuditedStep, mark: Mark) -> bool:
     if mark.what == "setting":
         return step.state.get(mark.name) == mark.value
     if mark.what == "repair":
@@ -144,7 +144,7 @@ def _pattern(phrase: str) -> re.Pattern[str]:
     return re.compile(rf"\b{between.join(pieces)}\b", re.IGNORECASE)
 
 
-def _lacking(book: Book, step: Step, action: Action, by: str) -> Iterator[Problem]:
+def _lacking(book: Book, step: AuditedStep, action: Action, by: str) -> Iterator[Problem]:
     for need in action.needs:
         if not any(name in step.due and severe(book, name, need) for name in need.cautions):
             wanted = " or ".join(need.cautions)

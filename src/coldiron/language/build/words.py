@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.language.build.names import finding_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Statement
-from coldiron.language.tree import Word as Written
+from coldiron.language.tree import Token as Written
 from coldiron.model import Area, Complaint, Kit, Point, Setting, Word
 
 
