@@ -81,7 +81,8 @@ class Reckoner:
         for kind in KINDS:
             if set(kind.ends) & set(moves):
                 self._heard.discard(kind.name)
-        if any(name != "key" for name in moves):
+        # What a step sets before its own START was set after its warning was read in full: the stretch begins with it.
+        if any(name != "key" for name in moves) and not cranks(page, moves, self.machine):
             self._stretch = False
         for name, value in page.first:
             self.machine.do(name, value)
