@@ -19,8 +19,8 @@ COMMANDS = {
     "find": "find out why a machine is dead",
     "resume": "go on with a parked job",
     "jobs": "list the jobs",
-    "size": "wire, fuse and splice for a repair where the maker's are not known",
-    "book": "look after the rule files",
+    "size": "wire, fuse and splice for a fix where the maker's are not known",
+    "book": "check the rule files",
 }
 """What each command does, in the order of the help; `cli/WORD.py` has its arguments and what runs."""
 

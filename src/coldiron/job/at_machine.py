@@ -16,7 +16,7 @@ AWAY = "away"
 """The question who comes back to a parked job, and what has changed."""
 
 STANDS = "stands"
-"""The question how the machine stands after somebody else was at it."""
+"""The question how the machine stands after somebody else worked on it."""
 
 SAME, ANOTHER_DAY, TOUCHED = "same", "day", "touched"
 """Who comes back to a parked job: the same person on the same day; another day or person; somebody worked on it."""

@@ -63,7 +63,7 @@ def _result(state: State, function: Function) -> Result:
     value = taken.understood.value
     read = "" if value is None else f"{value:.4g} {UNITS[function.quantity]}"
     if has_failed(taken.understood):
-        return Result(function, "failed", read or "not as it must be")
+        return Result(function, "failed", read or "does not work right")
     return Result(function, "shown", read or ("if fitted" if function.if_fitted else ""))
 
 

@@ -149,10 +149,7 @@ def witnesses(check: Check, before: Taken | None, now: Understood) -> tuple[Unde
 
 def _not_fitted(state: State, check: Check) -> str:
     if not may_be_gone(state.book, state.said, check.id):
-        said = (
-            "By what was said of this machine it has that. Say 'cannot reach', or change what was said: change "
-            "alone lists it."
-        )
+        said = "You said that this machine has it. Type 'cannot reach', or type change to correct your answers."
         raise AnswerError("not now", said)
     return NOT_FITTED
 
@@ -168,7 +165,7 @@ def _kept(check: Check, text: str) -> str:
 
     quantity = check.reads.quantity
     if quantity not in UNITS:
-        raise AnswerError("not now", "That can be told once the machine is known. Figures of a meter are kept now.")
+        raise AnswerError("not now", "Only meter readings can be given before the machine is known.")
     reading = read(text, quantity)
     if isinstance(reading, Misread):
         could_be = tuple(str(option) for option in reading.could_be)

@@ -27,7 +27,9 @@ def measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool)
     doubts = (implausible(value, quantity, volts) for value in (reading.value, reading.top))
     doubt = next((said for said in doubts if said), None)
     if doubt is None and found.finding == ODD:
-        doubt = "That falls in no band of this check. Look at the leads and the meter's range, and read again."
+        doubt = (
+            "That reading is in no known range of this check. Check the leads and the meter's range, and read again."
+        )
     if doubt is None and not reading.comparator:
         doubt = slip(check, text, reading.value, volts, batteries)
     if doubt and not sure:

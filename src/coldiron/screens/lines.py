@@ -70,8 +70,8 @@ WORDS = (
     Word("back", "undo the last answer"),
     Word("change", "change an earlier answer"),
     Word("note", "write something down"),
-    Word("done", "a repair is done"),
-    Word("others", "somebody else was at it"),
+    Word("done", "a fix is done"),
+    Word("others", "somebody else worked on it"),
     Word("park", "stop here, go on later"),
     Word("help", "all of this in full"),
 )
@@ -174,7 +174,7 @@ def commit(driver: Driver, save: Save) -> Driver:
 SETTLE = 0.25
 """Seconds that a page must have been on screen before a line typed at it can acknowledge a caution."""
 
-NOT_READ = "That came before the caution could be read. Read it, then type it again."
+NOT_READ = "You typed that before you could read the caution. Read it, then type it again."
 
 
 def take(driver: Driver, text: str, save: Save, unread: str = "") -> Driver | Reply:

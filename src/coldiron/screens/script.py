@@ -43,7 +43,7 @@ def lines(text: str) -> Iterator[Line]:
         try:
             found = json.loads(line, parse_int=_whole)
         except RecursionError as error:
-            raise ScriptError(f"Line {number} has too many brackets in one another: {line[:60]}") from error
+            raise ScriptError(f"Line {number} has too many brackets inside each other: {line[:60]}") from error
         except ValueError as error:
             raise ScriptError(f"Line {number} is not JSON: {line[:60]}") from error
         if not isinstance(found, dict) or not {"id", "value"} <= found.keys():
