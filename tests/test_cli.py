@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -56,6 +58,35 @@ def test_every_command_is_in_the_help_and_has_a_file(capsys: pytest.CaptureFixtu
     assert all(f"{name} " in told and words in " ".join(told.split()) for name, words in commands.COMMANDS.items())
 
 
+@pytest.mark.parametrize("line", [[], ["help"], ["--help"]])
+def test_help_says_first_what_to_type_first(line: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Before all usage, and every line of it is a command that there is, no wider than a terminal."""
+    with contextlib.suppress(SystemExit):  # the library of arguments ends `--help` so
+        main(line)
+    told = capsys.readouterr().out
+    first = told.partition("usage:")[0]
+    typed = re.findall(r"^ .*Type: +coldiron (.+)$", first, re.MULTILINE)
+    assert typed[0] == "find"
+    assert len(typed) == 4
+    for words in typed:
+        given = words.replace("FOLDER", "rules").split()
+        assert callable(commands.parser_for(given).parse_args(given).run)
+    assert max(map(len, first.splitlines())) <= 80
+
+
+@pytest.mark.parametrize("line", ["find", "resume", "size", "book", "book check", "help"])
+def test_help_with_a_command_tells_its_arguments(line: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """As the command itself does when it is asked."""
+    told = []
+    for words in (["help", *line.split()], [*line.split(), "--help"]):
+        with pytest.raises(SystemExit) as ended:
+            main(words)
+        assert ended.value.code == DONE
+        told.append(capsys.readouterr().out)
+    assert told[0] == told[1]
+    assert f"usage: coldiron {line} " in told[0]
+
+
 @pytest.mark.parametrize(("line", "files"), [("jobs", {"jobs"}), ("book check", {"book", "book_check"})])
 def test_a_command_loads_no_file_of_another(line: str, files: set[str]) -> None:
     """In a process of its own: each pays for itself alone."""
@@ -72,7 +103,9 @@ def test_the_version_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out.strip() == __version__
 
 
-@pytest.mark.parametrize("arguments", [["fnd"], ["find", "--demo", "--replay", "x"], ["resume", "seven"], ["book"]])
+@pytest.mark.parametrize(
+    "arguments", [["fnd"], ["help", "fnd"], ["find", "--demo", "--replay", "x"], ["resume", "seven"], ["book"]]
+)
 def test_wrong_arguments_end_with_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:
         main(arguments)

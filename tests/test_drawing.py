@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import string
+
+from hypothesis import given
+from hypothesis import strategies as st
+
 from coldiron.drawing import draw, draw_all
-from coldiron.problem import Problem, nearest, slips
+from coldiron.problem import Problem, nearest
 from coldiron.source import Place
 
 
@@ -102,11 +107,15 @@ def test_of_many_words_those_most_like_the_one_found_are_shown() -> None:
     assert "and 20 more" in drawn
 
 
-def test_slips_are_counted_as_optimal_string_alignment_has_them() -> None:
-    """One letter more, less, other, or two swapped is one slip; beyond the limit nobody counts."""
-    table = {("stuk", "stuck"): 1, ("volst", "volts"): 1, ("abc", "abc"): 0, ("kitten", "sitting"): 3, ("ca", "abc"): 3}
-    assert {pair: slips(*pair, limit=3) for pair in table} == table
-    assert slips("a", "abcdefgh") == 3
+@given(st.permutations(string.ascii_lowercase), st.integers(5, 12), st.integers(0, 3), st.data())
+def test_a_word_with_one_slip_in_it_is_found(letters: list[str], size: int, slip: int, data: st.DataObject) -> None:
+    """A letter more, less, other, or two swapped, among words that have nothing to do with it."""
+    word, other = "".join(letters[:size]), "".join(letters[13:])
+    at = data.draw(st.integers(0, size - 2))
+    changed = (word[at + 1] + word[at], word[at + 1], "_" + word[at + 1], "_" + word[at : at + 2])[slip]
+    slipped = word[:at] + changed + word[at + 2 :]
+    assert nearest(slipped, [other, word, slipped]) == word
+    assert nearest(slipped, [other, slipped]) == ""
 
 
 def test_a_word_is_suggested_only_when_it_is_near() -> None:

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from coldiron import load_book
-from coldiron.consult.setup import Setup
-from coldiron.diagnosis import Evidence, Reading
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.judging.setup import Setup
 from coldiron.language import files
 from coldiron.model import COMPLAINT
 from coldiron.store.cache import Cache

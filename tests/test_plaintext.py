@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import unicodedata
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from wcwidth import wcwidth
 
-from coldiron.plaintext import REPLACED, clean, columns, wrap
+from coldiron.plaintext import FIRST_MARK, ONE_COLUMN, REPLACED, clean, columns, wrap
 
 PAYLOADS = {
     "escape": "\x1b[2J\x1b]0;owned\x07",
@@ -54,12 +57,34 @@ def test_words_are_broken_at_blanks_where_they_fit() -> None:
     assert wrap("", 10, "> ") == ["> "]
 
 
-def test_no_cleaned_character_is_wider_than_thought() -> None:
-    """For every character that is let through, at least as many columns are counted as `wcwidth` counts.
+def test_every_cleaned_character_is_as_wide_as_unicode_says() -> None:
+    """Against the tables of Unicode that Python brings: two columns where wide, none of a mark, else one.
 
-    wcwidth is the independent measure here (it follows Unicode's EastAsianWidth.txt); terminals and prompt_toolkit
-    go by it.
+    Where newer tables have a character wide it is; marks that take a place by Python's tables may take none.
     """
-    wcwidth = pytest.importorskip("wcwidth").wcwidth
-    shown = {clean(chr(code)) for code in range(0x20, 0x110000)}
-    assert [character for character in sorted(shown) if wcwidth(character) > columns(character)] == []
+    for character in sorted({clean(chr(code)) for code in range(0x20, 0x110000)}):
+        sort = unicodedata.category(character)
+        wide = unicodedata.east_asian_width(character) in "WF" and not sort.startswith("M")
+        if sort in ("Mn", "Me"):
+            assert columns(character) == 0, hex(ord(character))
+        elif sort != "Mc":
+            assert columns(character) in ((2,) if wide else (0, 1, 2)), hex(ord(character))
+    assert [columns(text) for text in ("a", "\u00b0C", "\u2013", "\u96fb\u6c60", "e\u0301", "\u2630")] == [
+        1,
+        2,
+        1,
+        4,
+        1,
+        2,
+    ]
+
+
+def test_what_takes_one_column_needs_no_table() -> None:
+    """What is passed by is what the table of widths has as well: no page in a European tongue loads it."""
+    plain = [chr(code) for code in range(0x20, ord(FIRST_MARK))]
+    shown = [character for character in (*plain, *ONE_COLUMN) if clean(character) == character]
+    assert [character for character in shown if wcwidth(character) != columns(character)] == []
+    program = "import sys; from coldiron.plaintext import columns; columns('20 \u00b0C \u2013 na\u00efve'); "
+    program += "print('wcwidth' in sys.modules); columns('\u96fb'); print('wcwidth' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["False", "True"]

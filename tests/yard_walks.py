@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[0]))
 
 from yard.person import Person
 from yard.screen import Screen
-from yard.walks import CIRCUITS, PAGES, SHORT, Tally, walks
+from yard.walks import CIRCUITS, Tally, pages_of, walks
 
 STEP = 15
 """Walks between two lines of progress."""
@@ -48,7 +48,7 @@ def show(arguments: list[str]) -> int:
     after = arguments[2] if len(arguments) > 2 else ""
     person = Person(Screen(), seed, circuit, after)
     typed = known = 0
-    for number, page in enumerate(person.walk(SHORT if after else PAGES)):
+    for number, page in enumerate(person.walk(pages_of(person, after))):
         print(*(f"    > {line}" for line in person.screen.typed[typed:]), sep="\n")  # noqa: T201
         typed = len(person.screen.typed)
         print(f"---- page {number}", *page.lines, sep="\n")  # noqa: T201

@@ -145,12 +145,16 @@ class Kit:
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """A part of the machine that has to be opened or reached, once, for the checks in it."""
+    """A part of the machine that has to be opened or reached, once, for the checks in it.
+
+    `beside` is the area from whose place it is reached without walking round the machine; empty if none.
+    """
 
     id: str
     name: str
     minutes: float
     place: Place = NOWHERE
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)

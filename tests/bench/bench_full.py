@@ -38,7 +38,7 @@ from statistics import mean, stdev
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from coldiron.diagnosis import Judge
+from coldiron.choice.judge import Judge
 from support import found, least_minutes
 from support.calibration import CONFIDENT, STEPS, Foretold, brier, confident_wrong, due, reliability
 from support.mechanic import shipped

@@ -63,8 +63,8 @@ FLIPPED = """
 import json, os, random, shutil, sys
 from pathlib import Path
 from coldiron import load_book
-from coldiron.consult.setup import Setup
-from coldiron.diagnosis import Evidence, Reading
+from coldiron.judging.setup import Setup
+from coldiron.inference.evidence import Evidence, Reading
 from coldiron.model import COMPLAINT
 from support.rule_text import GROUND
 here, rounds = Path(os.environ["COLDIRON_CACHE"]), int(sys.argv[1])

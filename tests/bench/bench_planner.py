@@ -26,8 +26,8 @@ from time import process_time
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from coldiron.diagnosis.planner import plan
-from coldiron.diagnosis.verdict import STEPS, WIDTH
+from coldiron.choice.verdict import STEPS, WIDTH
+from coldiron.planner.planner import plan
 from support.fault_tables import seeded
 from support.puzzles import FAMILIES, plain_optimum, puzzle
 from support.repair_benches import Bench

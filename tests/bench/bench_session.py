@@ -16,6 +16,7 @@ seeded hidden fault each, worked to the hand-back by a simulated mechanic:
 
 from __future__ import annotations
 
+import gc
 import os
 import random
 import statistics
@@ -30,7 +31,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation
 from coldiron.cli.collector import quicken_collector
-from coldiron.consult.setup import keep_solved, setup_of
+from coldiron.judging.setup import keep_solved, setup_of
 from coldiron.model import COMPLAINT, Book
 from coldiron.screens.ahead import thoughts
 from coldiron.screens.drawing import draw
@@ -40,9 +41,12 @@ from support.mechanic import Mechanic, shipped
 
 ANSWERS = 200
 
+BYTECODE = "PYTHONDONTWRITEBYTECODE"
+"""Where this is set every start compiles what was changed last; whoever has the program installed keeps it compiled."""
+
 COMPOSE = """
 import sys, time
-import coldiron.consult.setup, coldiron.consult.judgement
+import coldiron.judging.setup, coldiron.judging.judgement
 from coldiron import Consultation, load_book
 book, _ = load_book()
 job = Consultation(book)
@@ -128,6 +132,7 @@ def shape(taken: list[float]) -> tuple[float, float, float]:
 def whole_jobs(book: Book, circuit: str, jobs: int, thought: list[float] | None) -> tuple[list[float], list[float]]:
     """The times of all answers of so many jobs, and of all thoughts."""
     known = setup_of(book, circuit).machine
+    gc.collect()  # a command has one machine: what other circuits left is not walked in the middle of an answer
     names = sorted(known.faults)
     chance = random.Random(f"bench {circuit}")  # noqa: S311 - no secret
     faults = chance.choices(names, weights=[known.odds[name] for name in names], k=jobs)
@@ -177,6 +182,7 @@ def _saved(job: object, driver: JobDriver, line: str) -> JobDriver:
 def main() -> None:
     """Print the tables."""
     quicken_collector()  # as the command does
+    os.environ.pop(BYTECODE, None)
     jobs = int(sys.argv[1]) if len(sys.argv) > 1 else 12
     heads = ("median", "95 %", "worst", "in pages", "ahead: med", "95 %", "worst", "thinking")
     print(f"{'answer, ms':<14}{'answers':>8}" + "".join(f"{head:>11}" for head in heads))  # noqa: T201

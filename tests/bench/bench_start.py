@@ -26,7 +26,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from bench.bench_session import long_job
+from bench.bench_session import BYTECODE, long_job
 from support.seeded_book import write_book
 from support.terminal import Terminal
 
@@ -120,6 +120,7 @@ def main() -> None:
     times = int(sys.argv[1]) if len(sys.argv) > 1 else 15
     with tempfile.TemporaryDirectory() as folder:
         env = {**os.environ, "COLDIRON_HOME": f"{folder}/home", "TERM": "xterm-256color"}
+        env.pop(BYTECODE, None)
         entries = long_job(f"{folder}/long")
         long = {**env, "COLDIRON_HOME": f"{folder}/long"}
         book = Path(folder, "rules")
@@ -130,7 +131,7 @@ def main() -> None:
             ("--version", lambda: ended([*COMMAND, "--version"], env)),
             ("find, plain lines", lambda: printed([*COMMAND, "find"], env)),
             ("find, terminal", lambda: drawn([*COMMAND, "find"], env)),
-            ("the same, a reply", lambda: drawn([*COMMAND, "find"], env, "help\r", "back to the question")),
+            ("the same, a reply", lambda: drawn([*COMMAND, "find"], env, "help\r", "More below")),
             (f"resume of {entries} answers", lambda: printed([*COMMAND, "resume"], long)),
             *((f"book check, {RULES} rules, {name}", start) for name, start in checks.items()),
         ]

@@ -6,8 +6,10 @@ from functools import cache
 
 import pytest
 
+from coldiron.audit.safety.before import TYPED
 from coldiron.model import Rule
-from support.book_cases import Outcome, fired, not_understood, outcome, outcome_without, shortfall
+from coldiron.record import replace
+from support.book_cases import Outcome, fired, not_understood, outcome, outcome_by, outcome_without, shortfall
 from support.mechanic import shipped
 
 LEAST_SHARE = 0.3
@@ -50,6 +52,28 @@ def test_every_rule_counts() -> None:
             if outcome_without(book, case, [rule]).counts() != reached(name).counts():
                 waiting.discard(rule)
     assert waiting == set()
+
+
+def warning() -> list[tuple[str, str]]:
+    """Every line of a rule that makes a DANGER or WARNING due: the rule and the caution."""
+    book = shipped()
+    lines = [(rule.id, then.name) for rule in book.rules.values() for then in rule.then if then.action == "warn"]
+    return [(rule, name) for rule, name in lines if book.cautions[name].word in TYPED]
+
+
+@pytest.mark.parametrize(("rule", "caution"), warning())
+def test_no_warning_of_a_rule_can_be_lost_unnoticed(rule: str, caution: str) -> None:
+    """Without the line some case expects the caution in vain; what makes it due before a step, the audit misses."""
+    book = shipped()
+    kept = tuple(then for then in book.rules[rule].then if (then.action, then.name) != ("warn", caution))
+    lesser = {**book.rules, rule: replace(book.rules[rule], then=kept)}
+    wanting = [
+        (case, expect)
+        for case in book.cases.values()
+        for expect in case.expects
+        if (expect.what, expect.name) == ("warned", caution) and rule in fired(book, case)
+    ]
+    assert any(shortfall(book, case, expect, outcome_by(book, case, lesser)) for case, expect in wanting)
 
 
 def test_a_rule_that_only_advises_says_something_in_some_case() -> None:

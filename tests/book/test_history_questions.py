@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.consult.history import gain
-from coldiron.consult.setup import Setup, setup_of
+from coldiron.judging.history import gain
+from coldiron.judging.setup import Setup, setup_of
 from coldiron.model import Ask
 from support.mechanic import shipped
 

@@ -12,10 +12,10 @@ from typing import Any
 
 import pytest
 
-from coldiron.audit.actions import Step, actions, implied, steps
-from coldiron.audit.before import TYPED, severe
-from coldiron.audit.cautions import cautions
-from coldiron.audit.hazards import hazards
+from coldiron.audit.safety.actions import AuditedStep, actions, implied, steps
+from coldiron.audit.safety.before import TYPED, severe
+from coldiron.audit.safety.cautions import cautions
+from coldiron.audit.safety.hazards import hazards
 from coldiron.model import Action, Book
 from coldiron.record import replace
 from support.mechanic import shipped
@@ -82,18 +82,18 @@ def cut(name: str, where: str, *what: str) -> Book:
 
 
 @cache
-def done() -> list[tuple[Step, tuple[Action, ...]]]:
+def done() -> list[tuple[AuditedStep, tuple[Action, ...]]]:
     """Every step of the whole book, and what it does; a line taken out changes neither its text nor its settings."""
     acts = shipped().actions.values()
     return [(step, tuple(action for action in acts if implied(step, action))) for step in steps(shipped())]
 
 
-def lost(book: Book) -> list[tuple[Step, tuple[Action, ...]]]:
+def lost(book: Book) -> list[tuple[AuditedStep, tuple[Action, ...]]]:
     """The steps that have other cautions before them now, and what they do."""
     return [(now, acts) for now, (step, acts) in zip(steps(book), done(), strict=True) if now.due != step.due]
 
 
-def lacks(book: Book, step: Step, action: Action) -> bool:
+def lacks(book: Book, step: AuditedStep, action: Action) -> bool:
     """Whether a step that does so lacks a caution that the action needs."""
     return any(
         not any(name in step.due and severe(book, name, need) for name in need.cautions) for need in action.needs

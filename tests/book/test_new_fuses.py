@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.setup import setup_of
 from coldiron.job.steps import Step
+from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT, Check, Fault
 from support.mechanic import Job, shipped, worked
 

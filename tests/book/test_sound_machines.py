@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from coldiron.consult.setup import setup_of
+from coldiron.judging.setup import setup_of
 from coldiron.model import Check
 from support.mechanic import shipped
 

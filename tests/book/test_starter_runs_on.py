@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.setup import setup_of
 from coldiron.job.cautions import before_check, before_repair
-from coldiron.job.functions import as_check, functions_of, page_id, pages_of
+from coldiron.judging.setup import setup_of
+from coldiron.machine.functions import as_check, functions_of, page_id, pages_of
 from support import found
 from support.mechanic import Job, shipped, work, worked
 from support.sizes import LEVEL

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from coldiron.audit.actions import actions
-from coldiron.audit.cautions import cautions
-from coldiron.audit.hazards import hazards
+from coldiron.audit.safety.actions import actions
+from coldiron.audit.safety.cautions import cautions
+from coldiron.audit.safety.hazards import hazards
 from coldiron.language.build.book import build
 from coldiron.language.files import shipped as folder
 from coldiron.language.read import read

@@ -10,9 +10,9 @@ import pytest
 from coldiron.circuits import Predictor, compose
 from coldiron.circuits.bands import chances, scale
 from coldiron.circuits.damage import sizes
-from coldiron.circuits.layout import State
+from coldiron.circuits.layout import SwitchState
 from coldiron.circuits.readings import read
-from coldiron.circuits.trial import Bench, Trial
+from coldiron.circuits.trial import Bench, MachineTrial
 from support import networks
 from support.sizes import size
 
@@ -21,12 +21,12 @@ PAIRS = 60
 PORTIONS = 4
 
 
-class Whole(Trial):
+class Whole(MachineTrial):
     """A trial whose every state is solved as a whole, with no use of any other trial."""
 
     __slots__ = ()
 
-    def _derived(self, state: State) -> None:
+    def _derived(self, state: SwitchState) -> None:
         del state
 
 

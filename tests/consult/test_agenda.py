@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.proving import proofs
-from coldiron.consult.repairing import OFTEN
+from coldiron.agenda.proving import proofs
+from coldiron.agenda.repairing import OFTEN
 from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT
 from support.mechanic import Job, Mechanic, shipped, work, worked
@@ -37,9 +37,9 @@ def test_safety_comes_first_then_the_machine_and_what_it_does() -> None:
 def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:
     """A raised boom has its caution before anything of the machine is asked."""
     now = Consultation(BOOK).answer("raised", "raised, slope")
-    seen = []
+    seen: list[str] = []
     while now.next and now.next.kind == "caution":
-        seen += [caution.id for caution in now.next.cautions][:1]
+        seen += now.next.acks
         now = now.answer(now.next.id, now.next.choices[0])
     assert {"raised_parts", "roll_away"} <= set(seen)
     assert now.next

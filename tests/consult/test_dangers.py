@@ -131,3 +131,14 @@ def test_that_it_smokes_no_more_is_no_reading() -> None:
     for name, value in (("hot_look", "cold"), ("dead_side_ohms.main_link", "400"), ("stud_ohms", "400")):
         now = through(now).answer(name, value)
     assert "heat_now" not in standing(now)
+
+
+@pytest.mark.parametrize("seen", ["bulged", "post_moves"])
+def test_what_a_battery_that_may_burst_warns_of_stands_before_every_step(seen: str) -> None:
+    """Common practice, no source: no START on it, and that it bursts is said whatever is done beside it."""
+    now = opened().answer("battery_look.battery", seen)
+    assert standing(now) == {"bulged_battery"}
+    asked = through(now).next
+    assert asked is not None
+    assert "frozen_battery" in {caution.id for caution in asked.cautions}
+    assert not [name for name in offered(now) if BOOK.checks[name].state.get("key") == "start"]

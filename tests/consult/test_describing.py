@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
-from coldiron.job.describing import (
+from coldiron.job.steps import Step
+from coldiron.machine.describing import (
     CIRCUIT,
     HAS,
     LIST,
@@ -24,7 +25,6 @@ from coldiron.job.describing import (
     not_known,
     splits,
 )
-from coldiron.job.steps import Step
 from coldiron.model import COMPLAINT, Circuit, Trait
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text

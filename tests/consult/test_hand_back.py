@@ -11,16 +11,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
-from coldiron.consult import preparing
-from coldiron.consult.proving import is_proven
-from coldiron.consult.setup import setup_of
-from coldiron.job.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
+from coldiron.agenda import preparing
+from coldiron.agenda.proving import is_proven
 from coldiron.job.handing import pages_left, results
+from coldiron.judging.setup import setup_of
+from coldiron.machine.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
 from coldiron.model import Function
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
-from coldiron.screens.script import Line, ScriptError, follow, state_event
+from coldiron.screens.script import ScriptError, TypedAnswer, follow, state_event
 from support.hazards import DEADLY, neglected, shown_at
 from support.mechanic import Job, Mechanic, shipped, work, worked
 from support.wander import Wanderer, lesser
@@ -88,7 +88,7 @@ def refusing(function: Function) -> bool:
 def test_before_a_refusal_is_shown_a_spotter_a_clear_space_and_chocks_are_seen() -> None:
     """OSHA safety bulletin of 12 January 2009 (interlocks); the words are those of the book's cautions."""
     asked = [question for question, _ in JOB.said]
-    typed = {question.id for question in asked if question.kind == "caution"}
+    typed = {name for question in asked if question.kind == "caution" for name in question.acks}
     assert {"crank_area", "show_refusal", "roll_away"} <= typed
     for function in BOOK.functions.values():
         if refusing(function):
@@ -248,7 +248,7 @@ def test_a_script_gives_every_caution_its_own_line() -> None:
     assert now.next
     assert now.next.kind == "caution"
     with pytest.raises(ScriptError):
-        list(follow(now, [Line(1, "show.neutral_refuses", "works")]))
+        list(follow(now, [TypedAnswer(1, "show.neutral_refuses", "works")]))
 
 
 def test_back_takes_one_page_back() -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.history import chances, gain
+from coldiron.judging.history import chances, gain
 from coldiron.model import Answer, Ask, FaultRef, Shift
 
 

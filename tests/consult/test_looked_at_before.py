@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.consult.judgement import open_checks
 from coldiron.job.steps import Step
+from coldiron.judging.judgement import open_checks
 from support.mechanic import shipped
 
 BOOK = shipped()

@@ -10,7 +10,7 @@ import pyte
 import pytest
 
 from coldiron.screens.frame import LOOKS
-from coldiron.screens.lines import Caution, Page, Prompt
+from coldiron.screens.lines import CautionBlock, Page, Prompt
 from coldiron.screens.opening import AHEAD, CODES, painted
 from support.terminal import PATIENCE, Terminal
 
@@ -55,7 +55,7 @@ def test_every_look_has_its_code() -> None:
 
 def test_without_colours_where_the_user_wants_none(monkeypatch: pytest.MonkeyPatch) -> None:
     """NO_COLOR (no-color.org): signal words stay bold, red and yellow go."""
-    page = Page("t", (Caution("DANGER", "moving parts", "crush", "stand clear"), Prompt("Volts")))
+    page = Page("t", (CautionBlock("DANGER", "moving parts", "crush", "stand clear"), Prompt("Volts")))
     assert "\x1b[1;7;31m" in painted(page, (80, 24))
     monkeypatch.setenv("NO_COLOR", "1")
     assert "\x1b[1;7m" in painted(page, (80, 24))

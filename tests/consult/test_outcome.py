@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from coldiron import Consultation
-from coldiron.consult.repairing import MOST
-from coldiron.consult.verdicts import NOT_EXCLUDED, TELLING
+from coldiron.agenda.repairing import MOST
 from coldiron.model import COMPLAINT
+from coldiron.telling.verdicts import NOT_EXCLUDED, TELLING
 from support.mechanic import LIMIT, Mechanic, shipped, work, worked
 
 BOOK = shipped()

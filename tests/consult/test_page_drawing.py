@@ -8,14 +8,14 @@ from hypothesis import strategies as st
 
 from coldiron.plaintext import clean, columns
 from coldiron.screens.drawing import bar, draw, fit, share
-from coldiron.screens.lines import WORDS, Block, Caution, Choices, Heading, Prompt, Saved, Suspects, Text
+from coldiron.screens.lines import WORDS, Block, CautionBlock, Choices, Heading, Prompt, Saved, Suspects, Text
 from coldiron.screens.view import View
 
 TEXT = st.text(max_size=60)
 BLOCKS = st.lists(
     st.builds(Heading, TEXT)
     | st.builds(Text, TEXT, TEXT, st.booleans())
-    | st.builds(Caution, st.sampled_from(("DANGER", "WARNING", "CAUTION", "NOTICE")), TEXT, TEXT, TEXT)
+    | st.builds(CautionBlock, st.sampled_from(("DANGER", "WARNING", "CAUTION", "NOTICE")), TEXT, TEXT, TEXT)
     | st.builds(Suspects, st.lists(st.tuples(TEXT, st.floats(0, 1)), max_size=4).map(tuple))
     | st.builds(Choices, st.lists(st.tuples(st.sampled_from("123456789"), TEXT), max_size=4).map(tuple))
     | st.builds(Saved, TEXT)
@@ -46,7 +46,7 @@ def test_no_word_is_left_out(blocks: list[Text], width: int) -> None:
 
 def test_caution_says_word_hazard_harm_and_how_to_avoid_it() -> None:
     """The signal word stands in words and with a mark, so that colour is never needed."""
-    rows = draw([Caution("DANGER", "The machine can move.", "It crushes.", "Chock it.")], 40)
+    rows = draw([CautionBlock("DANGER", "The machine can move.", "It crushes.", "Chock it.")], 40)
     assert [row.text for row in rows] == ["! DANGER: The machine can move.", "  It crushes.", "  Chock it."]
 
 
@@ -99,7 +99,7 @@ def test_turning_pages_shows_every_row_and_then_nothing_is_unread(blocks: list[B
 
 def test_a_caution_is_unread_until_its_last_row_was_in_view() -> None:
     """Resizing, scrolling up or seeing only its beginning does not count as having read a caution."""
-    view = View([Text("x " * 400), Caution("DANGER", "It moves.", "It crushes.", "Chock it.")])
+    view = View([Text("x " * 400), CautionBlock("DANGER", "It moves.", "It crushes.", "Chock it.")])
     view.show(20, 10)
     assert view.unread
     while view.more:

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 import pytest
 
-from coldiron.consult.setup import setup_of
 from coldiron.job.steps import Step
+from coldiron.judging.setup import setup_of
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.view import View
 from support.mechanic import Job, Mechanic, shipped, work
 
@@ -51,7 +51,7 @@ def _texts(block: Block) -> Iterator[str]:
         yield block.text
     elif isinstance(block, Text):
         yield f"{block.label} {block.text}"
-    elif isinstance(block, Caution):
+    elif isinstance(block, CautionBlock):
         yield from (block.hazard, block.harm, block.avoid)
     elif isinstance(block, Suspects):
         yield from (name for name, _ in block.rows)
@@ -101,7 +101,7 @@ def test_every_caution_of_a_step_has_been_on_a_page() -> None:
         seen: set[str] = set()
         for now in job.after:
             page = JobDriver("a job", now).page()
-            seen |= {block.hazard for block in page.blocks if isinstance(block, Caution)}
+            seen |= {block.hazard for block in page.blocks if isinstance(block, CautionBlock)}
             if now.next is not None and now.next.kind in ("check", "proof", "repair"):
                 assert {caution.hazard for caution in now.next.cautions} <= seen
 
@@ -114,7 +114,7 @@ def test_a_notice_is_shown_once() -> None:
             for now in job.after
             if now.next and now.next.kind == "check"
             for block in JobDriver("a job", now).page().blocks
-            if isinstance(block, Caution) and block.word == "NOTICE"
+            if isinstance(block, CautionBlock) and block.word == "NOTICE"
         ]
         general = BOOK.cautions["makers_book"].hazard
         assert shown.count(general) <= 2

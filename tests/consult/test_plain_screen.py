@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 from coldiron.jobs.trouble import StoreTrouble, trouble
-from coldiron.screens.lines import Caution, End, Heading, Text
+from coldiron.screens.lines import CautionBlock, End, Heading, Text
 from coldiron.screens.plain import LONGEST, run
 from support.terminal import Terminal
 from support.toy_driver import Toy
@@ -71,7 +71,7 @@ def test_blank_lines_accept_nothing(lines: list[str]) -> None:
 def test_no_escape_byte_whatever_the_book_and_the_user_say(said: str, typed: str) -> None:
     """No text of a page and nothing typed brings a control character to the output, but for the ends of lines."""
     _, out, _ = show(
-        f"{typed}\ncrank chocked\n", Toy(extra=(Heading(said), Text(said, said), Caution(said, said, "", said)))
+        f"{typed}\ncrank chocked\n", Toy(extra=(Heading(said), Text(said, said), CautionBlock(said, said, "", said)))
     )
     assert all(character.isprintable() for character in out.replace("\n", ""))
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from coldiron.model import UNITS
 from coldiron.readings.figures import written
-from coldiron.readings.reading import LARGEST, LIMIT, SMALLEST, Misread, Reading, implausible
+from coldiron.readings.reading import LARGEST, LIMIT, SMALLEST, Misread, ReadValue, implausible
 from coldiron.readings.spans import read
 
 TABLE = Path(__file__).with_name("readings.tsv")
@@ -28,8 +28,8 @@ def rows() -> list[tuple[str, str, str]]:
     return [(quantity, json.loads(text), outcome) for quantity, text, outcome in split]
 
 
-def outcome_of(found: Reading | Misread) -> str:
-    if isinstance(found, Reading):
+def outcome_of(found: ReadValue | Misread) -> str:
+    if isinstance(found, ReadValue):
         return f"= {found}"
     could_be = " | ".join(map(str, found.could_be))
     return f"{found.kind} {found.place}" + (f" -> {could_be}" if could_be else "")
@@ -69,7 +69,7 @@ def test_what_it_could_be_is_understood_when_typed(text: str, quantity: str) -> 
     found = read(text, quantity)
     for option in found.could_be if isinstance(found, Misread) else (found,):
         again = read(str(option), quantity)
-        assert isinstance(again, Reading)
+        assert isinstance(again, ReadValue)
         assert (again.value, again.comparator) == (option.value, option.comparator)
 
 
@@ -81,7 +81,7 @@ def significant(text: str) -> str:
 def test_an_accepted_figure_keeps_every_digit(text: str, quantity: str) -> None:
     """Whatever is accepted has the digits that were typed, in their order: none dropped, joined on or worked out."""
     found = read(text, quantity)
-    if isinstance(found, Reading) and math.isfinite(found.value):
+    if isinstance(found, ReadValue) and math.isfinite(found.value):
         assert significant(text) == significant(str(found))
 
 
@@ -96,7 +96,7 @@ def test_what_is_written_is_read_back(comparator: str, value: float, quantity: s
     size = abs(value) if quantity == "ohms" or comparator else value
     mark = ">" if comparator and size == 0 else comparator
     found = read(written(size, UNITS[quantity], mark), quantity)
-    assert isinstance(found, Reading), found
+    assert isinstance(found, ReadValue), found
     assert (found.value, found.comparator) == (size, mark)
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.consult.setup import setup_of
-from coldiron.diagnosis.table import WRONG_STORY
+from coldiron.inference.table import WRONG_STORY
+from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT
 from support.mechanic import Job, Mechanic, shipped, work
 

@@ -3,13 +3,28 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
+from pydantic import ValidationError
 
-from coldiron import Consultation
-from coldiron.screens.script import Line, ScriptError, dump, follow, lines, question_event, state_event
+from coldiron import Consultation, screens
+from coldiron.cli import main
+from coldiron.screens.script import (
+    ScriptError,
+    TypedAnswer,
+    answer_event,
+    dump,
+    follow,
+    lines,
+    question_event,
+    state_event,
+)
+from coldiron.screens.script_forms import events, schema
 from support.mechanic import shipped, worked
 
 BOOK = shipped()
@@ -48,7 +63,17 @@ def test_a_reading_already_taken_passes_a_caution() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["nonsense", "[1, 2]", '{"id": "raised"}', '{"value": 1}', "3", '"raised"', "{", '{"id": "raised", "value"}'],
+    [
+        *("nonsense", "[1, 2]", '{"id": "raised"}', '{"value": 1}', "3", '"raised"', "{", '{"id": "raised", "value"}'),
+        *(
+            '{"id": 3, "value": 1}',
+            '{"id": "", "value": 1}',
+            '{"id": "raised", "value": true}',
+            '{"id": "x", "value": []}',
+        ),
+        *('{"id": "x", "value": null}', '{"id": "x", "value": NaN}', '{"id": "x", "value": 1, "taken": "yes"}'),
+        *('{"id": "x", "value": 1, "tekan": true}', '{"id": "x", "value": 1, "taken": 1}'),
+    ],
 )
 def test_a_line_that_is_none_is_named(text: str) -> None:
     """By its number, with the form it should have."""
@@ -69,24 +94,92 @@ def test_any_text_is_lines_or_refused(text: str) -> None:
         found = list(lines(text))
     except ScriptError:
         return
-    assert all(isinstance(line, Line) for line in found)
+    assert all(isinstance(line, TypedAnswer) for line in found)
 
 
 def test_comments_and_empty_lines_are_passed_over() -> None:
     """A script may be annotated; the numbers count every line."""
     found = list(lines('# a job\n\n  # more\n{"id": "raised", "value": 1}\n'))
-    assert found == [Line(4, "raised", "1")]
+    assert found == [TypedAnswer(4, "raised", "1")]
 
 
-def test_events_are_plain_json() -> None:
-    """Every question and state of a job can be written on one line and read back."""
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ('{"value": 1}', "'id' is missing"),
+        ('{"id": 4, "value": 1}', "'id' must be a text"),
+        ('{"id": "x", "value": [1]}', "'value' must be a text or a number"),
+        ('{"id": "x", "value": 1, "taken": 1}', "'taken' must be true or false"),
+        ('{"id": "x", "value": 1, "tekan": true}', "'tekan' is no field of a line"),
+        ('{"id": "x", "value": 1', "is not JSON"),
+    ],
+)
+def test_what_is_wrong_with_a_line_is_said(line: str, said: str) -> None:
+    """By the name of the field."""
+    with pytest.raises(ScriptError, match=said):
+        list(lines(line))
+
+
+numbers = st.integers(-(10**9), 10**9) | st.floats(allow_nan=False, allow_infinity=False)
+anything = st.recursive(st.none() | st.booleans() | numbers | st.text(max_size=9), st.lists, max_leaves=3)
+objects = st.dictionaries(st.sampled_from(("id", "value", "taken", "more")), anything, max_size=4)
+right = st.fixed_dictionaries(
+    {"id": st.text(min_size=1), "value": st.text() | numbers}, optional={"taken": st.booleans()}
+)
+
+
+@given(right | objects | anything)
+def test_a_line_is_read_exactly_if_the_published_schema_says_it_is_one(found: Any) -> None:
+    """Another reader of JSON schema judges the same; what is read is what was written."""
+    whole = published()
+    is_one = Draft202012Validator({"$ref": "#/$defs/TypedAnswer", "$defs": whole["$defs"]}).is_valid(found)
+    try:
+        (line,) = lines(json.dumps(found))
+    except ScriptError:
+        assert not is_one
+    else:
+        assert is_one
+        assert line == TypedAnswer(1, found["id"], str(found["value"]), found.get("taken", False))
+
+
+def published() -> dict[str, Any]:
+    """The schema that lies beside the code."""
+    whole: dict[str, Any] = json.loads(Path(screens.__path__[0], "script_schema.json").read_text(encoding="utf-8"))
+    return whole
+
+
+def test_the_published_schema_is_that_of_the_forms(capsys: pytest.CaptureFixture[str]) -> None:
+    """The file, what the command prints, and the forms that read and write are the same."""
+    assert published() == schema()
+    main(["schema"])
+    assert json.loads(capsys.readouterr().out) == published()
+    Draft202012Validator.check_schema(published())
+
+
+def test_events_are_of_the_published_form() -> None:
+    """Every step, question and state of a job stands on one line; a strict reader takes it, and another one."""
+    reader = Draft202012Validator({"$ref": "#/$defs/Event", "$defs": published()["$defs"]})
     for now in JOB.after:
-        for event in (question_event(now.next), state_event(now)):
+        steps = [answer_event(step) for step in now.steps[-1:]]
+        for event in (*steps, question_event(now.next), state_event(now)):
             text = dump(event)
             assert "\n" not in text
-            assert json.loads(text) == event
+            assert json.loads(text) == event == events().validate_json(text)
+            reader.validate(json.loads(text))
     assert question_event(JOB.end.next) == {"event": "over"}
     first = question_event(JOB.after[0].next)
+    assert first["event"] == "question"
     assert first["id"] == "raised"
     assert first["choices"]
+
+
+@pytest.mark.parametrize("event", [{}, {"event": "over", "id": ""}, {"event": "noted", "id": "", "value": ""}])
+def test_other_events_are_not_of_the_form(event: dict[str, str]) -> None:
+    """A field too few, one too many, a word that there is not."""
+    with pytest.raises(ValidationError):
+        events().validate_python(event)
+
+
+def test_a_state_is_one_at_the_end() -> None:
+    """Handed back."""
     assert state_event(JOB.end)["status"] == "handed back"

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
-from coldiron.consult.setup import setup_of
 from coldiron.job.steps import Step
+from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT, UNITS
 from support.mechanic import Job, Mechanic, shipped, worked
 

@@ -14,7 +14,7 @@ from coldiron import Consultation, books
 from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
-from coldiron.jobs.trouble import Damage, StoreTrouble
+from coldiron.jobs.trouble import JobDamage, StoreTrouble
 from coldiron.language import load as loading
 from coldiron.language.files import RuleFile
 from coldiron.language.load import load
@@ -213,7 +213,7 @@ def test_a_damaged_job_goes_on_with_what_is_sound() -> None:
     parked_job()
     with open_store() as store:
         store._connection.execute("UPDATE event SET value = 'x' WHERE seq = 11")
-    with pytest.raises(Damage, match="Entry 11 of job 1 is damaged"):
+    with pytest.raises(JobDamage, match="Entry 11 of job 1 is damaged"):
         old_job(None, BOOK, None)
     saved, driver = old_job(None, BOOK, None, sound=True)
     assert driver.consultation.steps[:10] == LOG[:10]

@@ -10,7 +10,8 @@ from collections.abc import Callable
 
 import pytest
 
-from coldiron.consult import fold, preparing, waits
+from coldiron.agenda import preparing, waits
+from coldiron.consult import fold
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks, Waiting
 from coldiron.job.dues import TYPED
@@ -20,7 +21,7 @@ from support.hazards import DEADLY
 from support.mechanic import shipped
 from support.screens import Watch, at_terminal, on_plain_lines
 from support.sizes import size
-from support.walks import concerns, missed, unwarned, walks
+from support.walks import concerns, missed, untold, unwarned, walks
 
 CIRCUITS = tuple(shipped().circuits)
 PORTIONS = size(1, 1, 3)
@@ -97,7 +98,13 @@ def test_an_agenda_broken_on_purpose_is_caught(what: str, monkeypatch: pytest.Mo
     """The walks see it when the program forgets the cautions of some sort of step, or lets them stand for ever."""
     module, name, broken = BREAKS[what]
     monkeypatch.setattr(module, name, broken)
-    assert any(any(unwarned(circuit, range(FEW))) for circuit in CIRCUITS)
+    assert any(any(unwarned(circuit, range(FEW))) or any(untold(circuit, range(FEW))) for circuit in CIRCUITS)
+
+
+@pytest.mark.parametrize("circuit", CIRCUITS[:: size(5, 2, 1)])
+def test_what_is_told_before_a_step_lends_no_caution_to_the_next(circuit: str) -> None:
+    """A reading taken already, told when a step stands acknowledged, may bring another step: with its own cautions."""
+    assert list(untold(circuit, range(2))) == []
 
 
 def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) -> None:

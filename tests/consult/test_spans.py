@@ -13,12 +13,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.consult.witnesses import told_by
-from coldiron.diagnosis.cells import chance_of
-from coldiron.diagnosis.table import misread
+from coldiron.inference.cells import chance_of
+from coldiron.inference.table import misread
+from coldiron.judging.witnesses import told_by
 from coldiron.model import ODD, UNITS, Check
 from coldiron.readings.coverage import covered
-from coldiron.readings.figures import Reading, spanned
+from coldiron.readings.figures import ReadValue, spanned
 from coldiron.readings.findings import Understood
 from coldiron.readings.interpret import understand
 from coldiron.readings.reading import LIMIT
@@ -66,7 +66,7 @@ def test_a_range_that_is_shown_is_read_back(span: list[float], quantity: str) ->
     low, high = (abs(value) for value in span) if quantity == "ohms" else span
     shown = str(spanned(min(low, high), max(low, high), UNITS[quantity]))
     again = read(shown, quantity)
-    assert isinstance(again, Reading), again
+    assert isinstance(again, ReadValue), again
     assert str(again) == shown
     assert ends(again) == (min(low, high), max(low, high))
 
@@ -75,9 +75,9 @@ def test_a_range_that_is_shown_is_read_back(span: list[float], quantity: str) ->
 def test_what_is_read_is_shown_and_read_alike(text: str, quantity: str) -> None:
     """No text raises; what is understood is understood in the same way when it is typed as it is shown."""
     found = read(text, quantity)
-    if isinstance(found, Reading):
+    if isinstance(found, ReadValue):
         again = read(str(found), quantity)
-        assert isinstance(again, Reading), again
+        assert isinstance(again, ReadValue), again
         assert (ends(again), again.comparator) == (ends(found), found.comparator)
 
 

@@ -152,6 +152,24 @@ def test_what_was_set_and_taken_back_is_not_known() -> None:
     assert told.undone == ()
 
 
+def test_a_step_that_was_taken_back_leaves_what_it_moved_unknown() -> None:
+    """START was held, the lever was out, the brake was off: whoever takes the answer back has had his hands there."""
+    once = replay(BOOK, [*OPENING, Step("answer", cranked(), "normal"), Step("back")])
+    assert once.settings["key"] == NOT_TOLD
+    assert {name for name, value in once.settings.items() if value == NOT_TOLD} == {"key"}
+    assert once.present.taken.keys() == replay(BOOK, OPENING).present.taken.keys()
+    shown = Step("answer", "show.brake_refuses", "works")
+    brake = replay(BOOK, [*OPENING[:3], Step("answer", "circuit", "interlocks"), shown, Step("back")])
+    assert brake.settings["park_brake"] == NOT_TOLD
+    assert ("park_brake", "set") in brake.undone
+
+
+@pytest.mark.parametrize("step", [Step("answer", "rest_volts", "skip"), Step("read", "crank_volts", "10.2")])
+def test_what_moved_nothing_is_known_when_it_is_taken_back(step: Step) -> None:
+    """A step left undone, and a reading that was only told, had no hands on the machine."""
+    assert replay(BOOK, [*OPENING, step, Step("back")]).settings == replay(BOOK, OPENING).settings
+
+
 def test_a_repair_begins_an_epoch_and_forgives_what_was_turned_down() -> None:
     """Readings after it stand apart; a repair turned down ends no epoch."""
     turned_down = replay(BOOK, [*OPENING, Step("repair", "battery.flat", "no")])

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
-from coldiron.job.codes import TroubleCode, entry_of, in_words, read_code
+from coldiron.machine.codes import TroubleCode, entry_of, in_words, read_code
 from coldiron.model import LARGEST_FMI, LARGEST_SPN
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Page, Reply, Text

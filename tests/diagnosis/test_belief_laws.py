@@ -9,7 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Evidence, FaultModel, ImpossibleEvidenceError, Judge, Limits, Link, Reading
+from coldiron.choice.judge import Judge
+from coldiron.inference.descent import Link
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.inference.limits import Limits
+from coldiron.inference.timeline import ImpossibleEvidenceError
 from support.fault_tables import CellTable, DetectionTable, random_cells, random_model, seeded, subsets
 from support.fault_yard import Yard
 

@@ -12,7 +12,11 @@ from math import exp, prod
 
 import pytest
 
-from coldiron.diagnosis import Belief, Evidence, FaultModel, Judge, Limits, Reading
+from coldiron.choice.judge import Judge
+from coldiron.inference.belief import Belief
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.inference.limits import Limits
 from support.known_examples import known
 
 CAR = known("car_does_not_start")

@@ -9,7 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Reading, changes, contradiction, expected
+from coldiron.choice.doubt import changes, contradiction, expected
+from coldiron.choice.judge import Judge
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
 from support.fault_tables import CellTable, DetectionTable, subsets
 from support.fault_yard import Yard
 

@@ -6,9 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Limits, Link, Reading
-from coldiron.diagnosis.bounds import Bounds
-from coldiron.diagnosis.faults import Prior
+from coldiron.choice.judge import Judge
+from coldiron.inference.bounds import Bounds
+from coldiron.inference.descent import Link
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel, Prior
+from coldiron.inference.limits import Limits
 from support.fault_tables import CellTable, DetectionTable, random_cells, seeded, subsets
 
 YES, NO = 0, 1

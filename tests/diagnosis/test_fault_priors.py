@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import FaultModel, Link
-from coldiron.diagnosis.descent import one_way
-from coldiron.diagnosis.faults import Prior
+from coldiron.inference.descent import Link, one_way
+from coldiron.inference.faults import FaultModel, Prior
 from support.fault_tables import random_model, seeded, subsets
 
 

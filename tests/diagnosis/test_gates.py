@@ -13,7 +13,11 @@ from typing import Any
 
 import pytest
 
-from coldiron.diagnosis import Belief, Evidence, FaultModel, Judge, Limits, Reading
+from coldiron.choice.judge import Judge
+from coldiron.inference.belief import Belief
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.inference.limits import Limits
 from support.known_examples import known
 
 GATES = known("gates")

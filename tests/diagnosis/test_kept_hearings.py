@@ -5,7 +5,9 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Reading
+from coldiron.choice.judge import Judge
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
 from support.fault_tables import DetectionTable
 
 CHECKS = ("one", "two", "three")

@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from coldiron.diagnosis.kept import OPENING, ROWS, KeptTable
+from coldiron.inference.kept import OPENING, ROWS, KeptTable
 from coldiron.model import COMPLAINT
-from coldiron.store.cache import Cache, Sort
+from coldiron.store.cache import Cache, KeptSort
 
 CHECKS = ("feed", "crank")
 FAULTS = ("fuse.blown", "wire.broken")
 MACHINE = ("a book", "a circuit")
 
 
-def key_of(sort: Sort, checks: tuple[str, ...]) -> str:
+def key_of(sort: KeptSort, checks: tuple[str, ...]) -> str:
     """Under what rows of these checks are kept."""
     return sort.key(*MACHINE, " ".join(checks), " ".join(FAULTS))
 

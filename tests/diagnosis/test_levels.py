@@ -9,10 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.choice.judge import Judge
 from coldiron.circuits import Predictor, compose
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Reading
-from coldiron.diagnosis.columns import BETWEEN
-from coldiron.diagnosis.table import BookTable
+from coldiron.inference.columns import BETWEEN
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.inference.table import BookTable
 from coldiron.model import COMPLAINT
 from support.mechanic import shipped
 

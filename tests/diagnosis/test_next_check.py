@@ -9,10 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Link, Offer, Reading, Ways, choose, foresee
-from coldiron.diagnosis.planner import Test, plan
-from coldiron.diagnosis.pool import SOUND_PART
-from coldiron.diagnosis.ranking import rank
+from coldiron.choice.choice import choose, foresee
+from coldiron.choice.judge import Judge
+from coldiron.choice.offers import Offer, Ways
+from coldiron.choice.pool import SOUND_PART
+from coldiron.choice.ranking import rank
+from coldiron.inference.descent import Link
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.planner.planner import Test, plan
 from support.fault_tables import Cell, CellTable, DetectionTable, random_cells, random_model, seeded, subsets
 from support.fault_yard import Yard
 
@@ -123,6 +128,28 @@ def test_ways_between_states() -> None:
     assert ways.reach(Offer("x", 1.0, state={"key": "start"})) == 1
     assert ways.reach(Offer("x", 1.0, state={"lead": "off"})) == 7
     assert ways.reach(Offer("x", 1.0, state={"key": "off", "lead": "on"})) == 1
+
+
+def test_a_place_is_cleared_once_for_what_is_held_in_it() -> None:
+    """What is held costs clearing its place: nothing more in a row there, again elsewhere or after another setting."""
+    start = {"key": "start"}
+    ways = Ways(normal={"key": "off", "lead": "on"}, clearing=2.0, held=frozenset(("key",)), stretch="cab")
+    assert ways.reach(Offer("x", 1.0, state=start, stretch="cab")) == 0
+    assert ways.reach(Offer("x", 1.0, state=start, stretch="starter")) == 2
+    assert ways.reach(Offer("x", 1.0, state={**start, "lead": "off"}, stretch="cab")) == 2
+    assert ways.reach(Offer("x", 1.0, state={"key": "on"})) == 0
+    assert replace(ways, stretch="").reach(Offer("x", 1.0, state=start, stretch="cab")) == 2
+
+
+def test_of_two_alike_the_one_at_the_cleared_place_goes_first() -> None:
+    """Walking round the machine to clear another place weighs like any other minute."""
+    ways = Ways(clearing=2.0, held=frozenset(("key",)), stretch="cab")
+    there, here = (
+        Offer(name, 3.0, state={"key": "start"}, stretch=place)
+        for name, place in (("left_half", "starter"), ("same_again", "cab"))
+    )
+    assert pick(there, here, ways=ways) == "same_again"
+    assert pick(there, here, ways=replace(ways, stretch="starter")) == "left_half"
 
 
 def test_two_checks_in_one_state_may_be_worth_reaching_it() -> None:

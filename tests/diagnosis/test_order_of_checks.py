@@ -12,13 +12,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import planner
-from coldiron.diagnosis.exact import Solver, TooMuchWorkError
-from coldiron.diagnosis.floors import external_path
-from coldiron.diagnosis.lookahead import Lookahead
-from coldiron.diagnosis.masks import MaskField
-from coldiron.diagnosis.planner import Node, plan
-from coldiron.diagnosis.puzzle import Puzzle, Split, entropy
+from coldiron.planner import planner
+from coldiron.planner.exact import ExactSearch, TooMuchWorkError
+from coldiron.planner.floors import external_path
+from coldiron.planner.lookahead import Lookahead
+from coldiron.planner.masks import MaskField
+from coldiron.planner.planner import Node, plan
+from coldiron.planner.puzzle import Puzzle, Split, entropy
 from support.fault_tables import seeded
 from support.known_examples import known
 from support.puzzles import FAMILIES, plain_optimum, puzzle
@@ -64,9 +64,9 @@ def test_the_six_states_after_each_first_test(first: str) -> None:
 def test_information_first_pays_2_86_on_the_six_states() -> None:
     """The example that every one-step rule fails: most information first takes t1, and pays a third more."""
     field = field_of(SIX["chances"], as_tests(SIX["rows_by_state"]))
-    greedy = Lookahead(Solver(field, 0), level=0, steps=1000, small=0)
+    greedy = Lookahead(ExactSearch(field, 0), level=0, steps=1000, small=0)
     assert cost_of(field, greedy, start_of(SIX["chances"])) == pytest.approx(SIX["information_first"], abs=1e-9)
-    ahead = Lookahead(Solver(field, 0), level=1, steps=1000, small=0)
+    ahead = Lookahead(ExactSearch(field, 0), level=1, steps=1000, small=0)
     assert cost_of(field, ahead, start_of(SIX["chances"])) == pytest.approx(SIX["optimum"], abs=1e-9)
 
 
@@ -207,7 +207,7 @@ def test_more_work_than_allowed_is_given_up_at_the_same_step_everywhere() -> Non
     chances, tests = puzzle(1, 12, "tree")
     assert not plan(chances, tests, steps=5).exact
     with pytest.raises(TooMuchWorkError):
-        Solver(field_of(chances, tests), 5).value(start_of(chances))
+        ExactSearch(field_of(chances, tests), 5).value(start_of(chances))
 
 
 def test_without_looking_ahead_the_test_that_tells_most_for_its_price_is_taken() -> None:

@@ -15,7 +15,10 @@ from typing import Any
 
 import pytest
 
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Limits, Reading
+from coldiron.choice.judge import Judge
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.inference.limits import Limits
 from support.fault_tables import CellTable, random_cells, random_model, seeded, subsets
 
 NO_YES = (False, True)

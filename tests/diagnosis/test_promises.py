@@ -12,12 +12,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.consult.judgement import Judgement
-from coldiron.diagnosis import Evidence, FaultModel, Judge, Link, Offer, Reading, Ways, choose
-from coldiron.diagnosis.belief import Belief
-from coldiron.diagnosis.cells import SOUND
-from coldiron.diagnosis.pool import first_part
-from coldiron.diagnosis.ranking import rank
+from coldiron.choice.choice import choose
+from coldiron.choice.judge import Judge
+from coldiron.choice.offers import Offer, Ways
+from coldiron.choice.pool import first_part
+from coldiron.choice.ranking import rank
+from coldiron.inference.belief import Belief
+from coldiron.inference.cells import SOUND
+from coldiron.inference.descent import Link
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
+from coldiron.judging.judgement import Judgement
 from support.fault_tables import CellTable, random_cells, random_model, seeded, subsets
 from support.promised import drawn, worked
 

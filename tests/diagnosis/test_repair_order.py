@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import weighing
-from coldiron.diagnosis.repair_order import Search, best_repairs, cost_over_probability
+from coldiron.planner import weighing
+from coldiron.planner.repair_order import Search, best_repairs, cost_over_probability
 from support.fault_tables import seeded
 from support.known_examples import known
 from support.repair_benches import Bench

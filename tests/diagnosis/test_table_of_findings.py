@@ -11,10 +11,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.choice.judge import Judge
 from coldiron.circuits import Machine, Predictor, compose
-from coldiron.diagnosis import Evidence, Judge, Link, Reading
-from coldiron.diagnosis.machine_model import model_of, named
-from coldiron.diagnosis.table import BookTable, misread, worst
+from coldiron.inference.descent import Link
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.machine_model import model_of, named
+from coldiron.inference.table import BookTable, misread, worst
 from coldiron.language.load import load
 from coldiron.model import COMPLAINT, Book, Chain, FaultKind, FaultRef, Shows
 from support import shop

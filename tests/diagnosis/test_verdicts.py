@@ -8,8 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldiron.diagnosis import Decision, Evidence, FaultModel, Judge, Link, Offer, Reading, Ways, blame, choose, decide
-from coldiron.diagnosis.descent import one_way
+from coldiron.choice.choice import choose
+from coldiron.choice.judge import Judge
+from coldiron.choice.offers import Offer, Ways
+from coldiron.choice.verdict import Decision, blame, decide
+from coldiron.inference.descent import Link, one_way
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
 from support.fault_tables import DetectionTable, random_cells, random_model, seeded
 from support.fault_yard import WORKS, Yard
 

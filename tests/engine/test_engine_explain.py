@@ -10,13 +10,13 @@ from coldiron.engine import (
     Changes,
     Compare,
     Fact,
+    FactRule,
     Has,
     Lacks,
     Loss,
     Obstacle,
-    Rule,
+    ProofStep,
     RuleSet,
-    Step,
     changes,
     compile_rules,
     run,
@@ -33,7 +33,7 @@ any_or_layered = st.one_of(
 )
 
 
-def compiled(rules: list[Rule]) -> RuleSet:
+def compiled(rules: list[FactRule]) -> RuleSet:
     made = compile_rules(rules)
     assert isinstance(made, RuleSet), str(made)
     return made
@@ -42,7 +42,7 @@ def compiled(rules: list[Rule]) -> RuleSet:
 @law
 @given(any_or_layered, draws.given, draws.values)
 def test_every_fact_that_holds_has_a_proof_that_can_be_checked(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float]
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float]
 ) -> None:
     """A step is given, or its rule gives it and each of the rule's conditions holds on steps that came before."""
     by_id = {rule.id: rule for rule in rules}
@@ -70,7 +70,7 @@ def test_every_fact_that_holds_has_a_proof_that_can_be_checked(
 @law
 @given(any_or_layered, draws.given, draws.values)
 def test_a_missing_fact_names_the_first_obstacle_of_every_rule_that_could_give_it(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float]
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float]
 ) -> None:
     result = run(compiled(rules), facts, values)
     for fact in ((letter,) for letter in draws.LETTERS):
@@ -90,7 +90,7 @@ def test_a_missing_fact_names_the_first_obstacle_of_every_rule_that_could_give_i
 @law
 @given(any_or_layered, draws.given, draws.given, draws.values, draws.values)
 def test_changes_name_every_difference_and_a_reason_for_each(
-    rules: list[Rule], before: set[Fact], after: set[Fact], old: dict[str, float], new: dict[str, float]
+    rules: list[FactRule], before: set[Fact], after: set[Fact], old: dict[str, float], new: dict[str, float]
 ) -> None:
     ready = compiled(rules)
     one, two = run(ready, before, old), run(ready, after, new)
@@ -105,9 +105,9 @@ def test_changes_name_every_difference_and_a_reason_for_each(
 
 
 YARD = [
-    Rule("no_feed", (Has(("isolator", "on")), Compare("feed", "below", 1.0)), (("feed", "dead"),)),
-    Rule("no_feed_seen", (Has(("lamp", "dark")),), (("feed", "dead"),)),
-    Rule("ask_link", (Has(("feed", "dead")), Lacks(("link", "seen"))), (("ask", "link"),)),
+    FactRule("no_feed", (Has(("isolator", "on")), Compare("feed", "below", 1.0)), (("feed", "dead"),)),
+    FactRule("no_feed_seen", (Has(("lamp", "dark")),), (("feed", "dead"),)),
+    FactRule("ask_link", (Has(("feed", "dead")), Lacks(("link", "seen"))), (("ask", "link"),)),
 ]
 
 
@@ -148,19 +148,19 @@ def test_a_proof_in_words_reads_from_what_was_given_to_what_follows() -> None:
         "feed-dead: by no_feed, from isolator-on and feed is below 1.",
         "ask-link: by ask_link, from feed-dead and no link-seen.",
     )
-    assert proof.step(("isolator", "on")) == Step(("isolator", "on"), None)
+    assert proof.step(("isolator", "on")) == ProofStep(("isolator", "on"), None)
     with pytest.raises(KeyError):
         proof.step(("lamp", "dark"))
 
 
 def test_a_rule_without_conditions_always_gives_its_facts() -> None:
-    proof = why(run(compiled([Rule("ground", (), (("p",),))])), ("p",))
+    proof = why(run(compiled([FactRule("ground", (), (("p",),))])), ("p",))
     assert proof is not None
     assert say_proof(proof) == ("p: by ground, always.",)
 
 
 def test_changes_in_words() -> None:
-    ready = compiled([*YARD, Rule("live", (Compare("feed", "above", 11.0),), (("feed", "live"),))])
+    ready = compiled([*YARD, FactRule("live", (Compare("feed", "above", 11.0),), (("feed", "live"),))])
     before = run(ready, [("isolator", "on")], {"feed": 0.2})
     after = run(ready, [("key", "on")], {"feed": 12.2})
     assert say_changes(changes(before, after)) == (
@@ -185,7 +185,7 @@ def test_a_fact_lost_because_its_rule_left_the_rule_set() -> None:
 
 def test_a_proof_ten_thousand_rules_deep_needs_no_recursion() -> None:
     size = 10_000
-    rules = [Rule(f"r{n:05}", (Has((str(n),)),), ((str(n + 1),),)) for n in range(size)]
+    rules = [FactRule(f"r{n:05}", (Has((str(n),)),), ((str(n + 1),),)) for n in range(size)]
     proof = why(run(compiled(rules), [("0",)]), (str(size),))
     assert proof is not None
     assert len(proof.steps) == size + 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 
-from coldiron.engine import Compare, Fact, Has, Lacks, Rule, RuleSet, compile_rules, extend, run, why, why_not
+from coldiron.engine import Compare, Fact, FactRule, Has, Lacks, RuleSet, compile_rules, extend, run, why, why_not
 from coldiron.engine.kept import pack, unpack
 from support import engine_rules as draws
 
@@ -13,7 +13,7 @@ from support import engine_rules as draws
 @settings(deadline=None)
 @given(draws.layered_rules(), draws.given, draws.given, draws.values)
 def test_what_is_kept_runs_and_explains_as_what_was_made(
-    rules: list[Rule], first: set[Fact], more: set[Fact], values: dict[str, float]
+    rules: list[FactRule], first: set[Fact], more: set[Fact], values: dict[str, float]
 ) -> None:
     made = compile_rules(rules)
     assert isinstance(made, RuleSet)
@@ -29,7 +29,7 @@ def test_what_is_kept_runs_and_explains_as_what_was_made(
 def test_rules_come_back_as_they_were_written() -> None:
     """Conditions and conclusions written twice, words in other scripts, a reading against a reading."""
     when = (Has(("key", "hält")), Lacks(("b",)), Compare("x", "below", "y", 0.5, negated=True), Has(("key", "hält")))
-    made = compile_rules([Rule("a", when, (("q", "\n"), ("q", "\n"))), Rule("b", (), (("r",),))])
+    made = compile_rules([FactRule("a", when, (("q", "\n"), ("q", "\n"))), FactRule("b", (), (("r",),))])
     assert isinstance(made, RuleSet)
     kept = unpack(pack(made))
     assert list(kept.rules) == list(made.rules)
@@ -44,7 +44,7 @@ def test_other_bytes_are_refused(data: bytes) -> None:
 
 
 def test_bytes_cut_short_are_refused() -> None:
-    made = compile_rules([Rule(f"r{n}", (Has((f"{n}",)),), (("q",),)) for n in range(3)])
+    made = compile_rules([FactRule(f"r{n}", (Has((f"{n}",)),), (("q",),)) for n in range(3)])
     assert isinstance(made, RuleSet)
     with pytest.raises(ValueError, match="no rule set of this form"):
         unpack(pack(made).rpartition(b"\n")[0])

@@ -7,11 +7,11 @@ from hypothesis import given, settings
 
 from coldiron.engine import (
     Fact,
+    FactRule,
     Firing,
     Has,
     Lacks,
     LoopGuard,
-    Rule,
     RuleSet,
     TooManyFiringsError,
     Trace,
@@ -22,7 +22,7 @@ from support import engine_rules as draws
 
 
 def chain(length: int) -> RuleSet:
-    made = compile_rules(Rule(f"r{n}", (Has((str(n),)),), ((str(n + 1),),)) for n in range(length))
+    made = compile_rules(FactRule(f"r{n}", (Has((str(n),)),), ((str(n + 1),),)) for n in range(length))
     assert isinstance(made, RuleSet)
     return made
 
@@ -30,7 +30,7 @@ def chain(length: int) -> RuleSet:
 @settings(deadline=None)
 @given(draws.layered_rules(), draws.given, draws.values)
 def test_a_trace_holds_every_derived_fact_once_with_its_rule(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float]
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float]
 ) -> None:
     made = compile_rules(rules)
     assert isinstance(made, RuleSet)
@@ -55,9 +55,9 @@ def test_waves_are_counted_from_one() -> None:
 def test_waves_are_counted_on_from_stratum_to_stratum() -> None:
     made = compile_rules(
         [
-            Rule("r0", (Has(("p",)),), (("a",),)),
-            Rule("r1", (Has(("a",)), Lacks(("b",))), (("c",),)),
-            Rule("r2", (Has(("n",)),), (("b",),)),
+            FactRule("r0", (Has(("p",)),), (("a",),)),
+            FactRule("r1", (Has(("a",)), Lacks(("b",))), (("c",),)),
+            FactRule("r2", (Has(("n",)),), (("b",),)),
         ]
     )
     assert isinstance(made, RuleSet)

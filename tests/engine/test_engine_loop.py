@@ -12,10 +12,10 @@ from coldiron.engine import (
     Compare,
     Cycle,
     Fact,
+    FactRule,
     Has,
     Lacks,
     Result,
-    Rule,
     RuleSet,
     Support,
     compile_rules,
@@ -32,7 +32,7 @@ any_or_layered = st.one_of(
 )
 
 
-def compiled(rules: Sequence[Rule]) -> RuleSet:
+def compiled(rules: Sequence[FactRule]) -> RuleSet:
     made = compile_rules(rules)
     assert isinstance(made, RuleSet), str(made)
     return made
@@ -46,7 +46,7 @@ def told_all(result: Result) -> tuple[frozenset[Fact], tuple[str, ...], Mapping[
 @law
 @given(any_or_layered, draws.given, draws.values)
 def test_a_run_finds_what_the_naive_fixpoint_finds(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float]
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float]
 ) -> None:
     """The same facts hold, and exactly the rules whose conditions hold have fired."""
     naive = naive_fixpoint(rules, facts, values)
@@ -61,7 +61,7 @@ def test_a_run_finds_what_the_naive_fixpoint_finds(
 @law
 @given(any_or_layered, draws.given, draws.values)
 def test_the_rule_named_for_a_fact_is_the_first_by_id_of_those_that_gave_it_soonest(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float]
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float]
 ) -> None:
     naive = naive_fixpoint(rules, facts, values)
     result = run(compiled(rules), facts, values)
@@ -72,7 +72,7 @@ def test_the_rule_named_for_a_fact_is_the_first_by_id_of_those_that_gave_it_soon
 @law
 @given(any_or_layered, draws.given, draws.values, st.data())
 def test_the_order_of_rules_facts_and_values_changes_nothing(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float], data: st.DataObject
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float], data: st.DataObject
 ) -> None:
     shuffled = data.draw(st.permutations(rules))
     told = data.draw(st.permutations(sorted(facts)))
@@ -83,7 +83,7 @@ def test_the_order_of_rules_facts_and_values_changes_nothing(
 @law
 @given(any_or_layered, st.lists(st.tuples(draws.given, draws.values), min_size=1, max_size=4))
 def test_extending_step_by_step_gives_what_a_fresh_run_gives(
-    rules: list[Rule], steps: list[tuple[set[Fact], dict[str, float]]]
+    rules: list[FactRule], steps: list[tuple[set[Fact], dict[str, float]]]
 ) -> None:
     """New facts, facts that were derived before, facts whose absence counted, new and changed values."""
     ready = compiled(rules)
@@ -104,7 +104,7 @@ def test_extending_step_by_step_gives_what_a_fresh_run_gives(
 @law
 @given(any_or_layered, draws.given, draws.values, st.data())
 def test_a_log_with_answers_changed_and_withdrawn_ends_where_a_fresh_run_ends(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float], data: st.DataObject
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float], data: st.DataObject
 ) -> None:
     """Replay: whatever was held on the way leaves no trace."""
     ready = compiled(rules)
@@ -119,7 +119,7 @@ def test_a_log_with_answers_changed_and_withdrawn_ends_where_a_fresh_run_ends(
 @law
 @given(any_or_layered, st.lists(st.tuples(st.booleans(), draws.given, draws.values), min_size=1, max_size=6))
 def test_answers_that_come_and_go_leave_what_a_fresh_run_gives(
-    rules: list[Rule], steps: list[tuple[bool, set[Fact], dict[str, float]]]
+    rules: list[FactRule], steps: list[tuple[bool, set[Fact], dict[str, float]]]
 ) -> None:
     """Facts and values told, changed and withdrawn in any order; never told, withdrawn all the same."""
     ready = compiled(rules)
@@ -144,7 +144,7 @@ def test_answers_that_come_and_go_leave_what_a_fresh_run_gives(
 @law
 @given(any_or_layered, draws.given, draws.values)
 def test_facts_and_values_that_no_rule_mentions_change_nothing_else(
-    rules: list[Rule], facts: set[Fact], values: dict[str, float]
+    rules: list[FactRule], facts: set[Fact], values: dict[str, float]
 ) -> None:
     ready = compiled(rules)
     stranger: Fact = ("weather", "wet")
@@ -159,9 +159,9 @@ def test_facts_and_values_that_no_rule_mentions_change_nothing_else(
 def circle() -> RuleSet:
     return compiled(
         [
-            Rule("r1", (Has(("p",)),), (("A",),)),
-            Rule("r2", (Has(("A",)),), (("B",),)),
-            Rule("r3", (Has(("B",)),), (("A",),)),
+            FactRule("r1", (Has(("p",)),), (("A",),)),
+            FactRule("r2", (Has(("A",)),), (("B",),)),
+            FactRule("r3", (Has(("B",)),), (("A",),)),
         ]
     )
 
@@ -178,10 +178,10 @@ def test_facts_on_a_circle_do_not_keep_each_other_up_from_a_later_stratum() -> N
     """From p follows A at once; B and A support each other one stratum later, where the absence of n is known."""
     rules = compiled(
         [
-            Rule("r1", (Has(("p",)),), (("A",),)),
-            Rule("r2", (Has(("A",)), Lacks(("n",))), (("B",),)),
-            Rule("r3", (Has(("B",)), Lacks(("n",))), (("A",),)),
-            Rule("r4", (Has(("m",)),), (("n",),)),
+            FactRule("r1", (Has(("p",)),), (("A",),)),
+            FactRule("r2", (Has(("A",)), Lacks(("n",))), (("B",),)),
+            FactRule("r3", (Has(("B",)), Lacks(("n",))), (("A",),)),
+            FactRule("r4", (Has(("m",)),), (("n",),)),
         ]
     )
     with_p = run(rules, [("p",)])
@@ -202,9 +202,9 @@ def test_a_shorter_way_learned_later_is_the_one_named() -> None:
     """Extending may bring a derived fact a support of fewer waves; it must be named, as in a fresh run."""
     rules = compiled(
         [
-            Rule("a", (Has(("p",)),), (("q",),)),
-            Rule("b", (Has(("q",)),), (("r",),)),
-            Rule("c", (Has(("s",)),), (("r",),)),
+            FactRule("a", (Has(("p",)),), (("q",),)),
+            FactRule("b", (Has(("q",)),), (("r",),)),
+            FactRule("c", (Has(("s",)),), (("r",),)),
         ]
     )
     first = run(rules, [("p",)])
@@ -217,12 +217,12 @@ def test_ties_go_to_the_first_rule_by_id_whatever_fact_came_first() -> None:
     rules = []
     for n in range(20):
         rules += [
-            Rule(f"{n}a", (Has(("left", f"{n}")),), (("both", f"{n}"),)),
-            Rule(f"{n}b", (Has(("right", f"{n}")),), (("both", f"{n}"),)),
-            Rule(f"{n}y", (Has(("both", f"{n}")),), (("y", f"{n}"),)),
-            Rule(f"{n}z", (Has(("both", f"{n}")),), (("z", f"{n}"),)),
-            Rule(f"{n}c", (Has(("z", f"{n}")),), (("end", f"{n}"),)),
-            Rule(f"{n}d", (Has(("y", f"{n}")),), (("end", f"{n}"),)),
+            FactRule(f"{n}a", (Has(("left", f"{n}")),), (("both", f"{n}"),)),
+            FactRule(f"{n}b", (Has(("right", f"{n}")),), (("both", f"{n}"),)),
+            FactRule(f"{n}y", (Has(("both", f"{n}")),), (("y", f"{n}"),)),
+            FactRule(f"{n}z", (Has(("both", f"{n}")),), (("z", f"{n}"),)),
+            FactRule(f"{n}c", (Has(("z", f"{n}")),), (("end", f"{n}"),)),
+            FactRule(f"{n}d", (Has(("y", f"{n}")),), (("end", f"{n}"),)),
         ]
     result = run(compiled(rules), [(side, f"{n}") for n in range(20) for side in ("left", "right")])
     for n in range(20):
@@ -236,9 +236,9 @@ def test_an_absence_is_judged_after_everything_that_could_fill_it() -> None:
     """The rule with the absence comes first by id and has nothing to wait for; still it runs last."""
     rules = compiled(
         [
-            Rule("a", (Lacks(("c",)),), (("d",),)),
-            Rule("b", (Has(("p",)),), (("b",),)),
-            Rule("c", (Has(("b",)),), (("c",),)),
+            FactRule("a", (Lacks(("c",)),), (("d",),)),
+            FactRule("b", (Has(("p",)),), (("b",),)),
+            FactRule("c", (Has(("b",)),), (("c",),)),
         ]
     )
     assert run(rules, [("p",)]).facts == {("p",), ("b",), ("c",)}
@@ -246,34 +246,34 @@ def test_an_absence_is_judged_after_everything_that_could_fill_it() -> None:
 
 
 def test_a_given_fact_is_given_even_where_it_could_be_derived() -> None:
-    rules = compiled([Rule("a", (Has(("p",)),), (("q",),))])
+    rules = compiled([FactRule("a", (Has(("p",)),), (("q",),))])
     assert run(rules, [("p",), ("q",)]).support(("q",)) is None
 
 
 def test_conditions_and_conclusions_written_twice_count_once() -> None:
     once = Has(("p",))
     twice = Compare("x", "above", 1.0)
-    rules = compiled([Rule("a", (once, twice, once, twice), (("q",), ("q",)))])
+    rules = compiled([FactRule("a", (once, twice, once, twice), (("q",), ("q",)))])
     assert run(rules, [("p",)], {"x": 2.0}).holds(("q",))
     assert not run(rules, [("p",)]).holds(("q",))
 
 
 def test_two_rules_with_one_id_are_refused() -> None:
-    rule = Rule("same", (), (("q",),))
+    rule = FactRule("same", (), (("q",),))
     with pytest.raises(ValueError, match="two rules have the id 'same'"):
-        compile_rules([rule, Rule("other", (), ()), rule])
+        compile_rules([rule, FactRule("other", (), ()), rule])
 
 
 def test_a_rule_set_tells_its_size() -> None:
-    ready = compiled([Rule("a", (Has(("p",)),), (("q",),)), Rule("b", (Lacks(("q",)),), (("r",),))])
+    ready = compiled([FactRule("a", (Has(("p",)),), (("q",),)), FactRule("b", (Lacks(("q",)),), (("r",),))])
     assert repr(ready) == "RuleSet(2 rules, 3 facts, 2 strata)"
     assert repr(run(ready, [("p",)])).startswith("Result(rules=RuleSet(2 rules, 3 facts, 2 strata), given=")
 
 
-@pytest.mark.parametrize("rules", [[], [Rule("a", (), ())]])
-def test_rules_that_say_nothing_derive_nothing(rules: Collection[Rule]) -> None:
+@pytest.mark.parametrize("rules", [[], [FactRule("a", (), ())]])
+def test_rules_that_say_nothing_derive_nothing(rules: Collection[FactRule]) -> None:
     assert run(compiled(list(rules)), [("p",)]).facts == {("p",)}
 
 
 def test_a_cycle_through_an_absence_is_a_value() -> None:
-    assert isinstance(compile_rules([Rule("a", (Lacks(("q",)),), (("q",),))]), Cycle)
+    assert isinstance(compile_rules([FactRule("a", (Lacks(("q",)),), (("q",),))]), Cycle)

@@ -13,7 +13,7 @@ from coldiron.jobs.log import Entry
 from coldiron.jobs.schema import MIGRATIONS, migrate
 from coldiron.jobs.store import Store, open_store
 from coldiron.jobs.sums import chained, examined, head_sum, sum_of
-from coldiron.jobs.trouble import Conflict, Damage
+from coldiron.jobs.trouble import Conflict, JobDamage
 
 ROWS = [(number, "answer", f"check {number}", f"12.{number}", "2026-01-01") for number in range(1, 7)]
 HEAD = head_sum(1, "roller", "book", "1", "2026")
@@ -72,7 +72,7 @@ def _store(tmp_path: Path) -> Store:
 def test_damage_is_told_with_its_place_and_what_is_sound(store: Store) -> None:
     """In words, and with what to do."""
     store._connection.execute("UPDATE event SET value = '13' WHERE seq = 3")
-    with pytest.raises(Damage) as caught:
+    with pytest.raises(JobDamage) as caught:
         store.events(1)
     said = str(caught.value)
     assert "Entry 3 of job 1 is damaged" in said

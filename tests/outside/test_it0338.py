@@ -12,7 +12,7 @@ from fractions import Fraction
 
 import pytest
 
-from coldiron.diagnosis.planner import Node, Test, plan
+from coldiron.planner.planner import Node, Test, plan
 from support.shop import begin, first_part, next_step, part_chance, told
 
 COUNTS = ((8, Fraction(3), 3), (6, Fraction(16, 6), 3), (16, Fraction(4), 4))

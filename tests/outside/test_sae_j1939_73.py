@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.job.codes import read_code
-from coldiron.job.fmi import RESERVED, sense
+from coldiron.machine.codes import read_code
+from coldiron.machine.fmi import RESERVED, sense
 from coldiron.readings.refusal import AnswerError
 
 DECIDES = {

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from coldiron.store import cache as module
 from coldiron.store import stamp
-from coldiron.store.cache import ENDING, Cache, Sort
+from coldiron.store.cache import ENDING, Cache, KeptSort
 
-BOOK, ROWS = Sort("book"), Sort("rows")
+BOOK, ROWS = KeptSort("book"), KeptSort("rows")
 parts = st.lists(st.text(st.characters()) | st.binary(), max_size=4)
 
 
@@ -166,7 +166,7 @@ def test_the_folder_is_where_the_system_keeps_such_things(monkeypatch: pytest.Mo
 
 def test_other_code_has_other_keys(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of the rooms that make a thing, and no others."""
-    before = BOOK.key(), Sort("tree", ("language",)).key()
+    before = BOOK.key(), KeptSort("tree", ("language",)).key()
     code = stamp.code_of
     monkeypatch.setattr(stamp, "code_of", lambda rooms: code(rooms) + ("" if rooms else "changed"))
-    assert [BOOK.key() == before[0], Sort("tree", ("language",)).key() == before[1]] == [False, True]
+    assert [BOOK.key() == before[0], KeptSort("tree", ("language",)).key() == before[1]] == [False, True]

@@ -12,19 +12,19 @@ from pathlib import Path
 import pytest
 
 from coldiron.circuits.solved import SOLVED
-from coldiron.diagnosis.kept import OPENING, ROWS
+from coldiron.inference.kept import OPENING, ROWS
 from coldiron.language.load import BOOK, SEEN, TREE
 from coldiron.store import stamp
-from coldiron.store.cache import Sort
+from coldiron.store.cache import KeptSort
 from support.imports import imported
 
 PACKAGE = Path(stamp.PACKAGE)
 
-MAKERS: dict[str, tuple[Sort, tuple[str, ...]]] = {
+MAKERS: dict[str, tuple[KeptSort, tuple[str, ...]]] = {
     "TREE": (TREE, ("coldiron.language.read",)),
     "SOLVED": (SOLVED, ("coldiron.circuits.predictor",)),
-    "ROWS": (ROWS, ("coldiron.diagnosis.table", "coldiron.diagnosis.kept", "coldiron.diagnosis.judge")),
-    "OPENING": (OPENING, ("coldiron.diagnosis.table", "coldiron.diagnosis.kept", "coldiron.diagnosis.judge")),
+    "ROWS": (ROWS, ("coldiron.inference.table", "coldiron.inference.kept", "coldiron.choice.judge")),
+    "OPENING": (OPENING, ("coldiron.inference.table", "coldiron.inference.kept", "coldiron.choice.judge")),
     "BOOK": (BOOK, ("coldiron.books", "coldiron.audit")),
     "SEEN": (SEEN, ("coldiron.books", "coldiron.audit")),
 }
@@ -66,7 +66,9 @@ def test_no_sort_is_left_out_here() -> None:
         ast.unparse(node.targets[0])
         for path in PACKAGE.rglob("*.py")
         for node in ast.parse(path.read_text(encoding="utf-8")).body
-        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Call) and ast.unparse(node.value.func) == "Sort"
+        if isinstance(node, ast.Assign)
+        and isinstance(node.value, ast.Call)
+        and ast.unparse(node.value.func) == "KeptSort"
     }
     assert found == set(MAKERS)
 

@@ -6,14 +6,14 @@ import copy
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from coldiron.consult.judgement import Judgement
-from coldiron.consult.repairing import holding
+from coldiron.agenda.repairing import holding
 from coldiron.consult.session import Consultation
-from coldiron.consult.setup import Setup, setup_of
 from coldiron.job.cautions import before_check, before_repair
 from coldiron.job.steps import Step
 from coldiron.job.warned import warned_by_answers
-from coldiron.model import COMPLAINT, Book, Case, Expect
+from coldiron.judging.judgement import Judgement
+from coldiron.judging.setup import Setup, setup_of
+from coldiron.model import COMPLAINT, Book, Case, Expect, Rule
 from coldiron.ruling.grounding import ground
 
 SMALL = 0.05
@@ -73,7 +73,12 @@ def outcome(book: Book, case: Case) -> Outcome:
 def outcome_without(book: Book, case: Case, rules: Iterable[str]) -> Outcome:
     """What the book would make of a case with some of its rules taken out."""
     gone = set(rules)
-    lesser = replace(book, rules={name: rule for name, rule in book.rules.items() if name not in gone})
+    return outcome_by(book, case, {name: rule for name, rule in book.rules.items() if name not in gone})
+
+
+def outcome_by(book: Book, case: Case, rules: dict[str, Rule]) -> Outcome:
+    """What the book would make of a case with other rules."""
+    lesser = replace(book, rules=rules)
     full: Setup = setup_of(book, case.circuit)
     bare = copy.copy(full)
     bare.grounding = ground(replace(full.machine, book=lesser))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from hypothesis import strategies as st
 
-from coldiron.engine import Compare, Condition, Fact, Has, Lacks, Rule
+from coldiron.engine import Compare, Condition, Fact, FactRule, Has, Lacks
 
 LETTERS = "abcdefgh"
 READINGS = ("x", "y", "z")
@@ -28,16 +28,16 @@ values = st.dictionaries(st.sampled_from(READINGS), numbers)
 
 
 @st.composite
-def any_rules(draw: st.DrawFn) -> list[Rule]:
+def any_rules(draw: st.DrawFn) -> list[FactRule]:
     """Rules without any care for strata."""
     bodies = draw(
         st.lists(st.tuples(st.lists(conditions, max_size=3), st.lists(facts, max_size=2)), min_size=1, max_size=10)
     )
-    return [Rule(f"r{number}", tuple(when), tuple(then)) for number, (when, then) in enumerate(bodies)]
+    return [FactRule(f"r{number}", tuple(when), tuple(then)) for number, (when, then) in enumerate(bodies)]
 
 
 @st.composite
-def layered_rules(draw: st.DrawFn) -> list[Rule]:
+def layered_rules(draw: st.DrawFn) -> list[FactRule]:
     """Rules with strata: each looks for the absence of facts of earlier layers only, and often does."""
     rules = []
     for number in range(draw(st.integers(1, 12))):
@@ -49,7 +49,7 @@ def layered_rules(draw: st.DrawFn) -> list[Rule]:
             choices.append(st.sampled_from(earlier).map(Lacks))
         when = draw(st.lists(st.one_of(choices), max_size=3))
         then = draw(st.lists(st.sampled_from([(letter,) for letter in LETTERS[2 * layer : 2 * layer + 2]]), max_size=2))
-        rules.append(Rule(f"r{number:02}", tuple(when), tuple(then)))
+        rules.append(FactRule(f"r{number:02}", tuple(when), tuple(then)))
     return rules
 
 
@@ -69,7 +69,7 @@ def condition_holds(condition: Condition, held: Collection[Fact], readings: Mapp
     return (readings[condition.left] < right - condition.margin) != condition.negated
 
 
-def naive_strata(rules: Sequence[Rule]) -> dict[Fact, int] | None:
+def naive_strata(rules: Sequence[FactRule]) -> dict[Fact, int] | None:
     """The stratum of every derived fact, raised until nothing changes; None if it never stops."""
     stratum = {fact: 0 for rule in rules for fact in rule.then}
     changed = True
@@ -86,7 +86,7 @@ def naive_strata(rules: Sequence[Rule]) -> dict[Fact, int] | None:
     return stratum
 
 
-def naive_level(rule: Rule, stratum: Mapping[Fact, int]) -> int:
+def naive_level(rule: FactRule, stratum: Mapping[Fact, int]) -> int:
     """The stratum in which a rule can run: not before what it has, after what it lacks."""
     level = 0
     for condition in rule.when:
@@ -105,7 +105,7 @@ class Naive:
     first: Mapping[Fact, tuple[int, int, str]]
 
 
-def naive_fixpoint(rules: Sequence[Rule], told: Collection[Fact], readings: Mapping[str, float]) -> Naive:
+def naive_fixpoint(rules: Sequence[FactRule], told: Collection[Fact], readings: Mapping[str, float]) -> Naive:
     """Stratum by stratum, try every rule against what the last round held, until a round adds nothing."""
     stratum = naive_strata(rules)
     assert stratum is not None

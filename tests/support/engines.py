@@ -15,7 +15,7 @@ from types import SimpleNamespace
 from typing import Any, ClassVar, Protocol
 
 from coldiron.cli.collector import quicken_collector
-from coldiron.engine import Compare, Condition, Has, Lacks, Rule, RuleSet, compile_rules, extend, run, withdraw
+from coldiron.engine import Compare, Condition, FactRule, Has, Lacks, RuleSet, compile_rules, extend, run, withdraw
 from coldiron.engine.kept import pack, unpack
 from support.knowledge import Answer, Knowledge, as_book, split
 
@@ -187,7 +187,7 @@ def _slot(fact: Iterable[object]) -> str:
     return ".".join(str(word) for word in rest) if isinstance(rest[0], str) else str(first)
 
 
-def _in_clips(rule: Rule, layer: int) -> str:
+def _in_clips(rule: FactRule, layer: int) -> str:
     """A rule of a lower layer comes first, which saves conclusions that would have to be taken back."""
     when = sorted(rule.when, key=lambda condition: isinstance(condition, Lacks))
     conditions = " ".join(_clips_condition(condition, at) for at, condition in enumerate(when))
@@ -272,7 +272,7 @@ class Expert:
         return {fact[1] for fact in self.engine.facts.values() if fact.get(0) == "fact"}
 
 
-def _in_expert(rule: Rule, layer: int) -> str:
+def _in_expert(rule: FactRule, layer: int) -> str:
     when = sorted(rule.when, key=lambda condition: isinstance(condition, Lacks))
     conditions = ", ".join(_expert_condition(condition, at) for at, condition in enumerate(when))
     names = [name for at, one in enumerate(when) if isinstance(one, Compare) for name in _bound(one, at)]

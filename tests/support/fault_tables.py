@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from itertools import combinations
 from random import Random
 
-from coldiron.diagnosis import FaultModel, Link
+from coldiron.inference.descent import Link
+from coldiron.inference.faults import FaultModel
 
 Cell = tuple[float | None, ...]
 

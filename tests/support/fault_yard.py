@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import exp
 
-from coldiron.diagnosis import FaultModel, Offer, Reading
+from coldiron.choice.offers import Offer
+from coldiron.inference.evidence import Reading
+from coldiron.inference.faults import FaultModel
 from support.fault_tables import Cell, DetectionTable, seeded
 
 WORKS = "works"

@@ -10,14 +10,13 @@ from itertools import pairwise, takewhile
 from zlib import crc32
 
 from coldiron import Consultation
+from coldiron.choice.verdict import SURE, blame
 from coldiron.circuits.simulated import Manner
-from coldiron.consult.setup import setup_of
-from coldiron.diagnosis import blame
-from coldiron.diagnosis.verdict import SURE
-from coldiron.job.functions import is_page
 from coldiron.job.steps import Step
+from coldiron.judging.setup import setup_of
+from coldiron.machine.functions import is_page
 from coldiron.proving import alike
-from coldiron.proving.yard import Solved
+from coldiron.proving.yard import SolvedMachine
 from support.fixed_order import fixed_order
 from support.hidden import CAREFUL, HiddenMechanic
 from support.mechanic import shipped, work
@@ -95,7 +94,7 @@ def same_part(circuit: str, fault: str) -> frozenset[str]:
 @cache
 def told_together(circuit: str) -> tuple[tuple[str, ...], ...]:
     """The groups of faults of a machine that no check tells apart."""
-    return tuple(group.faults for group in alike(Solved(setup_of(shipped(), circuit).machine)))
+    return tuple(group.faults for group in alike(SolvedMachine(setup_of(shipped(), circuit).machine)))
 
 
 def find(him: HiddenMechanic) -> Found:

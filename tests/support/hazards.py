@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
-from coldiron.job.describing import GONE, Said, describes, named
 from coldiron.job.steps import Step, standing
+from coldiron.machine.describing import GONE, Said, describes, named
 from coldiron.model import Book, Check, Due, FaultRef, Function
 from coldiron.readings.refusal import NOT_FITTED
 
@@ -298,7 +298,12 @@ def _moves_on(book: Book, steps: Sequence[Step], asked: Question | Step) -> bool
     before = [_wants(book, steps, step.id)[0] for step in standing(steps) if _was_taken(book, steps, step)]
     settings = settings_after(book, steps)
     moved = any(value != settings[name] for name, value in wanted.items() if not book.settings[name].springs)
-    return moved or area != (before[-1] if before else "")
+    return moved or _standing(book, area) != _standing(book, before[-1] if before else "")
+
+
+def _standing(book: Book, area: str) -> str:
+    """Where somebody stands who works in an area: one beside another is reached from there."""
+    return (area in book.areas and book.areas[area].beside) or area
 
 
 def _was_taken(book: Book, steps: Sequence[Step], step: Step) -> bool:

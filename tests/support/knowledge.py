@@ -11,7 +11,7 @@ import random
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from coldiron.engine import Compare, Condition, Fact, Has, Lacks, Rule
+from coldiron.engine import Compare, Condition, Fact, FactRule, Has, Lacks
 
 LAYERS = 5
 
@@ -73,7 +73,7 @@ def split(answers: Iterable[Answer]) -> tuple[list[Fact], dict[str, float]]:
 class Knowledge:
     """Rules, and the answers of a job in the order they are given."""
 
-    rules: tuple[Rule, ...]
+    rules: tuple[FactRule, ...]
     answers: tuple[Answer, ...]
 
     @property
@@ -101,13 +101,13 @@ class _Draw:
         self.names = max(1, size // self.systems // LAYERS)
         """Conclusions of one layer of one system."""
 
-    def rule(self, number: int) -> Rule:
+    def rule(self, number: int) -> FactRule:
         """The rules of a system follow each other, layer by layer."""
         system, place = divmod(number * self.systems, self.size)
         layer = place * LAYERS // self.size
         count = self.chance.choices((1, 2, 3, 4), self.shape.conditions)[0]
         when = dict.fromkeys([self.has(system, layer), *(self.condition(system, layer) for _ in range(count - 1))])
-        return Rule(f"rule_{number:06}", tuple(when), (_derived(system, layer, self.chance.randrange(self.names)),))
+        return FactRule(f"rule_{number:06}", tuple(when), (_derived(system, layer, self.chance.randrange(self.names)),))
 
     def has(self, system: int, layer: int) -> Condition:
         """A comparison, or something answered or concluded."""
@@ -154,7 +154,7 @@ def _reading(system: int, one: int) -> str:
     return f"volts_{system}_{one}"
 
 
-def plain_fixpoint(rules: Sequence[Rule], layers: dict[str, int], answers: Sequence[Answer]) -> set[Fact]:
+def plain_fixpoint(rules: Sequence[FactRule], layers: dict[str, int], answers: Sequence[Answer]) -> set[Fact]:
     """What is derived, by trying every rule, layer by layer, with no code of the engine but single comparisons."""
     told, values = split(answers)
     held = set(told)

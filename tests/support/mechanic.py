@@ -14,8 +14,8 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 
 from coldiron import Consultation, Question, load_book
-from coldiron.consult.setup import Setup, setup_of
-from coldiron.job.describing import HAS
+from coldiron.judging.setup import Setup, setup_of
+from coldiron.machine.describing import HAS
 from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check, Complaint, Function
 from coldiron.readings.findings import finding_of
 

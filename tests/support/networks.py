@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from coldiron.circuits import Machine, compose
-from coldiron.circuits.trial import Bench, Trial
+from coldiron.circuits.trial import Bench, MachineTrial
 from coldiron.language.load import load
 from coldiron.model import (
     ACTS,
@@ -240,7 +240,7 @@ def everything(parts: Iterable[Part]) -> list[Check]:
     return made
 
 
-def trial(bench: Bench, *faults: str, level: int = 0) -> Trial:
+def trial(bench: Bench, *faults: str, level: int = 0) -> MachineTrial:
     """The machine with these faults; the only level where no size matters."""
     trials = bench.trials(faults)
     return trials[min(level, len(trials) - 1)]

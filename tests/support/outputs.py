@@ -15,15 +15,16 @@ from unittest.mock import patch
 
 from coldiron import Consultation, cli
 from coldiron.cli import book, commands, find, resume
+from coldiron.job.steps import Step
 from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.lines import Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.lines import CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.opening import painted
 from coldiron.screens.plain import run, show
 from coldiron.screens.replay import keep_nothing
-from coldiron.screens.script import dump
+from coldiron.screens.script import answer_event, dump
 from support.mechanic import shipped
 from support.payloads import LONGEST_LINE, OWN, offences
 
@@ -110,7 +111,7 @@ def _typed(texts: Sequence[str]) -> str:
 def _page(text: str) -> str:
     """Blocks of every sort, as plain lines and as the first page on a terminal."""
     blocks = (
-        *(Heading(text), Text(text, label=text), Caution(text, text, text, text), Suspects(((text, 0.5),))),
+        *(Heading(text), Text(text, label=text), CautionBlock(text, text, text, text), Suspects(((text, 0.5),))),
         *(Choices(((text, text),)), Saved(text), Prompt(text, hint=text, words=(text,))),
     )
     page = Page(text, blocks)
@@ -138,7 +139,10 @@ def together(texts: Sequence[str], folder: Path) -> Iterator[tuple[str, str]]:
     script = folder / "script"
     notes = "".join(f"{json.dumps({'id': 'raised', 'value': 'none'})}\n" for _ in texts[:1])
     script.write_text(notes, encoding="utf-8")
-    yield "events", "".join(f"{dump({'value': text})}\n" for text in texts if len(text) < LONGEST_LINE // 12)
+    yield (
+        "events",
+        "".join(f"{dump(answer_event(Step('note', '', text)))}\n" for text in texts if len(text) < LONGEST_LINE // 12),
+    )
     yield "events of a script", written(["find", "--json", "--answers", str(script)])
     yield "rule files", "".join(_judged(texts[at : at + 50], folder) for at in range(0, len(texts), 50))
 

@@ -9,10 +9,10 @@ from itertools import pairwise
 from math import log2
 
 from coldiron import Consultation, Question
-from coldiron.consult.agenda import BEST
-from coldiron.consult.judgement import Judgement
-from coldiron.consult.setup import setup_of
+from coldiron.agenda.agenda import BEST
 from coldiron.job.shares import share_settled
+from coldiron.judging.judgement import Judgement
+from coldiron.judging.setup import setup_of
 from support.found import machine_of, mechanic
 from support.mechanic import shipped
 

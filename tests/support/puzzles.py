@@ -16,7 +16,7 @@ from random import Random
 import numpy as np
 import numpy.typing as npt
 
-from coldiron.diagnosis.planner import Test
+from coldiron.planner.planner import Test
 from support.fault_tables import seeded
 
 FAMILIES = ("random", "sparse", "chain", "tree")

@@ -9,7 +9,7 @@ from random import Random
 import numpy as np
 import numpy.typing as npt
 
-from coldiron.diagnosis import weighing
+from coldiron.planner import weighing
 
 
 class Bench:

@@ -15,7 +15,7 @@ from prompt_toolkit.output import DummyOutput
 from coldiron import Consultation
 from coldiron.jobs.log import Entry
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.lines import Caution, Driver, Page, Reply, Text
+from coldiron.screens.lines import CautionBlock, Driver, Page, Reply, Text
 from coldiron.screens.plain import run as run_plain
 from coldiron.screens.replay import keep_nothing
 from coldiron.screens.screen import run as run_terminal
@@ -81,7 +81,7 @@ class Watch:
         place = f"{self.circuit}, walk {self.seed}, line {self.lines}"
         self.wrong += [f"{place}: {wrong}" for wrong in wrongs(self.now)]
         if asked is not None and asked.kind == "caution" and page.prompt is not None:
-            shown = " ".join(block.hazard for block in page.blocks if isinstance(block, Caution))
+            shown = " ".join(block.hazard for block in page.blocks if isinstance(block, CautionBlock))
             shown += " ".join(block.text for block in page.blocks if isinstance(block, Text))
             grave = [caution for caution in asked.cautions if caution.id in asked.acks and caution.word in DEADLY]
             self.wrong += [

@@ -7,7 +7,7 @@ from functools import cache
 
 from coldiron import Consultation, load_book
 from coldiron.circuits import Machine, compose
-from coldiron.consult.setup import setup_of
+from coldiron.judging.setup import setup_of
 from coldiron.model import Book, Check
 from coldiron.readings.interpret import understand
 from support.mechanic import Mechanic

@@ -16,7 +16,7 @@ from coldiron.readings.reading import Misread
 from coldiron.readings.spans import read
 from coldiron.screens.lines import (
     Block,
-    Caution,
+    CautionBlock,
     Choices,
     Driver,
     End,
@@ -30,7 +30,7 @@ from coldiron.screens.lines import (
 )
 
 COMPLAINTS = (("1", "lamps normal, nothing at START"), ("2", "no lamps at all"), ("3", "it clicks and stops"))
-DANGER = Caution(
+DANGER = CautionBlock(
     "DANGER",
     "With the key at START the machine can move.",
     "Anyone beside a wheel is crushed.",

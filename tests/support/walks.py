@@ -15,10 +15,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from coldiron import Consultation, Question
-from coldiron.consult import setup
-from coldiron.consult.preparing import repair_question
-from coldiron.consult.setup import setup_of
+from coldiron.agenda.preparing import repair_question
 from coldiron.job.cautions import before_check, before_repair
+from coldiron.judging import setup
+from coldiron.judging.setup import setup_of
 from coldiron.model import UNITS, Book
 from support.hazards import neglected, settings_after
 from support.mechanic import Mechanic, shipped
@@ -67,6 +67,10 @@ class Tally:
         return f"{self.walks} walks, {self.states} states, {self.grave} grave: {ends}; {len(self.wrong)} wrong"
 
 
+ASIDE = 4
+"""Things that are told, each by itself, at a step with what stands before it acknowledged."""
+
+
 def wanderer(circuit: str, seed: int, *, whole: bool = False) -> Wanderer:
     """Who makes a walk: over a whole machine, or over one with a few of its faults, which is quicker."""
     book = shipped() if whole else lesser(circuit, seed // BLOCK)
@@ -103,6 +107,16 @@ def unwarned(circuit: str, seeds: Iterable[int]) -> Iterator[str]:
     for seed in seeds:
         for now, _ in wanderer(circuit, seed).walk(MOVES):
             yield from (f"walk {seed}: {wrong}" for wrong in wrongs(now) if " without " in wrong)
+
+
+def untold(circuit: str, seeds: Iterable[int]) -> Iterator[str]:
+    """The steps that come without their caution once something else was told before a step that had its own."""
+    for seed in seeds:
+        walker = wanderer(circuit, seed)
+        for now, _ in walker.walk(MOVES):
+            if now.next is not None and now.next.kind in ("check", "proof") and walker.grave(now, now.next):
+                told = (walker.tell(now) for _ in range(ASIDE))
+                yield from (wrong for after in told for wrong in wrongs(after) if " without " in wrong)
 
 
 def missed(circuit: str, caution: str) -> Iterator[str]:

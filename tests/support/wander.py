@@ -8,10 +8,10 @@ from dataclasses import replace
 from functools import lru_cache
 
 from coldiron import AnswerError, Consultation, Question
-from coldiron.consult.setup import setup_of
-from coldiron.diagnosis import Judge
-from coldiron.diagnosis.limits import Limits
+from coldiron.choice.judge import Judge
+from coldiron.inference.limits import Limits
 from coldiron.job.steps import standing
+from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT, UNITS, Book, Check
 from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before
@@ -106,6 +106,13 @@ class Wanderer:
     def leave(self, now: Consultation) -> Consultation:
         """After the present step was left undone."""
         return self._skip(now, now.next) if now.next else now
+
+    def tell(self, now: Consultation) -> Consultation:
+        """After something else was told in the place of an answer; as it was, if it was refused."""
+        try:
+            return self._volunteer(now, now.next) if now.next else now
+        except AnswerError:
+            return now
 
     def _dare(self, now: Consultation, asked: Question) -> Consultation:
         """Make for what can hurt: round a caution if it can be got round, else on to a step that needs one."""

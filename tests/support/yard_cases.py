@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from random import Random
 
-from coldiron.diagnosis import FaultModel, Offer, Table
+from coldiron.choice.offers import Offer
+from coldiron.inference.evidence import Table
+from coldiron.inference.faults import FaultModel
 from coldiron.record import replace
 from support.fault_tables import Cell, DetectionTable
 from support.fault_yard import Yard

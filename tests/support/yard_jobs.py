@@ -6,8 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from time import process_time
 
-from coldiron.diagnosis import Belief, Evidence, Judge, Offer, Reading
-from coldiron.diagnosis.verdict import GIVE_UP
+from coldiron.choice.judge import Judge
+from coldiron.choice.offers import Offer
+from coldiron.choice.verdict import GIVE_UP
+from coldiron.inference.belief import Belief
+from coldiron.inference.evidence import Evidence, Reading
 from support.calibration import Foretold
 from support.fault_yard import WORKS
 from support.yard_cases import Case

@@ -9,9 +9,13 @@ from __future__ import annotations
 from math import log
 from operator import mul
 
-from coldiron.diagnosis import Belief, Evidence, Offer, Ways, choose, contradiction, decide
-from coldiron.diagnosis.ranking import NOTHING, rank
-from coldiron.diagnosis.verdict import SURE
+from coldiron.choice.choice import choose
+from coldiron.choice.doubt import contradiction
+from coldiron.choice.offers import Offer, Ways
+from coldiron.choice.ranking import NOTHING, rank
+from coldiron.choice.verdict import SURE, decide
+from coldiron.inference.belief import Belief
+from coldiron.inference.evidence import Evidence
 from support.fault_yard import WORKS
 from support.yard_jobs import Job, Order, Step
 

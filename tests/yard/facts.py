@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 SAID: tuple[tuple[str, str, str, str], ...] = (
     ("something is up", r"boom, bucket, blade, body or cab is up", "DANGER", r"is up|comes down|raised"),
@@ -34,6 +35,11 @@ def facts_of(step: str, answers: list[str]) -> tuple[set[str], set[str]]:
 
 BULGED = "a battery that is bulged or frozen"
 
+REVERSED = "a battery the wrong way round"
+
+LEAST_PLUS = 5.0
+"""A good reading above so many volts spans the battery: below zero, it or the probes are the wrong way round."""
+
 SEEN: tuple[tuple[str, str, str, str], ...] = (
     (
         "a short behind the link",
@@ -41,7 +47,7 @@ SEEN: tuple[tuple[str, str, str, str], ...] = (
         r"bright|full light|^0[.]",
         r"dark|dim|OL|^[0-9]{2}",
     ),
-    ("a battery the wrong way round", r"^(Battery v|V)olts .*(post to post|alone)", r"^-\d", r"^\d"),
+    (REVERSED, r"^(Battery v|V)olts .*(at rest|lead off)", r"^-\d", r"^\d"),
     (BULGED, r"^Look at the .*battery", r"bulged|cracked|ice", r"sound|dry"),
     (
         "an engine that does not turn",
@@ -55,8 +61,8 @@ SEEN: tuple[tuple[str, str, str, str], ...] = (
 UNDER_WATER = "it was under water"
 
 BARS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("a short behind the link", ("link in",)),
-    ("a battery the wrong way round", ("START", "jump", "charge", "load test")),
+    ("a short behind the link", ("power behind the link",)),
+    (REVERSED, ("START", "jump", "charge", "load test")),
     (BULGED, ("START", "jump", "charge", "load test")),
     ("an engine that does not turn", ("START",)),
     (UNDER_WATER, ("START",)),
@@ -65,13 +71,26 @@ BARS: tuple[tuple[str, tuple[str, ...]], ...] = (
 power on a short. Common practice, no source."""
 
 
-def seen(step: str, answer: str) -> tuple[set[str], set[str]]:
-    """What a reading tells of danger, and what it says is so no more."""
+def seen(step: str, answer: str, good: str = "") -> tuple[set[str], set[str]]:
+    """What a reading tells of danger, and what it says is so no more; `good` is what the page calls a good one."""
     there = {fact for fact, words, bad, _ in SEEN if re.search(words, step) and re.search(bad, answer)}
     over = {fact for fact, words, _, well in SEEN if re.search(words, step) and re.search(well, answer)} - there
+    plus = re.match(r"([\d.]+) to .* V$", good)
+    if plus and float(plus[1]) > LEAST_PLUS and re.match(r"-[1-9]", answer):
+        there.add(REVERSED)
+        over.discard(REVERSED)
     if re.search(r"^Turn the engine .* by hand", step) and not there:
         over.add(UNDER_WATER)
     return there, over
+
+
+PUT_RIGHT = re.compile(r"Changed: .*: -[\d.]+(?: V)?; now \d")
+"""What a page says of a figure below zero that was changed to one above it: the probes had been changed over."""
+
+
+def put_right(lines: Iterable[str]) -> bool:
+    """Whether a page says that minus volts were a slip."""
+    return bool(PUT_RIGHT.search(" ".join(lines)))
 
 
 def barred(facts: set[str], acts: set[str]) -> list[tuple[str, str]]:

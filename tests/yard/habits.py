@@ -44,6 +44,15 @@ READINGS = {
     "Ohms": ("0.1", "0.9", "12", "80", "4000", "OL"),
 }
 
+PLAIN = 0.5
+"""How many people work plainly on a machine with an ordinary fault and no danger: theirs are the jobs that end."""
+
+SELDOM = 0.25
+"""How much less often such a one does something else than the step."""
+
+MENDS_AFTER = 6
+"""After so many steps he repairs what is suspected most, whether it is asked for or not."""
+
 NOT_SO = 0.04
 """How often an honest person says at a warning that it is not so."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 import re
 
-from yard.habits import LIARS
+from yard.habits import LIARS, PLAIN
 from yard.machine import POWER, noun, usual
 from yard.page import Page
 from yard.reckoner import Reckoner
@@ -29,7 +29,9 @@ class Hands:
         self._chance = random.Random(f"{seed} {circuit} {after}")  # noqa: S311 - no secret
         self._circuit = circuit
         self._after = after
-        self._bad = self._chance.choice((0.15, 0.4, 0.8))
+        self.plain = self._chance.random() < PLAIN
+        self._bad = 0.1 if self.plain else self._chance.choice((0.15, 0.4, 0.8))
+        self.slips = 0.01 if self.plain else 0.03
         self._lies = self._chance.random() < LIARS
         self._back_as = "same"
         self.mended = 0

@@ -10,8 +10,8 @@ import re
 NOUNS: tuple[tuple[str, str, str], ...] = (
     ("button", r"remote start button|remote button", "off"),
     ("contact", r"remote start contact", "open"),
-    ("knob", r"stop knob", "released"),
     ("stop wire", r"stop wire", "on"),
+    ("knob", r"stop knob", "released"),
     ("jumper", r"jump cable|jumper", "off"),
     ("booster", r"booster|jump pack", "off"),
     ("charger", r"charger", "off"),

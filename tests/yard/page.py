@@ -22,7 +22,7 @@ HEADING = re.compile(
 BEFORE = re.compile(r"(?:Once more, before|Before) you go on: (.*)")
 MOVE = re.compile(r"(?:Set first|Put back): (.+?) to '([^']+)'")
 ENDS = re.compile(r"(Handed back|Out of service: .*|This tool can go no further)$")
-TYPE = re.compile(r"Seen it with your own eyes\? Type '([^']+)'")
+TYPE = re.compile(r"Seen (?:all of )?it with your own eyes\? Type '([^']+)'")
 STARTS = re.compile(r"Likely causes:$|Most likely cause$|Saved \(|For several, |You can also type OL|Parked\.")
 
 

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 
 from yard.facts import BULGED
-from yard.habits import AT_ONCE, MISCHIEF, NOT_SO, READINGS
+from yard.habits import AT_ONCE, MENDS_AFTER, MISCHIEF, NOT_SO, READINGS, SELDOM
 from yard.hands import Hands
 from yard.machine import POWER, noun, usual
 from yard.page import Page, read
@@ -57,7 +57,7 @@ class Person(Hands):
         if "What has changed since" in page.step or "Which of these are so now" in page.step:
             self._comes_back(page)
             return
-        for line, text in answers(page, self._chance, self._circuit):
+        for line, text in answers(page, self._chance, self._circuit, calm=self.plain):
             if self._type(line):
                 self.reckoner.says(page.step, [text])
                 return
@@ -70,9 +70,8 @@ class Person(Hands):
             return
         left = self.machine.left()
         so = [best for name in left if (best := alike(name, page.choices))]
-        if self._type(",".join(dict.fromkeys(so)) or "1"):
-            for name in set(self.machine.told) | set(left):
-                self.machine.tell(name, self.machine.real.get(name, usual(name)))
+        if self._type(",".join(dict.fromkeys(so)) or "1"):  # what is on no list stays as nobody has told it
+            self.machine.told = {name: self.machine.real[name] for name in left}
         else:
             self._stuck()
 
@@ -95,7 +94,9 @@ class Person(Hands):
     def _move(self, page: Page) -> str:
         if self._after:
             return self._after if page.kind != "repair" and self._step % 4 == 0 else ""
-        if self._chance.random() * 100 >= sum(MISCHIEF.values()):
+        if self.plain and not self.mended and self._step % MENDS_AFTER == 0:
+            return "mend"
+        if self._chance.random() * 100 >= sum(MISCHIEF.values()) * (SELDOM if self.plain else 1):
             return ""
         return self._chance.choices(list(MISCHIEF), weights=list(MISCHIEF.values()))[0]
 
@@ -122,7 +123,7 @@ class Person(Hands):
     def _sees(self, page: Page) -> tuple[str, str]:
         """What he types, and what it means."""
         good = page.said.get("Good", "")
-        well = self._chance.random() >= (0.03 if self.mended else self._bad)
+        well = self._chance.random() >= (self.slips if self.mended else self._bad)
         if page.choices:
             numbers = dict(page.choices)
             fits = [n for n, text in page.choices if good and good in text] or [

@@ -10,7 +10,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass, field
 
-from yard.facts import barred, facts_of, seen
+from yard.facts import REVERSED, barred, facts_of, put_right, seen
 from yard.kinds import KINDS, LEVELS, START_MEANS, START_SAYS, Kind, cranks
 from yard.machine import HURTS, Machine, noun, usual
 from yard.page import Page, Warned
@@ -23,6 +23,9 @@ BREAKS = frozenset(("repair", "skip", "park", "resume", "person", "back", "chang
 
 FORGETS = frozenset(("repair", "park", "resume", "person"))
 """What ends every warning heard."""
+
+ENDINGS = (("Handed back", "handed back"), ("Out of service", "out of service"), ("No way on", "no way on"))
+"""How the last page of a job begins, and what that is called here."""
 
 GONE_BACK = r"owner has it|[Hh]anded back|Out of service"
 
@@ -38,11 +41,14 @@ class Reckoner:
     _pending: list[Warned] = field(default_factory=list)
     _read: list[Warned] = field(default_factory=list)
     _last: str = ""
+    _asked: str = ""
     _stretch: bool = False
 
     def see(self, page: Page) -> None:
         """Judge one page."""
         self.counts["pages"] += 1
+        if put_right(page.lines):
+            self.machine.facts.discard(REVERSED)
         self._lists(page)
         if page.kind == "before":
             self._pending += page.warned
@@ -87,7 +93,7 @@ class Reckoner:
 
     def found(self, page: Page, answer: str) -> None:
         """A reading, as typed or in the words of the choice."""
-        there, over = seen(page.step, answer)
+        there, over = seen(page.step, answer, page.said.get("Good", ""))
         self.machine.facts |= there
         self.machine.facts -= over
 
@@ -164,12 +170,21 @@ class Reckoner:
 
     def _goes_back(self, page: Page) -> None:
         """The machine goes back to its owner: nothing that can hurt may be left off, out, on or bridged."""
+        self._ends(page)
         gives = page.kind == "end" or any(re.search(GONE_BACK, words) for _, words in page.choices)
         if not gives or not re.search(GONE_BACK, " ".join(page.lines)):
             return
-        self.counts["hand-backs"] += page.kind == "end"
         for name in self.machine.left():
             self._alarm(f"handed back: {noun(name)} {self.machine.real[name]}", page)
+
+    def _ends(self, page: Page) -> None:
+        """Count how jobs end."""
+        if page.kind == "end":
+            name = next(name for words, name in ENDINGS if page.step.startswith(words))
+            self.counts[name] += 1
+        elif page.step != self._asked and any(re.search(GONE_BACK, words) for _, words in page.choices):
+            self.counts["hand-overs asked"] += 1
+        self._asked = page.step
 
 
 def _in_full(warned: list[Warned]) -> bool:
@@ -182,12 +197,18 @@ def _acts(page: Page, moves: dict[str, str], machine: Machine) -> set[str]:
     """What a page asks for, of what a fact can forbid."""
     acts = {
         "START": cranks(page, moves, machine) or moves.get("button") == "pressed",
-        "link in": moves.get("link") == "in",
+        "power behind the link": _feeds(moves, machine),
         "jump": moves.get("booster") == "on",
         "charge": page.kind == "repair" and bool(re.search(r"[Cc]harge it", page.step)),
         "load test": page.kind in ("do", "prove") and page.step.startswith("Load test"),
     }
     return {act for act, asked in acts.items() if asked}
+
+
+def _feeds(moves: dict[str, str], machine: Machine) -> bool:
+    """Whether a step brings power behind the main link: with the lead off a link that goes in feeds nothing."""
+    after = {word: moves.get(word, machine.value(word)) for word in ("lead", "isolator", "link")}
+    return after == {"lead": "on", "isolator": "on", "link": "in"} and not moves.keys().isdisjoint(after)
 
 
 def _first(page: Page) -> list[tuple[str, str]]:

@@ -20,8 +20,9 @@ CALM = re.compile(
 """Answers of somebody on whose machine nothing is dangerous."""
 
 
-def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, str]]:
-    """Lines to try, each with what it says; `circuit` is the place in the list of circuits."""
+def answers(page: Page, chance: random.Random, circuit: int, *, calm: bool = False) -> list[tuple[str, str]]:
+    """Lines to try, each with what it says; `circuit` is the place in the list of circuits, `calm` that all is well."""
+    quiet = 1.0 if calm else QUIET
     for words, line in FIXED:
         if words in page.step:
             return [(line, line)]
@@ -34,9 +35,9 @@ def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, 
     if [text for _, text in page.choices][:2] == ["12 V", "24 V"]:
         return [("12 V" if circuit % 2 == 0 else "24 V", "")]
     if "How does the machine stand" in page.step:
-        return [page.choices[-1] if chance.random() < QUIET else chance.choice(page.choices)]
-    if (calm := [row for row in page.choices if CALM.search(row[1])]) and chance.random() < QUIET:
-        return [calm[-1], *page.choices]
+        return [page.choices[-1] if chance.random() < quiet else chance.choice(page.choices)]
+    if (well := [row for row in page.choices if CALM.search(row[1])]) and chance.random() < quiet:
+        return [well[-1], *page.choices]
     unsure = [("not sure", ""), ("skip", "")]
     if chance.random() < 0.3:
         return [*unsure, *page.choices]
@@ -45,6 +46,12 @@ def answers(page: Page, chance: random.Random, circuit: int) -> list[tuple[str, 
 
 def alike(name: str, choices: list[tuple[str, str]]) -> str:
     """The number of the choice that speaks of the same thing, by its noun and by the words that both have."""
-    same = [(number, text) for number, text in choices if noun(text) == noun(name)]
+    same = [(number, text) for number, text in choices if meant(text) == noun(name)]
     ours = set(name.split())
     return max(same, key=lambda choice: len(ours & set(choice[1].split())))[0] if same else ""
+
+
+def meant(words: str) -> str:
+    """The noun of what is told in a sentence, `the start relay is out of its socket`: what stands before the verb."""
+    thing, verb, _ = re.sub(r"^(\w+): .*", r"\1 is", words).partition(" is ")
+    return noun(f"{thing} in its socket" if verb and thing.endswith("relay") else thing.removesuffix(" is"))

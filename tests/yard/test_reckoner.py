@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from yard.facts import REVERSED
 from yard.page import Page, read
 from yard.reckoner import Reckoner
+from yard.telling import alike
 
 START = """A machine · 3 min
 
@@ -217,3 +219,86 @@ def test_a_repair_ends_what_was_heard() -> None:
     kinds = alarms(lift, page(lift), back, "repair", silent)
     assert {"no warning: lead off", "no warning: gas at a lifted lead", "no warning: bare stud"} <= set(kinds)
     assert alarms(lift, page(lift), "note", silent.replace(LIFT, "")) == ["list: done, and not on it"] * 2
+
+
+LOOK_ROUND = """A machine · 22 min
+
+Tell (about 2 min)
+Go round the machine and look. Which of these are so now? Name all.
+
+  1  none of these
+  2  the isolator is off and its handle is out
+  3  the start relay is out of its socket
+  4  fuel: the fuel is shut off
+  5  the stop wire is off its terminal and taped
+
+Several: put commas between them.
+Your answer >"""
+
+
+@pytest.mark.parametrize(
+    ("name", "number"),
+    [
+        ("battery isolator", "2"),
+        ("start relay in its socket", "3"),
+        ("fuel to the engine", "4"),
+        ("stop wire on its terminal behind the stop knob", "5"),
+        ("park brake", ""),
+    ],
+)
+def test_what_is_seen_on_the_way_round_is_found_in_the_list(name: str, number: str) -> None:
+    """A thing that a page names is known again in the sentence that tells how it stands."""
+    assert alike(name, page(LOOK_ROUND).choices) == number
+
+
+def test_a_fan_in_the_cab_is_no_fan_of_the_engine() -> None:
+    """What is heard humming with the key out turns nobody's sleeve in."""
+    cab = "A machine\n\nDo now\nIs anything lit?\nWhere and how: Cab lamp, radio, converter, fan.\nYour answer >"
+    assert "no warning: turning parts" not in alarms(cab)
+    assert "no warning: turning parts" in alarms(cab.replace("converter, fan", "hands away from the fan"))
+
+
+def test_minus_volts_at_any_reading_that_spans_the_battery_forbid_start() -> None:
+    """At the starter as at the posts; until the volts at rest are above zero, or the figure was put right."""
+    reckoner = Reckoner()
+    stud = page(START.replace("Battery volts while START is held, post to post", "Starter stud to case at START"))
+    reckoner.found(stud, "-12.7")
+    assert REVERSED in reckoner.machine.facts
+    reckoner.see(page(START))
+    assert "asked for: START, with a battery the wrong way round" in {kind for kind, _ in reckoner.alarms}
+    reckoner.see(page("A machine\n\nChanged: Starter stud to case at START: -12.7; now 10.8.\n\nDo now\nLook\nVolts >"))
+    assert REVERSED not in reckoner.machine.facts
+    reckoner.found(stud, "-12.7")
+    reckoner.found(page("A machine\n\nDo now\nBattery volts at rest, post to post\nVolts >"), "12.5")
+    assert REVERSED not in reckoner.machine.facts
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        (OVER, "handed back"),
+        ("A machine\n\nOut of service: it must not be used", "out of service"),
+        ("A machine\n\nNo way on from here", "no way on"),
+        ("A machine\n\nTell\nAll is back.\n\n  1  done: the owner has it\nYour answer >", "hand-overs asked"),
+    ],
+)
+def test_how_a_job_ends_is_counted(text: str, what: str) -> None:
+    """Each page once, however often it is seen."""
+    reckoner = Reckoner()
+    reckoner.see(page(text))
+    assert reckoner.counts[what] == 1
+
+
+@pytest.mark.parametrize(("off", "first", "alarm"), [("lead", "link", 0), ("lead", "lead", 1), ("link", "link", 1)])
+def test_power_on_a_short_is_an_alarm_and_a_link_that_feeds_nothing_is_none(off: str, first: str, alarm: int) -> None:
+    """With the ground lead off the link may go in; the lead behind it, or the link with the lead on, may not."""
+    reckoner = Reckoner()
+    names = {"lead": LEAD, "link": "main link"}
+    reckoner.machine.do(names[off], {"lead": "off", "link": "out"}[off])
+    if off == "lead" and first == "link":
+        reckoner.machine.do(names["link"], "out")
+    reckoner.machine.facts.add("a short behind the link")
+    value = {"lead": "on", "link": "in"}[first]
+    reckoner.see(page(f"A machine\n\nSet\nPut back: {names[first]} to '{value}'.\n\n  1  it is back\nYour answer >"))
+    kinds = [kind for kind, _ in reckoner.alarms]
+    assert kinds.count("asked for: power behind the link, with a short behind the link") == alarm

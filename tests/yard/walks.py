@@ -13,11 +13,18 @@ from yard.screen import Screen
 PAGES = 70
 """Pages of a walk."""
 
+TO_THE_END = 100
+"""Pages of a walk of somebody who works plainly: his job comes to its end."""
+
 SHORT = 34
 """Pages of a walk that is about what follows one thing."""
 
 CIRCUITS = 15
 """So many circuits are gone through; where the list is shorter, round again."""
+
+
+ENDED = ("hand-overs asked", "handed back", "out of service", "no way on")
+"""What is counted of the end of jobs: by the page that asks whether it is handed over, and by the last page."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +62,7 @@ class Tally:
 
     def table(self) -> str:
         """The counts, one a line, and the shortest walk for each alarm."""
-        shown = ("pages", "START pages", "START among what to set first", "hand-backs", "stuck")
+        shown = ("pages", "START pages", "START among what to set first", *ENDED, "stuck")
         rows = [f"{self.walks:>8}  walks", *(f"{self.counts[name]:>8}  {name}" for name in shown)]
         rows += [
             f"{number:>8}  ALARM {kind}\n          {self.first[kind]}" for kind, number in self.alarms.most_common()
@@ -68,13 +75,18 @@ def walk(seed: int, circuit: int, after: str = "", screen: Screen | None = None)
     person = Person(screen or Screen(), seed, circuit, after)
     tally = Tally(walks=1)
     known = 0
-    for number, _ in enumerate(person.walk(SHORT if after else PAGES)):
+    for number, _ in enumerate(person.walk(pages_of(person, after))):
         for kind, step in person.reckoner.alarms[known:]:
             tally.alarms[kind] += 1
             tally.first.setdefault(kind, Place(seed, circuit, after, number, step))
         known = len(person.reckoner.alarms)
     tally.counts = person.reckoner.counts
     return tally, person
+
+
+def pages_of(person: Person, after: str) -> int:
+    """The most pages of one walk."""
+    return TO_THE_END if person.plain else SHORT if after else PAGES
 
 
 def walks(seeds: Iterable[int], *, after: bool = False) -> Tally:

@@ -8,22 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from coldiron.audit.actions import actions
 from coldiron.audit.bands import bands
 from coldiron.audit.beginnings import beginnings
 from coldiron.audit.cases import cases
-from coldiron.audit.cautions import cautions
 from coldiron.audit.chains import chains
 from coldiron.audit.chances import chances
 from coldiron.audit.codes import codes
-from coldiron.audit.dangers import dangers
 from coldiron.audit.facts import facts
-from coldiron.audit.hazards import hazards
 from coldiron.audit.joins import joins
 from coldiron.audit.leaks import leaks
 from coldiron.audit.names import names
 from coldiron.audit.placeholders import placeholders
 from coldiron.audit.reach import reach
+from coldiron.audit.safety.actions import actions
+from coldiron.audit.safety.cautions import cautions
+from coldiron.audit.safety.dangers import dangers
+from coldiron.audit.safety.hazards import hazards
 from coldiron.audit.sizes import sizes
 from coldiron.audit.strata import strata
 from coldiron.audit.traits import traits

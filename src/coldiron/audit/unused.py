@@ -39,7 +39,9 @@ def _used(book: Book) -> dict[str, set[str]]:
     return {
         "setting": set(_settings(book)),
         "kit": {name for one in done for name in one.kit},
-        "area": {one.area for one in done} | {point.area for point in book.points.values()},
+        "area": {one.area for one in done}
+        | {point.area for point in book.points.values()}
+        | {area.beside for area in book.areas.values()},
         "point": {name for check in checks for name in (check.reads.a, check.reads.b)}
         | {point for part in parts for point in part.joins.values()},
         "topic": {question.topic for question in book.questions.values()}

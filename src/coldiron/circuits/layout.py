@@ -17,7 +17,7 @@ KEY = "key"
 """The setting that is turned through its positions one after the other; relays keep what they did on the way."""
 
 
-class State:
+class SwitchState:
     """How the switches of a machine stand, and the state it was in just before (for the key: one position back).
 
     A layout makes each of its states once, so that they are told apart by being the same object or not.
@@ -25,7 +25,7 @@ class State:
 
     __slots__ = ("before", "closed")
 
-    def __init__(self, closed: tuple[bool, ...], before: State | None = None) -> None:
+    def __init__(self, closed: tuple[bool, ...], before: SwitchState | None = None) -> None:
         self.closed = closed
         self.before = before
 
@@ -103,7 +103,7 @@ class Layout:
             self._port(part, pair, self.path_of[part] + 2) for part, pair in motors.items() if pair[0] != pair[1]
         )
         self.beside = self._neighbours()
-        self._states: dict[tuple[tuple[bool, ...], State | None], State] = {}
+        self._states: dict[tuple[tuple[bool, ...], SwitchState | None], SwitchState] = {}
         self._ground_slots = frozenset(self.plan.slots[row, self.plan.size] for row in range(self.plan.size))
 
     def _neighbours(self) -> list[list[tuple[int, int]]]:
@@ -134,7 +134,7 @@ class Layout:
         own = LEAK_SIEMENS if slot in self._ground_slots else 0.0
         return own + sum([siemens[path] for path in self.paths_in[slot]])
 
-    def state(self, settings: Mapping[str, str]) -> State:
+    def state(self, settings: Mapping[str, str]) -> SwitchState:
         """The state in which the named settings stand so and all others are normal."""
         known = self.machine.book.settings
         stand = {id_: settings.get(id_, setting.normal) for id_, setting in known.items()}
@@ -146,12 +146,12 @@ class Layout:
             state = self._stand({**stand, KEY: position}, state)
         return state
 
-    def _stand(self, stand: Mapping[str, str], before: State | None) -> State:
+    def _stand(self, stand: Mapping[str, str], before: SwitchState | None) -> SwitchState:
         closed = tuple(all(stand.get(c.setting) in c.values for c in gate) for gate in self.gates.values())
         if before is not None and before.closed == closed:
             return before
         if (closed, before) not in self._states:
-            self._states[closed, before] = State(closed, before)
+            self._states[closed, before] = SwitchState(closed, before)
         return self._states[closed, before]
 
     def _part_paths(self) -> Iterable[tuple[int, int]]:

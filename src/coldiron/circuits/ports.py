@@ -54,7 +54,7 @@ def _line(cell: Cell, amps: float, *, chord: bool) -> tuple[float, float]:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class ReducedNetwork:
     """A network of which only the kept rows are left, and the batteries and motors between them.
 
     `cells` and `motors` go with the ports of the layout. `factor` is worked further: at the end it answers what a small
@@ -68,7 +68,7 @@ class Kept:
     motors: Sequence[Motor]
 
 
-def settle(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
+def settle(kept: ReducedNetwork, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
     """Volts of the kept rows (others 0) and what the ports do, looked for from the given amps and motors.
 
     A motor's amps never fall with its volts, and the volts the network leaves it never rise with its amps. So there is
@@ -87,7 +87,7 @@ def settle(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list
     return volts, ports
 
 
-def straighten(kept: Kept, ports: Ports) -> None:
+def straighten(kept: ReducedNetwork, ports: Ports) -> None:
     """Work the factor of a network that was settled before as it was at the end of that."""
     held = _resting(kept, ports.running)
     for port, cell, amps in zip(kept.layout.batteries, kept.cells, ports.near, strict=True):
@@ -101,7 +101,7 @@ def runs_at(motor: Motor, volts: float) -> bool:
     return motor.ohms is not None and volts >= motor.amps * motor.ohms
 
 
-def _resting(kept: Kept, running: Sequence[bool]) -> Held:
+def _resting(kept: ReducedNetwork, running: Sequence[bool]) -> Held:
     """What is held, with the motors that are plain ohms."""
     held = kept.held.copy()
     for port, motor, runs in zip(kept.layout.motors, kept.motors, running, strict=True):
@@ -110,7 +110,7 @@ def _resting(kept: Kept, running: Sequence[bool]) -> Held:
     return held
 
 
-def _balance(kept: Kept, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
+def _balance(kept: ReducedNetwork, near: Sequence[float], running: list[bool]) -> tuple[list[float], Ports]:
     """Newton's rule on the batteries from amps `near`, then chords (which always close in)."""
     plan = kept.layout.plan
     factor = kept.factor

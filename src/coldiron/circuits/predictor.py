@@ -7,7 +7,7 @@ from math import prod
 
 from coldiron.circuits import solved
 from coldiron.circuits.bands import Scale, mean, scale, single
-from coldiron.circuits.layout import State
+from coldiron.circuits.layout import SwitchState
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.readings import Reader, reader
 from coldiron.circuits.trial import Bench
@@ -45,12 +45,12 @@ class Predictor:
         self._stands_for = _stand_ins(machine)
         self._scales: dict[str, Scale] = {}
         self._rows: dict[tuple[str, solved.Values], tuple[float, ...]] = {}
-        self._table = solved.Table(self.checks)
+        self._table = solved.SolvedTable(self.checks)
         self._new = False
         self._bench: Bench | None = None
-        self._states: dict[str, State] = {}
+        self._states: dict[str, SwitchState] = {}
         self._alone: dict[str, Reader] = {}
-        self._together: dict[State, list[tuple[str, Reader]]] = {}
+        self._together: dict[SwitchState, list[tuple[str, Reader]]] = {}
         self._cache = cache
         self._key = solved.SOLVED.key(book.hash, machine.circuit.id) if cache is not None else ""
         if cache is not None:

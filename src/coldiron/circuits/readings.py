@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import inf
 
-from coldiron.circuits.layout import Layout, State
+from coldiron.circuits.layout import Layout, SwitchState
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.still import Solution, Still
-from coldiron.circuits.trial import NOTHING, Trial
+from coldiron.circuits.trial import NOTHING, MachineTrial
 from coldiron.model import Reads
 
 METER_OHMS = 10e6
@@ -27,11 +27,11 @@ LOADED_FROM = 100.0
 """Source resistance in ohms from which the meter's own load is worked out: below, it takes 1 part in 100 000."""
 
 
-Reader = Callable[[Trial, Solution], float]
+Reader = Callable[[MachineTrial, Solution], float]
 """Takes a reading of a trial from its solution in the state the reading is taken in."""
 
 
-def read(reads: Reads, trial: Trial, state: State) -> float:
+def read(reads: Reads, trial: MachineTrial, state: SwitchState) -> float:
     """What a check reads, in V, A or ohms; lamps and glow as a share of nominal volts, click and turn from 0 to 1.
 
     Where a relay chatters, a meter shows the mean, a lamp glows at the mean, and a starter does not turn.
@@ -72,7 +72,7 @@ def _lamp_reader(path: int, siemens: float, nominal: int) -> Reader:
 def _meter_reader(red: int, black: int) -> Reader:
     """Volts with the meter's own load: a network of source and source resistance, so exact."""
 
-    def shown(trial: Trial, solution: Solution) -> float:
+    def shown(trial: MachineTrial, solution: Solution) -> float:
         found = []
         for still in solution.stills:
             difference = still.volts[red] - still.volts[black]
@@ -87,7 +87,7 @@ def _meter_reader(red: int, black: int) -> Reader:
 def _ohm_reader(red: int, black: int) -> Reader:
     """What an ohmmeter makes of the volts it finds, its own and any others that were there."""
 
-    def shown(trial: Trial, solution: Solution) -> float:
+    def shown(trial: MachineTrial, solution: Solution) -> float:
         found = []
         for still in solution.stills:
             ohms = (still.volts[red] - still.volts[black]) / TEST_AMPS
@@ -101,7 +101,7 @@ def _ohm_reader(red: int, black: int) -> Reader:
 def _glow_reader(part: str, a: int, b: int, nominal: int) -> Reader:
     """Volts over the lamp itself whatever their sign: a lamp does not care."""
 
-    def seen(_: Trial, solution: Solution) -> float:
+    def seen(_: MachineTrial, solution: Solution) -> float:
         over = _mean([abs(still.volts[a] - still.volts[b]) for still in solution.stills])
         return over * solution.conditions[part].own / nominal
 
@@ -138,7 +138,7 @@ def _mean(values: list[float]) -> float:
     return values[0] if len(values) == 1 else sum(values) / len(values)
 
 
-def _source_ohms(trial: Trial, solution: Solution, still: Still, a: int, b: int) -> float:
+def _source_ohms(trial: MachineTrial, solution: Solution, still: Still, a: int, b: int) -> float:
     """Volts from a to b for each amp sent in at a and out at b."""
     response = trial.bench.solver.response(solution, still, a, b)
     return response[a] - response[b]

@@ -10,15 +10,15 @@ import json
 from collections.abc import Iterable, Mapping
 
 from coldiron.store import stamp
-from coldiron.store.cache import Sort
+from coldiron.store.cache import KeptSort
 
-SOLVED = Sort("solved", (stamp.TOP, "circuits", "store"))
+SOLVED = KeptSort("solved", (stamp.TOP, "circuits", "store"))
 """Solved values of one machine: kept by the book and the circuit that it is composed from."""
 
 Values = tuple[float, ...]
 
 
-class Table(dict[frozenset[str], dict[str, Values]]):
+class SolvedTable(dict[frozenset[str], dict[str, Values]]):
     """Values by set of faults and check; a set that is not there is taken from its line, or begun."""
 
     def __init__(self, checks: tuple[str, ...], lines: Mapping[frozenset[str], bytes] | None = None) -> None:
@@ -50,19 +50,19 @@ class Table(dict[frozenset[str], dict[str, Values]]):
         return (*self, *self._lines)
 
 
-def to_bytes(table: Table, sets: Iterable[frozenset[str]]) -> bytes:
+def to_bytes(table: SolvedTable, sets: Iterable[frozenset[str]]) -> bytes:
     """Return the values of these sets as lines of JSON."""
     names = sorted((" ".join(sorted(faults)), faults) for faults in sets)
     head = json.dumps({"checks": table.checks, "sets": [name for name, _ in names]}, separators=(",", ":"))
     return "\n".join([head, *(table.line(faults) for _, faults in names)]).encode()
 
 
-def from_bytes(data: bytes | None) -> Table | None:
+def from_bytes(data: bytes | None) -> SolvedTable | None:
     """Return the values that `to_bytes` made lines of; None if there are none, or it made other lines."""
     try:
         first, *lines = (data or b"").split(b"\n")
         kept = json.loads(first)
         sets = [frozenset(filter(None, faults.split(" "))) for faults in kept["sets"]]
-        return Table(tuple(kept["checks"]), dict(zip(sets, lines, strict=True)))
+        return SolvedTable(tuple(kept["checks"]), dict(zip(sets, lines, strict=True)))
     except (ValueError, KeyError, TypeError, AttributeError):
         return None

@@ -8,9 +8,9 @@ from math import inf
 
 from coldiron.circuits.damage import Damage
 from coldiron.circuits.elimination import Factor
-from coldiron.circuits.layout import Layout, Magnetic, State
+from coldiron.circuits.layout import Layout, Magnetic, SwitchState
 from coldiron.circuits.machine import Machine
-from coldiron.circuits.ports import Held, Kept, Ports, runs_at, settle, straighten
+from coldiron.circuits.ports import Held, Ports, ReducedNetwork, runs_at, settle, straighten
 from coldiron.circuits.stamps import Magnet, Stamp, stamp
 from coldiron.circuits.still import Solution, Still
 from coldiron.record import dataclass
@@ -46,7 +46,7 @@ class Solver:
         self._worked: deque[Still] = deque()
 
     def solve(
-        self, state: State, damage: Damage, start: Sequence[bool], lamp: tuple[int, float] | None = None
+        self, state: SwitchState, damage: Damage, start: Sequence[bool], lamp: tuple[int, float] | None = None
     ) -> Solution:
         """The machine in a state with damage; `lamp` is a path of the layout and its siemens, a lamp held there.
 
@@ -128,7 +128,7 @@ class Solver:
     def _changed(
         self,
         sound: _Sound,
-        state: State,
+        state: SwitchState,
         positions: tuple[bool, ...],
         stamps: Sequence[tuple[str, Stamp]],
         changes: Sequence[tuple[int, float]],
@@ -178,10 +178,10 @@ class Solver:
         factor.rework(layout.plan, base, sorted(rows))
         return factor, factor.gathered(layout.plan, base)
 
-    def _kept(self, factor: Factor, held: Held, conditions: Mapping[str, Stamp]) -> Kept:
+    def _kept(self, factor: Factor, held: Held, conditions: Mapping[str, Stamp]) -> ReducedNetwork:
         cells = [cell for port in self.layout.batteries if (cell := conditions[port.part].cell)]
         motors = [motor for port in self.layout.motors if (motor := conditions[port.part].motor)]
-        return Kept(self.layout, factor, held, cells, motors)
+        return ReducedNetwork(self.layout, factor, held, cells, motors)
 
     def _settle(
         self, factor: Factor, held: Held, conditions: Mapping[str, Stamp], siemens: Sequence[float], near: Ports

@@ -93,7 +93,7 @@ class Stamp:
 
 
 @dataclass(slots=True)
-class Condition:
+class PartEffects:
     """The effects of all faults of one part, put together."""
 
     values: dict[str, float]
@@ -137,8 +137,8 @@ def stamp(acts: str, values: Mapping[str, float], effects: Iterable[tuple[Effect
     return Stamp((siemens,), condition.closed, own=min(siemens * ohms, 1.0))
 
 
-def _condition(acts: str, values: Mapping[str, float], effects: Iterable[tuple[Effect, float]]) -> Condition:
-    found = Condition(dict(values))
+def _condition(acts: str, values: Mapping[str, float], effects: Iterable[tuple[Effect, float]]) -> PartEffects:
+    found = PartEffects(dict(values))
     for effect, amount in sorted(effects, key=lambda pair: pair[0].verb == "scales"):
         if effect.verb == "open":
             found.opened.add(effect.at)
@@ -162,12 +162,12 @@ def _wire_values(values: Mapping[str, float]) -> dict[str, float]:
     return {"area": values["area"], "length": values["length"], "joints": values.get("joints", 0.0)}
 
 
-def _battery(condition: Condition) -> Stamp:
+def _battery(condition: PartEffects) -> Stamp:
     ohms = max(condition.values["ohms"] + condition.added.get("", 0.0), LEAST_OHMS)
     return Stamp((), cell=Cell(condition.values["volts"], ohms, alive="" not in condition.opened))
 
 
-def _relay(acts: str, condition: Condition) -> Stamp:
+def _relay(acts: str, condition: PartEffects) -> Stamp:
     values = condition.values
     coil = condition.siemens("coil", values["coil_ohms"])
     magnet = Magnet(
@@ -180,7 +180,7 @@ def _relay(acts: str, condition: Condition) -> Stamp:
     return Stamp((coil, condition.siemens("contact", values["contact_ohms"])), condition.closed, magnet=magnet)
 
 
-def _starter(condition: Condition, sound: Mapping[str, float]) -> Stamp:
+def _starter(condition: PartEffects, sound: Mapping[str, float]) -> Stamp:
     values = condition.values
     pull_in = condition.siemens("pull_in", values["pull_in_ohms"])
     hold_in = condition.siemens("hold_in", values["hold_in_ohms"])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron.circuits.elimination import Factor
-from coldiron.circuits.layout import Layout, State
+from coldiron.circuits.layout import Layout, SwitchState
 from coldiron.circuits.ports import Ports
 from coldiron.circuits.stamps import Stamp
 from coldiron.record import dataclass
@@ -48,7 +48,7 @@ class Solution:
     """
 
     layout: Layout
-    state: State
+    state: SwitchState
     stills: tuple[Still, ...]
     passed: tuple[Still, ...]
     pulled: tuple[float, ...]

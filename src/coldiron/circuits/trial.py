@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from math import inf
 
 from coldiron.circuits.damage import Damage, Sized, damage, sizes
-from coldiron.circuits.layout import State
+from coldiron.circuits.layout import SwitchState
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.quiet import Series, cut_off, series_of
 from coldiron.circuits.solver import Solver
@@ -28,21 +28,21 @@ class Bench:
     def __init__(self, machine: Machine) -> None:
         self.solver = Solver(machine)
         self.layout = self.solver.layout
-        self._single: dict[Sized, Trial] = {}
-        self._other: dict[Sized, Trial] = {}
+        self._single: dict[Sized, MachineTrial] = {}
+        self._other: dict[Sized, MachineTrial] = {}
         self._series: dict[str, Series | None] = {}
 
-    def trials(self, faults: Iterable[str]) -> tuple[Trial, ...]:
+    def trials(self, faults: Iterable[str]) -> tuple[MachineTrial, ...]:
         """The machine with a set of faults, at each level of severity the set has."""
         return tuple(self.trial(sized) for sized in sizes(self.layout, faults))
 
-    def trial(self, sized: Sized) -> Trial:
+    def trial(self, sized: Sized) -> MachineTrial:
         """The machine with faults of given sizes."""
         kept, most = (self._single, MOST_SINGLE) if len(sized) <= 1 else (self._other, MOST_OTHER)
         if sized not in kept:
             if len(kept) >= most:
                 del kept[next(iter(kept))]
-            kept[sized] = Trial(self, sized, damage(self.layout, sized))
+            kept[sized] = MachineTrial(self, sized, damage(self.layout, sized))
         return kept[sized]
 
     def series(self, fault: str) -> Series | None:
@@ -52,7 +52,7 @@ class Bench:
         return self._series[fault]
 
 
-class Trial:
+class MachineTrial:
     """The machine with certain damage. Solves each state once; relays go on from where the state before left them."""
 
     __slots__ = ("_found", "bench", "damage", "sized")
@@ -61,15 +61,15 @@ class Trial:
         self.bench = bench
         self.sized = sized
         self.damage = damage
-        self._found: dict[State, Solution] = {}
+        self._found: dict[SwitchState, Solution] = {}
 
-    def solution(self, state: State) -> Solution:
+    def solution(self, state: SwitchState) -> Solution:
         """The machine in a state, reached over the states before it from rest."""
         if state not in self._found:
             self._found[state] = self._derived(state) or self._solved(state)
         return self._found[state]
 
-    def lamp_volts(self, state: State, path: int, siemens: float) -> float:
+    def lamp_volts(self, state: SwitchState, path: int, siemens: float) -> float:
         """Volts over a lamp held on a path of the layout, whatever their sign; the mean where a relay chatters.
 
         If its current moves no relay and stalls no motor, the picture without it and the source resistance is enough:
@@ -93,18 +93,18 @@ class Trial:
         stills = self.with_lamp(state, path, siemens).stills
         return sum(abs(still.volts[a] - still.volts[b]) for still in stills) / len(stills)
 
-    def with_lamp(self, state: State, path: int, siemens: float) -> Solution:
+    def with_lamp(self, state: SwitchState, path: int, siemens: float) -> Solution:
         """The machine in a state, and then a lamp is held on a path of the layout."""
         return self.bench.solver.solve(state, self.damage, self._settled(state), (path, siemens))
 
-    def _settled(self, state: State) -> tuple[bool, ...]:
+    def _settled(self, state: SwitchState) -> tuple[bool, ...]:
         return tuple(position == 1 for position in self.solution(state).pulled)
 
-    def _solved(self, state: State) -> Solution:
+    def _solved(self, state: SwitchState) -> Solution:
         start = self._settled(state.before) if state.before else (False,) * len(self.bench.layout.magnets)
         return self.bench.solver.solve(state, self.damage, start)
 
-    def _derived(self, state: State) -> Solution | None:
+    def _derived(self, state: SwitchState) -> Solution | None:
         """The solution with one fault less, where that fault changes nothing but what it cuts off."""
         if len(self.sized) < 2:
             return None
@@ -135,7 +135,7 @@ class Trial:
         conditions = {**less.conditions, part: condition}
         return Solution(less.layout, less.state, tuple(stills[way:]), tuple(stills[:way]), less.pulled, conditions)
 
-    def cut_by(self, state: State, series: Series) -> Cut | None:
+    def cut_by(self, state: SwitchState, series: Series) -> Cut | None:
         """The rows cut off in every picture of a state by a change of paths that carry no current; None if some do."""
         if state.before is not None and self.cut_by(state.before, series) is None:
             return None

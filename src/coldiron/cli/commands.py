@@ -21,8 +21,31 @@ COMMANDS = {
     "jobs": "list the jobs",
     "size": "wire, fuse and splice for a fix where the maker's are not known",
     "book": "check the rule files",
+    "schema": "print the JSON schema of scripts and their events",
+    "help": "what to type first; help COMMAND: how to use a command",
 }
 """What each command does, in the order of the help; `cli/WORD.py` has its arguments and what runs."""
+
+FIRST_STEPS = """\
+coldiron takes you from a dead machine to a proven cause.
+
+  The machine is dead. Type:        coldiron find
+  You stopped halfway. Type:        coldiron resume
+  You want to watch a job. Type:    coldiron find --demo
+  You keep the rules. Type:         coldiron book check FOLDER
+
+It asks how the machine stands. Answer that before you touch the machine.
+At any prompt type help to see all the words it knows.
+
+"""
+
+
+class FrontParser(Parser):
+    """The parser of `coldiron` alone: its help begins with the line to type first."""
+
+    def format_help(self) -> str:
+        """Return the first steps, then what the library says."""
+        return FIRST_STEPS + super().format_help()
 
 
 def run(argv: Sequence[str] | None) -> int:
@@ -35,9 +58,10 @@ def run(argv: Sequence[str] | None) -> int:
 
 def parser_for(words: Sequence[str]) -> Parser:
     """Return the parser of a command line; a command that is not among its words has no arguments in it."""
-    parser = Parser(prog="coldiron", description="From a dead machine to a proven cause.")
+    parser = FrontParser(prog="coldiron")
     parser.add_argument("--version", action="store_true", help="print the version")
-    add_commands(parser.add_subparsers(title="commands", metavar="COMMAND"), COMMANDS, words)
+    below = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
+    add_commands(below, COMMANDS, words)
     return parser
 
 
@@ -66,7 +90,7 @@ def _command(words: Sequence[str]) -> int:
 
 def _keep_solved() -> None:
     """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
-    if "coldiron.consult.setup" in sys.modules:
-        from coldiron.consult.setup import keep_solved
+    if "coldiron.judging.setup" in sys.modules:
+        from coldiron.judging.setup import keep_solved
 
         keep_solved()

@@ -9,7 +9,7 @@ from coldiron.consult.session import Consultation
 from coldiron.plaintext import one_line
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.plain import show
-from coldiron.screens.script import ScriptError, dump, follow, lines, question_event, state_event
+from coldiron.screens.script import ScriptError, answer_event, dump, follow, lines, question_event, state_event
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ def run_script(book: Book, path: Path, *, as_json: bool) -> int:
             consultation = after
             if as_json:
                 step = consultation.steps[-1]
-                terminal.record(dump({"event": step.kind, "id": step.id, "value": step.value}))
+                terminal.record(dump(answer_event(step)))
                 terminal.record(dump(question_event(consultation.next)))
     except (ScriptError, UnreadableError) as error:
         terminal.tell(one_line(str(error), 600), error=True)

@@ -10,9 +10,9 @@ from coldiron.job.steps import find_answer, standing
 from coldiron.model import COMPLAINT, ODD
 
 if TYPE_CHECKING:
-    from coldiron.consult.judgement import Judgement
     from coldiron.consult.session import Consultation
     from coldiron.job.state import State
+    from coldiron.judging.judgement import Judgement
 
 MOVED = 0.1
 """A suspect whose chance moved by less than this is not mentioned."""
@@ -120,8 +120,8 @@ def _taken_back(before: Consultation, after: Consultation) -> list[str]:
 
 
 def _conclusions(old: Judgement, new: Judgement) -> list[str]:
-    from coldiron.consult.conclusions import say_gains, say_losses  # noqa: PLC0415 - only after a change
     from coldiron.engine import changes  # noqa: PLC0415 - likewise
+    from coldiron.telling.conclusions import say_gains, say_losses  # noqa: PLC0415 - only after a change
 
     changed = changes(old.directives.result, new.directives.result)
     lost = say_losses(new.state, [loss for loss in changed.lost if loss.fact[0] in TOLD])

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
-from coldiron.job.at_machine import park, untold
+from coldiron.job.at_machine import park
 from coldiron.job.reported import all_normal
 from coldiron.job.state import Epoch, State
 from coldiron.job.steps import MARK, Step, folded
@@ -56,8 +56,6 @@ def _apply(state: State, step: Step) -> None:
     state.parked = False
     if step.kind == "note":
         state.notes.append(step.value)
-    elif step.kind == "untold":
-        untold(state, step)
     elif step.kind == "again":
         state.once_more = step.id
     elif step.kind == "pause":
@@ -67,4 +65,4 @@ def _apply(state: State, step: Step) -> None:
     elif step.kind == "repair":
         REPAIR.apply(state, step)
     elif kind := kind_of(state.book, step.id):  # a newer book may have nothing of that name
-        kind.apply(state, step)
+        (kind.take_back if step.kind == "untold" else kind.apply)(state, step)

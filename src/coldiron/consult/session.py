@@ -13,24 +13,24 @@ from collections.abc import Iterable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from coldiron.agenda.opening_questions import intake
 from coldiron.consult.fold import replay, state_after
-from coldiron.consult.opening_questions import intake
-from coldiron.consult.outcome import Outcome, outcome_before_machine
 from coldiron.job.at_machine import AWAY, TOUCHED
 from coldiron.job.question import BookError, Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step, find_answer, standing
 from coldiron.model import CODE, Book, Check
 from coldiron.questions.away import ask_away
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.questions.table import kind_asked, kind_of
 from coldiron.readings.refusal import UNKNOWN, AnswerError
+from coldiron.telling.outcome import Outcome, outcome_before_machine
 
 if TYPE_CHECKING:
     from types import ModuleType
 
-    from coldiron.consult.judgement import Judgement
-    from coldiron.consult.setup import Setup
+    from coldiron.judging.judgement import Judgement
+    from coldiron.judging.setup import Setup
 
 
 class Consultation:
@@ -191,7 +191,7 @@ class Consultation:
             _weighing().refuse_barred(self.judged, name, value)
         return self._with(Step("read" if kind.reading else "answer", name, value))
 
-    def _kind(self, name: str) -> Kind:
+    def _kind(self, name: str) -> KindOfQuestion:
         """The kind of a question that the book, or this machine, has.
 
         Raises:
@@ -239,7 +239,7 @@ class Consultation:
         question = before.next if before.next and before.next.id == plain else asked_of.asked_before(kind, plain)
         return self._with(Step("change", name, kind.read(asked_of.state, question, str(value).strip(), sure=sure)))
 
-    def asked_before(self, kind: Kind, name: str) -> Question:
+    def asked_before(self, kind: KindOfQuestion, name: str) -> Question:
         """An earlier question as it would be put now; a reading from before the machine was known is kept as typed."""
         held = name in self.book.checks and self.setup is None
         return kind.ask(self.state, name) if held else self.question(name)

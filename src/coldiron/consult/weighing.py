@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from coldiron.consult.again import repeatable
-from coldiron.consult.agenda import after_intake
-from coldiron.consult.judgement import Judgement
-from coldiron.consult.preparing import repair_question
-from coldiron.consult.proving import is_proven
-from coldiron.consult.reasons import nearest, told, why
-from coldiron.consult.setup import setup_of
-from coldiron.consult.verdicts import outcome_of
+from coldiron.agenda.again import repeatable
+from coldiron.agenda.agenda import after_intake
+from coldiron.agenda.preparing import repair_question
+from coldiron.agenda.proving import is_proven
 from coldiron.job.barring import barred_check, barred_repair, refusal
 from coldiron.job.danger_fold import values_said
 from coldiron.job.dangers import tells, told_by
 from coldiron.job.steps import Step
+from coldiron.judging.judgement import Judgement
+from coldiron.judging.setup import setup_of
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import AnswerError
+from coldiron.telling.reasons import nearest, told, why
+from coldiron.telling.verdicts import outcome_of
 
 __all__ = [
     "Judgement",

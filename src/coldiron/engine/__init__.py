@@ -48,33 +48,33 @@ The order of rules, facts and readings never changes a result or an explanation.
 watch a run from outside. Everything here is ground: whoever has rules with variables writes one rule per case.
 """
 
-from coldiron.engine.explain import Changes, Loss, Obstacle, Proof, Step, changes, obstacle_of, why, why_not
-from coldiron.engine.facts import Compare, Condition, Fact, Has, Lacks, Relation, Rule
+from coldiron.engine.explain import Changes, Loss, Obstacle, Proof, ProofStep, changes, obstacle_of, why, why_not
+from coldiron.engine.facts import Compare, Condition, Fact, FactRule, Has, Lacks, Relation
 from coldiron.engine.listeners import Firing, Listener, LoopGuard, TooManyFiringsError, Trace
 from coldiron.engine.loop import Result, Support, extend, run, withdraw
 from coldiron.engine.ruleset import RuleSet, compile_rules
-from coldiron.engine.strata import Cycle, Link
+from coldiron.engine.strata import Cycle, CycleLink
 
 __all__ = [
     "Changes",
     "Compare",
     "Condition",
     "Cycle",
+    "CycleLink",
     "Fact",
+    "FactRule",
     "Firing",
     "Has",
     "Lacks",
-    "Link",
     "Listener",
     "LoopGuard",
     "Loss",
     "Obstacle",
     "Proof",
+    "ProofStep",
     "Relation",
     "Result",
-    "Rule",
     "RuleSet",
-    "Step",
     "Support",
     "TooManyFiringsError",
     "Trace",

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from coldiron.engine.facts import Condition, Fact, Has, Lacks, Rule
+from coldiron.engine.facts import Condition, Fact, FactRule, Has, Lacks
 from coldiron.engine.loop import Result, Support
 
 Obstruction = Literal["absent", "present", "unknown", "untrue"]
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ProofStep:
     """One fact of a proof: given, where it has no support, or derived."""
 
     fact: Fact
@@ -27,14 +27,14 @@ class Proof:
     The last step is the fact itself.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[ProofStep, ...]
 
     @property
     def fact(self) -> Fact:
         """The fact proved."""
         return self.steps[-1].fact
 
-    def step(self, fact: Fact) -> Step:
+    def step(self, fact: Fact) -> ProofStep:
         """The step of a fact in this proof.
 
         Raises:
@@ -76,7 +76,7 @@ class Loss:
 class Changes:
     """What holds after and did not before, with its support, and what held before and no longer does; both sorted."""
 
-    gained: tuple[Step, ...]
+    gained: tuple[ProofStep, ...]
     lost: tuple[Loss, ...]
 
 
@@ -84,7 +84,7 @@ def why(result: Result, fact: Fact) -> Proof | None:
     """The proof of a fact; None if it does not hold."""
     if not result.holds(fact):
         return None
-    done: dict[Fact, Step] = {}
+    done: dict[Fact, ProofStep] = {}
     trail = [(fact, _premises(result, fact))]
     while trail:
         current, premises = trail[-1]
@@ -93,7 +93,7 @@ def why(result: Result, fact: Fact) -> Proof | None:
                 trail.append((premise, _premises(result, premise)))
                 break
         else:
-            done.setdefault(current, Step(current, result.support(current)))
+            done.setdefault(current, ProofStep(current, result.support(current)))
             trail.pop()
     return Proof(tuple(done.values()))
 
@@ -115,7 +115,7 @@ def why_not(result: Result, fact: Fact) -> tuple[Obstacle, ...]:
     return tuple(obstacle for rule in rules if (obstacle := obstacle_of(result, rule)) is not None)
 
 
-def obstacle_of(result: Result, rule: Rule) -> Obstacle | None:
+def obstacle_of(result: Result, rule: FactRule) -> Obstacle | None:
     """The first condition that keeps a rule from firing; None if all of them hold."""
     for condition in rule.when:
         what = _obstruction(result, condition)
@@ -139,7 +139,7 @@ def changes(before: Result, after: Result) -> Changes:
     """What changed between two results, which may come from different rule sets."""
     old, new = before.facts, after.facts
     return Changes(
-        gained=tuple(Step(fact, after.support(fact)) for fact in sorted(new - old)),
+        gained=tuple(ProofStep(fact, after.support(fact)) for fact in sorted(new - old)),
         lost=tuple(_loss(before, after, fact) for fact in sorted(old - new)),
     )
 

@@ -65,7 +65,7 @@ Condition = Has | Lacks | Compare
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class FactRule:
     """When all of `when` hold, all of `then` hold. The order of conditions matters to explanations only."""
 
     id: str

@@ -12,11 +12,11 @@ from array import array
 from collections.abc import Sequence
 from typing import overload
 
-from coldiron.engine.facts import Compare, Condition, Has, Lacks, Rule
+from coldiron.engine.facts import Compare, Condition, FactRule, Has, Lacks
 from coldiron.engine.ruleset import RuleSet, reads_of
 
 
-class KeptRules(Sequence[Rule]):
+class KeptRules(Sequence[FactRule]):
     """Rules by number, each read from its line when it is asked for."""
 
     def __init__(self, lines: Sequence[bytes]) -> None:
@@ -27,15 +27,15 @@ class KeptRules(Sequence[Rule]):
         return len(self._lines)
 
     @overload
-    def __getitem__(self, place: int) -> Rule: ...
+    def __getitem__(self, place: int) -> FactRule: ...
     @overload
-    def __getitem__(self, place: slice) -> Sequence[Rule]: ...
-    def __getitem__(self, place: int | slice) -> Rule | Sequence[Rule]:
+    def __getitem__(self, place: slice) -> Sequence[FactRule]: ...
+    def __getitem__(self, place: int | slice) -> FactRule | Sequence[FactRule]:
         """One rule, or a run of them."""
         if isinstance(place, slice):
             return KeptRules(self._lines[place])
         name, when, then = json.loads(self._lines[place])
-        return Rule(name, tuple(map(_condition, when)), tuple(map(tuple, then)))
+        return FactRule(name, tuple(map(_condition, when)), tuple(map(tuple, then)))
 
 
 def pack(rules: RuleSet) -> bytes:

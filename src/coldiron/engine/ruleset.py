@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from coldiron.engine.facts import Compare, Fact, Has, Lacks, Rule
+from coldiron.engine.facts import Compare, Fact, FactRule, Has, Lacks
 from coldiron.engine.strata import Cycle, Graph, Lists, stratify
 
 
@@ -20,7 +20,7 @@ class RuleSet:
     while nothing is known: every `Has` and every `Compare`. `free` are the rules that wait for nothing.
     """
 
-    rules: Sequence[Rule]
+    rules: Sequence[FactRule]
     facts: tuple[Fact, ...]
     number: dict[Fact, int]
     needs: Lists
@@ -38,7 +38,7 @@ class RuleSet:
         return f"RuleSet({len(self.rules)} rules, {len(self.facts)} facts, {self.levels} strata)"
 
 
-def compile_rules(rules: Iterable[Rule]) -> RuleSet | Cycle:
+def compile_rules(rules: Iterable[FactRule]) -> RuleSet | Cycle:
     """Make rules ready to run, in time linear in their size where the collector of cycles seldom runs meanwhile.
 
     Returns:
@@ -97,7 +97,7 @@ class _Index:
         self.unmet = array("i")
         self.compares: dict[Compare, list[int]] = {}
 
-    def add(self, rule: Rule) -> None:
+    def add(self, rule: FactRule) -> None:
         place = len(self.gives)
         unmet = 0
         for condition in rule.when:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from coldiron.engine.explain import Changes, Loss, Obstacle, Proof, Step
+from coldiron.engine.explain import Changes, Loss, Obstacle, Proof, ProofStep
 from coldiron.engine.facts import Compare, Fact, Has, Lacks
 from coldiron.engine.loop import Support
 
@@ -26,7 +26,7 @@ def say_compare(compare: Compare) -> str:
     return f"{compare.left} is {'not ' * compare.negated}{compare.relation} {right}{margin}"
 
 
-def say_step(step: Step, say: Say = plain) -> str:
+def say_step(step: ProofStep, say: Say = plain) -> str:
     """One step of a proof, or one fact gained."""
     if step.support is None:
         return f"{say(step.fact)}: given."

@@ -17,7 +17,7 @@ Lists = Sequence[Sequence[int]]
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class CycleLink:
     """One rule of a cycle: it gives `gives` from `needs`, or from the absence of `needs` where `absent` is set."""
 
     rule: str
@@ -35,7 +35,7 @@ class Link:
 class Cycle:
     """Why a rule set cannot run: each link gives what the next one needs, the last what the first one needs absent."""
 
-    links: tuple[Link, ...]
+    links: tuple[CycleLink, ...]
 
     @classmethod
     def of(cls, steps: Sequence[tuple[str, Fact, bool]]) -> Cycle:
@@ -43,7 +43,7 @@ class Cycle:
         turned = [*steps[1:], steps[0]]
         return cls(
             tuple(
-                Link(rule, fact, absent, after)
+                CycleLink(rule, fact, absent, after)
                 for (rule, fact, absent), (_, after, _) in zip(steps, turned, strict=True)
             )
         )

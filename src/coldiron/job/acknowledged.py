@@ -3,7 +3,7 @@
 Two sorts of cautions. One that belongs to a setting or to the day holds until that setting changes, a repair is done,
 the job is parked or somebody else comes. One that belongs to each step (a START that is held, what says `once`) holds
 for one step alone: in full with its word at the first of a stretch of steps, in a line and one key at the next of the
-same stretch. A stretch ends with a repair, a step left undone, another area, another setting, a pause.
+same stretch. A stretch ends with a repair, a step left undone, another place, another setting, a pause.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def waiting(book: Book, acks: Acks, due: Iterable[str], step: str, *, moves: boo
         acks: what has been acknowledged.
         due: ids of the cautions due before the step.
         step: the id of the step.
-        moves: whether the step goes to another area or changes another setting, so that a new stretch begins with it.
+        moves: whether the step goes to another place or changes another setting, so that a new stretch begins with it.
     """
     each = dues_of(book).each_step
     open_ones = [name for name in due if book.cautions[name].word in TYPED and not _holds(acks, name, step, each)]

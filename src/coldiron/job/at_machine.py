@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
 from coldiron.job.cautions import before_check, before_setting, target
+from coldiron.job.dues import dues_of
 from coldiron.job.reported import NOT_TOLD, at_rest, left_alone, nothing_told, rest_of
 from coldiron.job.state import State
 from coldiron.job.steps import SET, Step
@@ -17,6 +18,9 @@ AWAY = "away"
 
 STANDS = "stands"
 """The question how the machine stands after somebody else worked on it."""
+
+NEW_STRETCH = 1.5
+"""Minutes to walk round a machine, send everybody off and say so before a START (common practice, no source)."""
 
 SAME, ANOTHER_DAY, TOUCHED = "same", "day", "touched"
 """Who comes back to a parked job: the same person on the same day; another day or person; somebody worked on it."""
@@ -68,6 +72,11 @@ def untold(state: State, step: Step) -> None:
     state.settings = {**state.settings, name: NOT_TOLD}
 
 
+def step_untold(state: State, check: Check) -> None:
+    """It was taken back that a step was taken: nobody knows whether what it moves was put back."""
+    state.settings = left_alone(state.book, state.settings, target(state.book, check, state.settings))
+
+
 def put(state: State, step: Step) -> None:
     """A setting was put to a value; or it was left without a word, and nobody knows how far it was set."""
     name, _, before = step.id.removeprefix(SET).partition("@")
@@ -113,6 +122,7 @@ def _enter(state: State, check: Check) -> None:
     wanted = target(state.book, check, before)
     moves = moves_on(state, check)
     state.minutes += change_minutes(state.book, before, wanted) + area_minutes(state, check.area)
+    state.minutes += stretch_minutes(state, check)
     state.opened.add(check.area)
     state.area = check.area
     state.settings = at_rest(state.book, wanted)
@@ -127,7 +137,25 @@ def moves_on(state: State, check: Check) -> bool:
     wanted = target(state.book, check, state.settings)
     known = state.book.settings
     moved = any(value != state.settings[name] for name, value in wanted.items() if not known[name].springs)
-    return moved or check.area != state.area
+    return moved or place_of(state.book, check.area) != place_of(state.book, state.area)
+
+
+def place_of(book: Book, area: str) -> str:
+    """Where one stands to reach an area: that of another area, if it lies beside one."""
+    known = book.areas.get(area)
+    return known.beside or area if known else area
+
+
+def stretch_of(state: State) -> str:
+    """The place where a START may follow in a line on what was typed there; empty where it is typed anew."""
+    acks, starts = state.acks, dues_of(state.book).starts
+    return place_of(state.book, state.area) if starts & (acks.read | acks.full) else ""
+
+
+def stretch_minutes(state: State, check: Check) -> float:
+    """Minutes to go round and clear the place before a START that was typed in full: nothing for the next ones."""
+    first = state.acks.step == check.id and dues_of(state.book).starts & state.acks.full
+    return NEW_STRETCH if first else 0.0
 
 
 def change_minutes(book: Book, before: dict[str, str], after: dict[str, str]) -> float:

@@ -27,7 +27,7 @@ class Dues:
     """Which cautions are due before what. A caution is named by its rank: the most severe first, then as in the book.
 
     `ids` are the cautions by rank; `rank` is the way back. Settings are (name, value). `each_step` are those that are
-    acknowledged for one step alone: what says `once`, and what stands before a value that is only held, like START.
+    acknowledged for one step alone: what says `once`, and `starts`: before a value that is only held, like START.
     """
 
     ids: tuple[str, ...]
@@ -39,6 +39,7 @@ class Dues:
     repairs: list[tuple[int, FaultRef | None]] = field(default_factory=list)
     typed: set[tuple[str, str]] = field(default_factory=set)
     each_step: frozenset[str] = frozenset()
+    starts: frozenset[str] = frozenset()
 
     def named(self, ranks: Iterable[int], extra: Iterable[str] = ()) -> tuple[str, ...]:
         """The ids of some cautions, each once, the most severe first; of `extra` those that the book has."""
@@ -94,13 +95,14 @@ def _sorted_out(book: Book) -> Dues:
             else:
                 (dues.checks if due.what == "check" else dues.areas).setdefault(due.name, []).append(rank)
     held = {name: setting.held for name, setting in book.settings.items() if setting.held}
-    dues.each_step = frozenset(name for name in ids if _belongs_to_a_step(cautions[name], held))
+    dues.starts = frozenset(name for name in ids if _is_of_a_start(cautions[name], held))
+    dues.each_step = dues.starts | {name for name in ids if ONCE in cautions[name].until}
     return dues
 
 
-def _belongs_to_a_step(caution: Caution, held: Mapping[str, str]) -> bool:
-    """Whether it says so, or stands before a value that is only held and ends with that setting."""
-    return ONCE in caution.until or any(
+def _is_of_a_start(caution: Caution, held: Mapping[str, str]) -> bool:
+    """Whether it stands before a value that is only held, and ends with that setting."""
+    return any(
         due.what == "setting" and held.get(due.name) == due.value and due.name in caution.until for due in caution.due
     )
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from coldiron.job.functions import OPEN, Page, functions_of, has_failed, page_id, pages_of
 from coldiron.job.state import State
+from coldiron.machine.functions import OPEN, Page, functions_of, has_failed, page_id, pages_of
 from coldiron.model import UNITS, Function
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
@@ -16,7 +16,7 @@ How = Literal["shown", "failed", "open"]
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class FunctionResult:
     """One function of the machine, how it came out in this epoch, with what is to be said of it."""
 
     function: Function
@@ -44,7 +44,7 @@ def _at_hand(state: State, function: Function) -> bool:
     return state.kit is None or state.kit.issuperset(function.kit)
 
 
-def results(state: State) -> tuple[Result, ...]:
+def results(state: State) -> tuple[FunctionResult, ...]:
     """Every function of the machine that was asked for in this epoch, or that cannot be for want of kit."""
     return tuple(
         _result(state, function)
@@ -53,18 +53,18 @@ def results(state: State) -> tuple[Result, ...]:
     )
 
 
-def _result(state: State, function: Function) -> Result:
+def _result(state: State, function: Function) -> FunctionResult:
     taken = state.present.shown.get(function.id)
     if taken is None:
         names = ", ".join(state.book.kits[name].name for name in function.kit if name not in (state.kit or ()))
-        return Result(function, "open", f"not at hand: {names}")
+        return FunctionResult(function, "open", f"not at hand: {names}")
     if not taken.understood.finding or taken.understood.finding == OPEN:
-        return Result(function, "open", "cannot be shown here" if taken.raw == CANNOT else "not shown")
+        return FunctionResult(function, "open", "cannot be shown here" if taken.raw == CANNOT else "not shown")
     value = taken.understood.value
     read = "" if value is None else f"{value:.4g} {UNITS[function.quantity]}"
     if has_failed(taken.understood):
-        return Result(function, "failed", read or "does not work right")
-    return Result(function, "shown", read or ("if fitted" if function.if_fitted else ""))
+        return FunctionResult(function, "failed", read or "does not work right")
+    return FunctionResult(function, "shown", read or ("if fitted" if function.if_fitted else ""))
 
 
 def failed(state: State) -> tuple[Function, ...]:

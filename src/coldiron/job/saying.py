@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from coldiron.job.describing import VOLTS, is_taken, named
 from coldiron.job.state import State, Taken
+from coldiron.machine.describing import VOLTS, is_taken, named
 from coldiron.readings.interpret import understand
 from coldiron.readings.refusal import AnswerError
 

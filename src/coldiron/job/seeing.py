@@ -32,7 +32,7 @@ def seen(asked: Question, text: str) -> str:
 
 def _make_it_so(asked: Question) -> str:
     """What to do where it is not so, and what else can be done."""
-    first = next(caution for caution in asked.cautions if caution.id in asked.acks)
+    how = asked.cautions[0].avoid if len(asked.cautions) == 1 else "What to do stands with each hazard on this page."
     word = "s" if asked.brief else f"'{asked.choices[0]}'"
     other = " For another check type: skip." if asked.step else ""
-    return f"Then make it so first. {first.avoid} When it is so, type {word}.{other} To stop here type: park."
+    return f"Then make it so first. {how} When it is so, type {word}.{other} To stop here type: park."

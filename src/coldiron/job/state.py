@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from coldiron.job.acknowledged import Acks
-from coldiron.job.codes import TroubleCode
 from coldiron.job.danger_fold import Fold
 from coldiron.job.steps import Step
+from coldiron.machine.codes import TroubleCode
 from coldiron.model import Book
 from coldiron.readings.findings import Understood
 from coldiron.record import dataclass, field
@@ -48,7 +48,7 @@ class State:
     """Everything the log says. Built by `replay`; nobody else changes it.
 
     `held` are readings given before the machine was known, as typed; `once_more` is the check to be taken again.
-    `said` is what was said of the machine, as `coldiron.job.describing` has it. With `taken`, nobody knows which of
+    `said` is what was said of the machine, as `coldiron.machine.describing` has it. With `taken`, nobody knows which of
     several circuits it has, and the one that leaves out least is taken for it. `settings` are as told, or `NOT_TOLD`.
     `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
     `unseen` are whether it has to be asked who comes back, and how the machine stands now. `log` are all its steps,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
+from coldiron.readings.refusal import NOT_FITTED, UNKNOWN
 from coldiron.record import dataclass, replace
 
 StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again", "untold"]
@@ -25,8 +26,8 @@ class Step:
     ack(id=cautions by commas, `@` and the step they stand before, value=typed) ·
     again(id=check) one that is to be taken once more ·
     change(id=earlier answer, or `id@epoch`, value) · back() · note(value) · park() ·
-    pause() nothing was done for so long that a caution has to be read in full again · untold(id=`set.` and a setting)
-    in no log, only in what it is folded to ·
+    pause() nothing was done for so long that a caution has to be read in full again · untold(id=`set.` and a setting,
+    or a step) in no log, only in what it is folded to ·
     repair(id=fault, value=`done`, `no`, or `next`: to be done now, once its cautions are acknowledged). Values are what
     was typed.
     """
@@ -54,7 +55,8 @@ def standing(steps: Iterable[Step]) -> tuple[Step, ...]:
 def folded(steps: Iterable[Step]) -> tuple[Step, ...]:
     """The steps that count, with a `MARK` in each place where something was taken back or changed.
 
-    Who takes back that a thing was set has had his hands on it: an `untold` step says that nobody knows how it stands.
+    Who takes back that a thing was set, or a step taken, has had his hands on it: an `untold` step says that nobody
+    knows how what it moved stands now.
     """
     kept: tuple[Step, ...] = ()
     past: list[tuple[Step, ...]] = []
@@ -75,7 +77,7 @@ def _left(step: Step) -> Step | None:
     """What is left of a step that is taken back."""
     if step.kind in KEPT:
         return step
-    return Step("untold", step.id) if step.kind == "answer" and step.id.startswith(SET) else None
+    return Step("untold", step.id) if step.kind == "answer" and step.value not in (*UNKNOWN, NOT_FITTED) else None
 
 
 def _changed(kept: tuple[Step, ...], step: Step) -> tuple[Step, ...]:

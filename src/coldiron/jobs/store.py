@@ -20,7 +20,7 @@ from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.schema import migrate
 from coldiron.jobs.sqlite_errors import ERRORS, from_sqlite
 from coldiron.jobs.sums import Health, chained, sum_of
-from coldiron.jobs.trouble import Conflict, Damage, StoreTrouble, trouble
+from coldiron.jobs.trouble import Conflict, JobDamage, StoreTrouble, trouble
 
 WAIT = 2.0
 """Seconds to wait for another process's transaction before the file counts as locked."""
@@ -237,7 +237,7 @@ class Store:
         if health is None:
             raise _missing(job_id)
         if not health.whole:
-            raise Damage(job_id, str(self.path), health)
+            raise JobDamage(job_id, str(self.path), health)
         return tuple(Event(*row) for row in rows)
 
     def sound_events(self, job_id: int) -> tuple[Event, ...]:

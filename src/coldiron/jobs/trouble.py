@@ -53,7 +53,7 @@ def _as_typed(kind: str, name: str, value: str) -> str:
     return " ".join(word for word in words if word)
 
 
-class Damage(StoreTrouble):
+class JobDamage(StoreTrouble):
     """Something of one job is not as it was written. It is told where, and what is still sound."""
 
     def __init__(self, job: int, path: str, health: Health) -> None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from coldiron.language.tree import EVERYTHING, Block, Statement, Tree, Word, blocks
+from coldiron.language.tree import EVERYTHING, Block, Statement, Token, Tree, blocks
 from coldiron.model import ACTS, UNITS
 from coldiron.record import dataclass, field
 from coldiron.source import Place
 
 
-def place_of(file: str, line: Statement, word: Word | None = None) -> Place:
+def place_of(file: str, line: Statement, word: Token | None = None) -> Place:
     """Return the place of a word, or of the keyword of its line."""
     word = word or line.keyword
     return Place(file, line.line, word.column, word.end)

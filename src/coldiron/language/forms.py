@@ -43,7 +43,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class BlockForm:
     """An opener, what its entries are, and their lines; `inside` names the block that an inner one stands in."""
 
     opener: str
@@ -235,8 +235,8 @@ _SHIFT = Line(
     "shift any wire.corroded times 2",
 )
 
-BLOCKS: tuple[Block, ...] = (
-    Block(
+BLOCKS: tuple[BlockForm, ...] = (
+    BlockForm(
         "setting",
         "one way the machine can be set",
         (
@@ -260,20 +260,24 @@ BLOCKS: tuple[Block, ...] = (
             _takes("at most one", "minutes to change it"),
         ),
     ),
-    Block("kit", "a thing, or a pair of hands, that a check needs", (_name("name multimeter"),)),
-    Block(
+    BlockForm("kit", "a thing, or a pair of hands, that a check needs", (_name("name multimeter"),)),
+    BlockForm(
         "area",
         "a place on the machine that is opened once for all checks in it",
-        (_name("name battery box"), _takes("one", "minutes to open and close it")),
+        (
+            _name("name battery box"),
+            _takes("one", "minutes to open and close it"),
+            Line("beside", "ID", "at most one", "an area from whose place it is reached", "beside dash"),
+        ),
     ),
-    Block(
+    BlockForm(
         "point",
         "a place a probe can touch; parts are joined at points",
         (_name("name battery positive post"), Line("area", "ID", "one", "where it lies", "area battery_box")),
     ),
-    Block("topic", "what several questions or codes speak of", (_name("name what the weather did"),)),
-    Block("fact", "something that rules conclude", (_name("name the feed of the horn is proven"),)),
-    Block(
+    BlockForm("topic", "what several questions or codes speak of", (_name("name what the weather did"),)),
+    BlockForm("fact", "something that rules conclude", (_name("name the feed of the horn is proven"),)),
+    BlockForm(
         "kind",
         "a sort of part, and how it fails",
         (
@@ -290,7 +294,7 @@ BLOCKS: tuple[Block, ...] = (
             Line("fault", "ID", "any number", "one way it fails; its lines follow", "fault flat"),
         ),
     ),
-    Block(
+    BlockForm(
         "fault",
         "one way a kind of part fails",
         (
@@ -356,7 +360,7 @@ BLOCKS: tuple[Block, ...] = (
         ),
         inside="kind",
     ),
-    Block(
+    BlockForm(
         "piece",
         "a run of parts that several circuits may use",
         (
@@ -371,7 +375,7 @@ BLOCKS: tuple[Block, ...] = (
             ),
         ),
     ),
-    Block(
+    BlockForm(
         "circuit",
         "one sort of machine: pieces that meet at points of the same name",
         (
@@ -399,7 +403,7 @@ BLOCKS: tuple[Block, ...] = (
             ),
         ),
     ),
-    Block(
+    BlockForm(
         "trait",
         "what tells circuits apart where nobody has a diagram",
         (
@@ -417,7 +421,7 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block(
+    BlockForm(
         "chain",
         "a cause and the victim it brings",
         (
@@ -427,8 +431,8 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block("complaint", "what the dead machine does", (_name("name the horn stays silent"), _SEES)),
-    Block(
+    BlockForm("complaint", "what the dead machine does", (_name("name the horn stays silent"), _SEES)),
+    BlockForm(
         "question",
         "what is asked of the person",
         (
@@ -454,8 +458,8 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block("answer", "an answer to a question", (_WARNS, _SHIFT), pattern="ID [MEANING]", inside="question"),
-    Block(
+    BlockForm("answer", "an answer to a question", (_WARNS, _SHIFT), pattern="ID [MEANING]", inside="question"),
+    BlockForm(
         "check",
         "one thing done at the machine to learn something",
         (
@@ -489,7 +493,7 @@ BLOCKS: tuple[Block, ...] = (
             _source(),
         ),
     ),
-    Block(
+    BlockForm(
         "code",
         "what a controller tells by numbers",
         (
@@ -508,7 +512,7 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block(
+    BlockForm(
         "caution",
         "a hazard, and what must be so before a step",
         (
@@ -528,7 +532,7 @@ BLOCKS: tuple[Block, ...] = (
             _source(),
         ),
     ),
-    Block(
+    BlockForm(
         "action",
         "what a step does to people, and what it then needs",
         (
@@ -558,7 +562,7 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block(
+    BlockForm(
         "danger",
         "something found that can hurt by the next step",
         (
@@ -577,7 +581,7 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block(
+    BlockForm(
         "function",
         "what the machine is shown to do, or to refuse, before it is handed back",
         (
@@ -622,7 +626,7 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block(
+    BlockForm(
         "rule",
         "what a good hand knows beyond the circuit",
         (
@@ -639,7 +643,7 @@ BLOCKS: tuple[Block, ...] = (
             *_GROUNDED,
         ),
     ),
-    Block(
+    BlockForm(
         "case",
         "a worked example, run as a test",
         (

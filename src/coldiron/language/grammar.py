@@ -26,7 +26,7 @@ from coldiron.language.notation import (
     pattern_of,
     says,
 )
-from coldiron.language.tree import Phrase, Word
+from coldiron.language.tree import Phrase, Token
 
 Starts = tuple[tuple[Leaf, ...], ...]
 """The ways in which something can begin."""
@@ -44,9 +44,9 @@ def statement(context: str, keyword: str) -> pp.ParserElement:
 
 
 def _word(pattern: str, name: str) -> pp.ParserElement:
-    """A terminal that gives a `Word`."""
+    """A terminal that gives a `Token`."""
     element = pp.Regex(pattern)
-    element.set_parse_action(lambda _text, at, found: Word(found[0], at + 1, at + 1 + len(found[0])))
+    element.set_parse_action(lambda _text, at, found: Token(found[0], at + 1, at + 1 + len(found[0])))
     return element.set_name(name)
 
 

@@ -16,7 +16,7 @@ from coldiron.problem import errors
 from coldiron.record import replace
 from coldiron.source import Place
 from coldiron.store import stamp
-from coldiron.store.cache import Cache, Sort
+from coldiron.store.cache import Cache, KeptSort
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -29,13 +29,13 @@ if TYPE_CHECKING:
     Loaded = tuple[Book, tuple[Problem, ...]]
     Judge = Callable[[Book], tuple[Problem, ...]]
 
-TREE = Sort("tree", (stamp.TOP, "language", "mistakes", "store"))
+TREE = KeptSort("tree", (stamp.TOP, "language", "mistakes", "store"))
 """The syntax tree of a file with its problems: kept by name and content; no audit has a say in it."""
 
-BOOK = Sort("book")
+BOOK = KeptSort("book")
 """A book with its problems: kept by names and contents of its files."""
 
-SEEN = Sort("seen")
+SEEN = KeptSort("seen")
 """The key of a book: kept by names, sizes and times of its files."""
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from textwrap import wrap
 
 from coldiron.language import forms, notation
-from coldiron.language.forms import BLOCKS, FORMS, Block
+from coldiron.language.forms import BLOCKS, FORMS, BlockForm
 from coldiron.language.notation import Choice, Kept, Leaf, Many, Maybe, Named, Node, OneOf, Row, Slot, Small
 from coldiron.language.sorts import SORTS
 from coldiron.mistakes.manual import table as mistakes
@@ -49,7 +49,7 @@ def _rows(head: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
     return "\n".join([lines[0], "|---" * len(cells[0]) + "|", *lines[1:]])
 
 
-def _block_table(block: Block) -> str:
+def _block_table(block: BlockForm) -> str:
     """Return the lines of a block, each with what it means and how many there are of it."""
     home = f" of a `{block.inside}`" if block.inside else ""
     rows = (

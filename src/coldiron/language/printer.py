@@ -13,7 +13,7 @@ from coldiron.language import forms
 from coldiron.language.forms import INNER
 from coldiron.language.notation import Choice, Kept, Many, Maybe, Named, Node, OneOf, Row, Slot, Small, lead
 from coldiron.language.sorts import SORTS
-from coldiron.language.tree import Broken, Phrase, Remark, Statement, Tree, Word
+from coldiron.language.tree import Broken, Phrase, Remark, Statement, Token, Tree
 
 Way = tuple[tuple[str, ...], int]
 """One way to write something: its words, and the place of the first item that is not in it."""
@@ -35,7 +35,7 @@ def _joined(words: Sequence[str]) -> str:
     return text
 
 
-def _ways(node: Node, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+def _ways(node: Node, items: Sequence[Phrase | Token], at: int) -> Iterator[Way]:
     """Yield every way to write a node with the items from a place on, the fullest first."""
     match node:
         case Small(text=text):
@@ -57,9 +57,9 @@ def _ways(node: Node, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
             yield from _row(parts, items, at)
 
 
-def _word(leaf: Slot | OneOf, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+def _word(leaf: Slot | OneOf, items: Sequence[Phrase | Token], at: int) -> Iterator[Way]:
     item = items[at] if at < len(items) else None
-    if isinstance(item, Word):
+    if isinstance(item, Token):
         if isinstance(leaf, OneOf):
             fits = item.text in leaf.words
         else:
@@ -68,7 +68,7 @@ def _word(leaf: Slot | OneOf, items: Sequence[Phrase | Word], at: int) -> Iterat
             yield (item.text if leaf == Slot("TEXT") else " ".join(item.text.split()),), at + 1
 
 
-def _phrase(kept: Kept, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+def _phrase(kept: Kept, items: Sequence[Phrase | Token], at: int) -> Iterator[Way]:
     item = items[at] if at < len(items) else None
     if isinstance(item, Phrase) and item.form == kept.form:
         for words, end in _ways(kept.part, item.words, 0):
@@ -76,14 +76,14 @@ def _phrase(kept: Kept, items: Sequence[Phrase | Word], at: int) -> Iterator[Way
                 yield words, at + 1
 
 
-def _perhaps(part: Node, items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+def _perhaps(part: Node, items: Sequence[Phrase | Token], at: int) -> Iterator[Way]:
     """Write a node or leave it out; a small word alone that may be left out says nothing and is not written."""
     if not isinstance(part, Small):
         yield from _ways(part, items, at)
     yield (), at
 
 
-def _row(parts: Sequence[Node], items: Sequence[Phrase | Word], at: int) -> Iterator[Way]:
+def _row(parts: Sequence[Node], items: Sequence[Phrase | Token], at: int) -> Iterator[Way]:
     if not parts:
         yield (), at
         return
@@ -92,7 +92,7 @@ def _row(parts: Sequence[Node], items: Sequence[Phrase | Word], at: int) -> Iter
             yield words + more, end
 
 
-def _times(part: Node, items: Sequence[Phrase | Word], at: int) -> list[Way]:
+def _times(part: Node, items: Sequence[Phrase | Token], at: int) -> list[Way]:
     """Return the ways to write a node again and again, the shortest first."""
     found: list[Way] = [((), at)]
     while longer := next(((words, end) for words, end in _ways(part, items, found[-1][1]) if end > found[-1][1]), None):

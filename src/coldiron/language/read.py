@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from coldiron.language import hints, text
 from coldiron.language.forms import INNER, OPENERS, lines_of
-from coldiron.language.tree import EVERYTHING, Broken, Phrase, Remark, Statement, Tree, Word
+from coldiron.language.tree import EVERYTHING, Broken, Phrase, Remark, Statement, Token, Tree
 from coldiron.mistakes import mistake
 from coldiron.problem import Problem, nearest
 from coldiron.record import dataclass, field
@@ -23,7 +23,7 @@ MOST_PROBLEMS = 50
 def read(file: str, data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
     """Return the tree of a file and every problem of form in it."""
     content, problems = text.decode(file, data)
-    reader = _Reader(file, list(problems), lost={EVERYTHING} if problems else set())
+    reader = _FileReader(file, list(problems), lost={EVERYTHING} if problems else set())
     for number, line in enumerate(text.split(content), 1):
         if len(reader.problems) >= MOST_PROBLEMS:
             reader.problems.append(mistake("too-many", Place(file, number, 1, 1)))
@@ -34,7 +34,7 @@ def read(file: str, data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
 
 
 @dataclass(slots=True)
-class _Reader:
+class _FileReader:
     """Walks the lines of one file.
 
     `context` and `inner` name the blocks that are open; `skipping` after an opener that is not known and like none:
@@ -137,7 +137,7 @@ def split_comment(line: str) -> tuple[str, str]:
 
 
 @lru_cache(maxsize=20_000)
-def parse_line(context: str, keyword: str, code: str) -> tuple[Word, tuple[Phrase, ...]] | hints.Failure:
+def parse_line(context: str, keyword: str, code: str) -> tuple[Token, tuple[Phrase, ...]] | hints.Failure:
     """Parse one line by its keyword; the same line gives the same words, so each is parsed once."""
     import pyparsing as pp  # noqa: PLC0415 - 40 ms, and files that were read before need none of it
 

@@ -11,7 +11,7 @@ from decimal import Decimal
 from textwrap import wrap
 
 from coldiron.language.printer import print_lines
-from coldiron.language.tree import Phrase, Statement, Word
+from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.model import Case, Conclusion, Condition, Expect, FaultRef, Loop, Rule
 
 WIDEST = 100
@@ -48,8 +48,8 @@ def case_text(case: Case) -> str:
     return print_lines([*lines, *_long("source", case.source)])
 
 
-def _word(text: str) -> Word:
-    return Word(text, 1, 1 + len(text))
+def _word(text: str) -> Token:
+    return Token(text, 1, 1 + len(text))
 
 
 def _phrase(form: str, *words: str) -> Phrase:

@@ -13,7 +13,7 @@ from coldiron.record import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class Token:
     """A word, number or text as written; columns count from 1, `end` is just after it."""
 
     text: str
@@ -26,14 +26,14 @@ class Phrase:
     """One form of the grammar, filled."""
 
     form: str
-    words: tuple[Word, ...]
+    words: tuple[Token, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Statement:
     """One line: its keyword, its phrases, and the comment behind it. `depth` is 0 for a block opener."""
 
-    keyword: Word
+    keyword: Token
     phrases: tuple[Phrase, ...]
     line: int
     depth: int
@@ -107,7 +107,7 @@ def blocks(lines: Iterable[Statement | Remark | Broken]) -> list[Block]:
         keyword = line.keyword.text if isinstance(line, Statement) else line.keyword
         statement = line if isinstance(line, Statement) else None
         if line.depth == 0:
-            opener = statement or Statement(Word(keyword, 1, 1 + len(keyword)), (), line.line, 0)
+            opener = statement or Statement(Token(keyword, 1, 1 + len(keyword)), (), line.line, 0)
             found.append(Block(opener, damaged=statement is None))
         elif found:
             _add(found[-1], line, keyword, statement)
@@ -118,7 +118,7 @@ def _add(block: Block, line: Statement | Broken, keyword: str, statement: Statem
     """Hang one line below an opener."""
     block.damaged |= statement is None
     if INNER.get(keyword) == block.opener.keyword.text and line.depth == 1:
-        opener = statement or Statement(Word(keyword, 1, 1 + len(keyword)), (), line.line, 1)
+        opener = statement or Statement(Token(keyword, 1, 1 + len(keyword)), (), line.line, 1)
         block.inner.append(Block(opener, damaged=statement is None))
     elif statement is None:
         if line.depth == 2 and block.inner:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.diagnosis.table import BookTable
-from coldiron.proving.yard import Solved
+from coldiron.inference.table import BookTable
+from coldiron.proving.yard import SolvedMachine
 from coldiron.record import dataclass
 
 SAME = 0.1
@@ -28,7 +28,7 @@ class Alike:
         return f"{self.circuit}: {', '.join(self.faults)}{as_well}"
 
 
-def alike(solved: Solved) -> tuple[Alike, ...]:
+def alike(solved: SolvedMachine) -> tuple[Alike, ...]:
     """Groups of faults that no check of a machine tells apart, and faults that none tells from a sound machine."""
     table = BookTable(solved.machine, solved.predictor)
     checks = solved.machine.checks

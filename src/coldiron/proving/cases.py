@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.diagnosis.machine_model import named as faults_of
+from coldiron.inference.machine_model import named as faults_of
 from coldiron.model import ODD, UNITS, Case
 from coldiron.problem import Problem
-from coldiron.proving.given import Taken, epochs
+from coldiron.proving.given import GivenReading, epochs
 from coldiron.proving.joint import ENOUGH, Best, best
 from coldiron.proving.words import bands, figure, named
-from coldiron.proving.yard import Read, Solved, Yard
+from coldiron.proving.yard import Read, SolvedMachine, Yard
 
-Readings = tuple[Taken, ...]
+Readings = tuple[GivenReading, ...]
 
 
 def cases(yard: Yard) -> tuple[Problem, ...]:
@@ -25,7 +25,7 @@ def cases(yard: Yard) -> tuple[Problem, ...]:
     return tuple(found)
 
 
-def _of(solved: Solved, case: Case) -> Iterator[Problem]:
+def _of(solved: SolvedMachine, case: Case) -> Iterator[Problem]:
     expected = _expected(solved, case)
     for epoch, readings in epochs(solved, case):
         likely = expected | {fault for ref in case.repaired for fault in faults_of(solved.machine, ref)}
@@ -39,26 +39,28 @@ def _of(solved: Solved, case: Case) -> Iterator[Problem]:
                 yield _contradicted(solved, readings, found, said)
 
 
-def _expected(solved: Solved, case: Case) -> frozenset[str]:
+def _expected(solved: SolvedMachine, case: Case) -> frozenset[str]:
     refs = [expect.faults for expect in case.expects if expect.what == "first" and expect.faults]
     return frozenset(fault for ref in refs for fault in faults_of(solved.machine, ref))
 
 
-def _fitting(solved: Solved, readings: Readings, likely: frozenset[str], *, must: frozenset[str] = frozenset()) -> Best:
+def _fitting(
+    solved: SolvedMachine, readings: Readings, likely: frozenset[str], *, must: frozenset[str] = frozenset()
+) -> Best:
     def fits(read: Read) -> float:
         return min((_chance(solved, one, read) for one in readings), default=1.0)
 
     return best(solved, fits, likely, must=must)
 
 
-def _chance(solved: Solved, taken: Taken, read: Read) -> float:
+def _chance(solved: SolvedMachine, taken: GivenReading, read: Read) -> float:
     value = read(taken.check)
     if taken.finding == ODD:
         return solved.row(taken.check, value)[-1]
     return solved.chance(taken.check, taken.finding, value)
 
 
-def _contradicted(solved: Solved, readings: Readings, found: Best, said: str) -> Problem:
+def _contradicted(solved: SolvedMachine, readings: Readings, found: Best, said: str) -> Problem:
     """At the reading that fits the nearest machine worst."""
     read = found.read
     if read is None:

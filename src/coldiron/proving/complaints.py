@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.model import Complaint
 from coldiron.problem import Problem
 from coldiron.proving.joint import ENOUGH, best
-from coldiron.proving.yard import Read, Solved, Yard
+from coldiron.proving.yard import Read, SolvedMachine, Yard
 
 
 def complaints(yard: Yard) -> tuple[Problem, ...]:
@@ -20,11 +20,11 @@ def complaints(yard: Yard) -> tuple[Problem, ...]:
     return tuple(found)
 
 
-def _sees(solved: Solved, complaint: Complaint) -> tuple[tuple[str, str], ...]:
+def _sees(solved: SolvedMachine, complaint: Complaint) -> tuple[tuple[str, str], ...]:
     return tuple((check, finding) for check, finding in complaint.sees if check in solved.checks)
 
 
-def _made(solved: Solved, complaint: Complaint) -> bool:
+def _made(solved: SolvedMachine, complaint: Complaint) -> bool:
     sees = _sees(solved, complaint)
 
     def fits(read: Read) -> float:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import erf, hypot, sqrt
 
-from coldiron.diagnosis.machine_model import named as faults_of
 from coldiron.engine import Compare, Condition, Has
+from coldiron.inference.machine_model import named as faults_of
 from coldiron.model import ODD, UNITS, Conclusion
 from coldiron.problem import Problem
 from coldiron.proving.joint import ENOUGH, Best, best
 from coldiron.proving.words import figure, named
-from coldiron.proving.yard import POSSIBLE, Faults, Read, Solved, Yard
+from coldiron.proving.yard import POSSIBLE, Faults, Read, SolvedMachine, Yard
 from coldiron.ruling.grounding import ground
 from coldiron.ruling.instances import Instance
 from coldiron.source import Place
@@ -25,7 +25,7 @@ Wanted = tuple[Condition, ...]
 
 def figures(yard: Yard) -> tuple[Problem, ...]:
     """Report rules whose readings never come together, and those that find what the circuit does not show."""
-    never: dict[str, tuple[Solved, Instance, Best]] = {}
+    never: dict[str, tuple[SolvedMachine, Instance, Best]] = {}
     sometimes: set[str] = set()
     against: dict[Place, Problem] = {}
     for solved in yard.machines:
@@ -47,7 +47,7 @@ def figures(yard: Yard) -> tuple[Problem, ...]:
     return (*mute, *against.values())
 
 
-def _wanted(solved: Solved, instance: Instance) -> Wanted:
+def _wanted(solved: SolvedMachine, instance: Instance) -> Wanted:
     return tuple(one for one in instance.ready.when if (names := _checks(one)) and names <= solved.checks)
 
 
@@ -60,15 +60,15 @@ def _checks(condition: Condition) -> frozenset[str]:
     return frozenset()
 
 
-def _meets(solved: Solved, wanted: Wanted) -> Best:
+def _meets(solved: SolvedMachine, wanted: Wanted) -> Best:
     return best(solved, lambda read: _fit(solved, wanted, read))
 
 
-def _fit(solved: Solved, wanted: Iterable[Condition], read: Read) -> float:
+def _fit(solved: SolvedMachine, wanted: Iterable[Condition], read: Read) -> float:
     return min(_holds(solved, one, read) for one in wanted)
 
 
-def _holds(solved: Solved, condition: Condition, read: Read) -> float:
+def _holds(solved: SolvedMachine, condition: Condition, read: Read) -> float:
     """How often a condition holds on a machine, spread of sound parts and meter counted in."""
     if isinstance(condition, Has):
         _, check, finding = condition.fact
@@ -79,7 +79,7 @@ def _holds(solved: Solved, condition: Condition, read: Read) -> float:
     return 1.0
 
 
-def _compared(solved: Solved, condition: Compare, read: Read) -> float:
+def _compared(solved: SolvedMachine, condition: Compare, read: Read) -> float:
     deviations, values = [], []
     for side in (condition.left, condition.right):
         if isinstance(side, str):
@@ -94,7 +94,7 @@ def _compared(solved: Solved, condition: Compare, read: Read) -> float:
     return 1 - chance if condition.negated else chance
 
 
-def _never(solved: Solved, instance: Instance, found: Best) -> Problem:
+def _never(solved: SolvedMachine, instance: Instance, found: Best) -> Problem:
     wanted = _wanted(solved, instance)
     said = "no machine with one fault or two meets at once what this rule asks of readings"
     if found.read is None:
@@ -119,7 +119,7 @@ def _place(instance: Instance, condition: Condition) -> Place:
     return instance.rule.place
 
 
-def _denied(solved: Solved, wanted: Wanted, then: Conclusion) -> Problem | None:
+def _denied(solved: SolvedMachine, wanted: Wanted, then: Conclusion) -> Problem | None:
     """A machine where the readings make a finding on a solved check that the check itself would not show."""
     if then.action != "find" or then.name not in solved.checks:
         return None
@@ -132,11 +132,11 @@ def _denied(solved: Solved, wanted: Wanted, then: Conclusion) -> Problem | None:
     return None
 
 
-def _lacks(solved: Solved, then: Conclusion, read: Read) -> bool:
+def _lacks(solved: SolvedMachine, then: Conclusion, read: Read) -> bool:
     return solved.chance(then.name, then.value, read(then.name)) < POSSIBLE
 
 
-def _against(solved: Solved, then: Conclusion, faults: Faults, read: Read, wanted: Wanted) -> Problem:
+def _against(solved: SolvedMachine, then: Conclusion, faults: Faults, read: Read, wanted: Wanted) -> Problem:
     value = read(then.name)
     unit = UNITS.get(solved.machine.book.checks[then.name].reads.quantity, "")
     checks = frozenset(name for one in wanted for name in _checks(one))
@@ -149,11 +149,11 @@ def _against(solved: Solved, then: Conclusion, faults: Faults, read: Read, wante
     )
 
 
-def _shown(solved: Solved, checks: Iterable[str], read: Read) -> str:
+def _shown(solved: SolvedMachine, checks: Iterable[str], read: Read) -> str:
     return ", ".join(_one(solved, check, read) for check in sorted(checks))
 
 
-def _one(solved: Solved, check: str, read: Read) -> str:
+def _one(solved: SolvedMachine, check: str, read: Read) -> str:
     unit = UNITS.get(solved.machine.book.checks[check].reads.quantity, "")
     value = read(check)
     return f"'{check}' is {figure(value, unit)} ('{solved.usual(check, value) or 'odd'}')"

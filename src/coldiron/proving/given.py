@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from coldiron.model import Case, Given
-from coldiron.proving.yard import Solved
+from coldiron.proving.yard import SolvedMachine
 from coldiron.readings.interpret import understand
 from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class GivenReading:
     """One answer of a case to a solved check: its finding, and its figure if it has one (V, A or ohms)."""
 
     given: Given
@@ -21,16 +21,16 @@ class Taken:
     figure: float | None
 
 
-def epochs(solved: Solved, case: Case) -> Iterator[tuple[int, tuple[Taken, ...]]]:
+def epochs(solved: SolvedMachine, case: Case) -> Iterator[tuple[int, tuple[GivenReading, ...]]]:
     """The readings of a case between its repairs; the number counts the repairs before them."""
     for epoch, given in groupby(case.given, key=lambda one: one.epoch):
         yield epoch, tuple(_taken(solved, given))
 
 
-def _taken(solved: Solved, given: Iterator[Given]) -> Iterator[Taken]:
+def _taken(solved: SolvedMachine, given: Iterator[Given]) -> Iterator[GivenReading]:
     machine = solved.machine
     for one in given:
         if one.id in solved.checks:
             read = understand(machine.book.checks[one.id], one.value, machine.volts, machine.batteries, sure=True)
             if read.finding:
-                yield Taken(one, one.id, read.finding, read.value)
+                yield GivenReading(one, one.id, read.finding, read.value)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from math import inf
 
-from coldiron.proving.yard import Faults, Read, Solved
+from coldiron.proving.yard import Faults, Read, SolvedMachine
 from coldiron.record import dataclass
 
 Fits = Callable[[Read], float]
@@ -24,7 +24,7 @@ class Best:
     read: Read | None = None
 
 
-def best(solved: Solved, fits: Fits, likely: Iterable[str] = (), *, must: frozenset[str] = frozenset()) -> Best:
+def best(solved: SolvedMachine, fits: Fits, likely: Iterable[str] = (), *, must: frozenset[str] = frozenset()) -> Best:
     """The machine that fits best; the first that fits well enough: no fault, one, a chained pair, then any pair.
 
     Args:
@@ -46,7 +46,7 @@ def best(solved: Solved, fits: Fits, likely: Iterable[str] = (), *, must: frozen
     return found
 
 
-def _tried(solved: Solved, likely: Iterable[str]) -> Iterator[tuple[Faults, bool]]:
+def _tried(solved: SolvedMachine, likely: Iterable[str]) -> Iterator[tuple[Faults, bool]]:
     yield from ((faults, False) for faults in solved.chained)
     yield from ((faults, True) for faults in solved.chained)
     yield from ((faults, False) for faults in solved.pairs(likely))

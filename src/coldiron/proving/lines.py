@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from coldiron.model import UNITS, Check, Fault, Shows
 from coldiron.problem import Problem
 from coldiron.proving.words import figure, named
-from coldiron.proving.yard import Faults, Solved, Yard, solved_by_circuit
+from coldiron.proving.yard import Faults, SolvedMachine, Yard, solved_by_circuit
 from coldiron.source import Place
 
 FAR = 0.25
@@ -26,7 +26,7 @@ def lines(yard: Yard) -> tuple[Problem, ...]:
     return tuple(found.values())
 
 
-def _of(solved: Solved, name: str, fault: Fault, line: Shows) -> Problem | None:
+def _of(solved: SolvedMachine, name: str, fault: Fault, line: Shows) -> Problem | None:
     for check in (line.check, f"{line.check}.{fault.part}"):
         if check in solved.checks and _spoken_of(fault, solved.machine.book.checks[check]):
             for faults in _sets(solved, name):
@@ -48,13 +48,13 @@ def _spoken_of(fault: Fault, check: Check) -> bool:
     return solved_by_circuit(check) and bool(fault.what.effects) and check.reads.part != fault.part
 
 
-def _sets(solved: Solved, fault: str) -> Iterator[Faults]:
+def _sets(solved: SolvedMachine, fault: str) -> Iterator[Faults]:
     """The fault alone, then with its causes and victims."""
     yield frozenset((fault,))
     yield from (faults for faults in solved.chained if fault in faults and len(faults) > 1)
 
 
-def _held(solved: Solved, check: str, line: Shows, faults: Faults) -> Problem | None:
+def _held(solved: SolvedMachine, check: str, line: Shows, faults: Faults) -> Problem | None:
     values = [read(check) for read in solved.coarse(faults)]
     chance = sum(solved.chance(check, line.finding, value) for value in values) / len(values)
     if abs(chance - line.chance) <= FAR:

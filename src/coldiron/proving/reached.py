@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from coldiron.model import Finding
 from coldiron.problem import Problem
 from coldiron.proving.words import bands
-from coldiron.proving.yard import POSSIBLE, Faults, Solved, Yard
+from coldiron.proving.yard import POSSIBLE, Faults, SolvedMachine, Yard
 from coldiron.record import dataclass
 
 
@@ -36,14 +36,14 @@ def reached(yard: Yard) -> tuple[Problem, ...]:
     return tuple(_problem(yard, each, finding) for each, finding in missing.items())
 
 
-def _findings(solved: Solved) -> Iterator[tuple[_Wanted, Finding]]:
+def _findings(solved: SolvedMachine) -> Iterator[tuple[_Wanted, Finding]]:
     for name in sorted(solved.checks):
         for finding in solved.machine.book.checks[name].findings:
             for volts in {band.volts for band in finding.bands} & {0, solved.machine.volts}:
                 yield _Wanted(name.partition(".")[0], finding.id, volts), finding
 
 
-def _tick_off(solved: Solved, faults: Faults, missing: dict[_Wanted, Finding], *, fine: bool) -> None:
+def _tick_off(solved: SolvedMachine, faults: Faults, missing: dict[_Wanted, Finding], *, fine: bool) -> None:
     volts = (0, solved.machine.volts)
     names = {each.check for each in missing if each.volts in volts}
     checks = [name for name in solved.checks if name.partition(".")[0] in names]

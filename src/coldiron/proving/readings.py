@@ -7,9 +7,9 @@ from math import hypot, inf, isinf
 
 from coldiron.model import ODD, OPEN_LINE, UNITS
 from coldiron.problem import Problem
-from coldiron.proving.given import Taken, epochs
+from coldiron.proving.given import GivenReading, epochs
 from coldiron.proving.words import figure, named
-from coldiron.proving.yard import Faults, Solved, Yard
+from coldiron.proving.yard import Faults, SolvedMachine, Yard
 from coldiron.record import dataclass
 
 DEVIATIONS = 3.0
@@ -24,7 +24,7 @@ class _Nearest:
     """The faults that leave fewest readings unexplained, those readings, and by how many deviations they are off."""
 
     faults: Faults
-    missed: tuple[Taken, ...]
+    missed: tuple[GivenReading, ...]
     off: float
 
 
@@ -41,7 +41,7 @@ def readings(yard: Yard) -> tuple[Problem, ...]:
     return tuple(found)
 
 
-def _nearest(solved: Solved, taken: Iterable[Taken]) -> _Nearest | None:
+def _nearest(solved: SolvedMachine, taken: Iterable[GivenReading]) -> _Nearest | None:
     """What comes nearest, a cause with its victim being the most; nothing missed where two faults explain all."""
     nearest: _Nearest | None = None
     for faults in _sets(solved):
@@ -55,13 +55,13 @@ def _nearest(solved: Solved, taken: Iterable[Taken]) -> _Nearest | None:
     return nearest
 
 
-def _sets(solved: Solved) -> Iterator[Faults]:
+def _sets(solved: SolvedMachine) -> Iterator[Faults]:
     yield from solved.chained
     chained = set(solved.chained)
     yield from (faults for faults in solved.pairs() if faults not in chained)
 
 
-def _off(solved: Solved, faults: Faults, taken: Taken) -> float:
+def _off(solved: SolvedMachine, faults: Faults, taken: GivenReading) -> float:
     """How many deviations a reading lies beyond all that the machine shows."""
     reading = taken.figure or 0.0
     low, high = solved.span(taken.check, faults)
@@ -72,7 +72,7 @@ def _off(solved: Solved, faults: Faults, taken: Taken) -> float:
     return max(low - reading, reading - high, 0.0) / deviation
 
 
-def _problem(solved: Solved, nearest: _Nearest, taken: Taken) -> Problem:
+def _problem(solved: SolvedMachine, nearest: _Nearest, taken: GivenReading) -> Problem:
     low, high = solved.span(taken.check, nearest.faults)
     unit = UNITS.get(solved.machine.book.checks[taken.check].reads.quantity, "")
     said = figure(low, unit) if low == high else f"{figure(low, unit)} to {figure(high, unit)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.model import UNITS
 from coldiron.problem import Problem
 from coldiron.proving.words import bands, figure
-from coldiron.proving.yard import Solved, Yard
+from coldiron.proving.yard import SolvedMachine, Yard
 
 SURELY = 0.97
 """How often a sound machine must read good, spread of sound parts and meter counted in."""
@@ -22,7 +22,7 @@ def sound(yard: Yard) -> tuple[Problem, ...]:
     return tuple(found.values())
 
 
-def _of(solved: Solved, name: str) -> Problem | None:
+def _of(solved: SolvedMachine, name: str) -> Problem | None:
     check = solved.machine.book.checks[name]
     value = next(read(name) for read in solved.coarse(frozenset()))
     chance = solved.chance(name, check.good, value)

@@ -9,7 +9,7 @@ from itertools import combinations
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.scatter import sized
-from coldiron.diagnosis.machine_model import model_of
+from coldiron.inference.machine_model import model_of
 from coldiron.model import Book, Check
 from coldiron.store.cache import Cache
 
@@ -24,7 +24,7 @@ Read = Callable[[str], float]
 """Gives the solved value of a check, of one machine with certain faults of certain sizes."""
 
 
-class Solved:
+class SolvedMachine:
     """One machine of the book with everything that can be read on it.
 
     Attributes:
@@ -115,10 +115,10 @@ class Yard:
 
     def __init__(self, book: Book, cache: Cache | None = None) -> None:
         self.book = book
-        self.machines = tuple(Solved(compose(book, circuit), cache) for circuit in book.circuits)
+        self.machines = tuple(SolvedMachine(compose(book, circuit), cache) for circuit in book.circuits)
 
     @cached_property
-    def by_circuit(self) -> Mapping[str, Solved]:
+    def by_circuit(self) -> Mapping[str, SolvedMachine]:
         """The machines by the id of their circuit."""
         return {solved.machine.circuit.id: solved for solved in self.machines}
 

@@ -7,7 +7,7 @@ from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step
 from coldiron.model import Book
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN
 
@@ -31,7 +31,7 @@ def ask_away(state: State) -> Question:
     )
 
 
-class Away(Kind):
+class Away(KindOfQuestion):
     """What has changed since the job was parked; who does not know counts it as touched."""
 
     unasked = "never"

@@ -11,30 +11,28 @@ from coldiron.job.seeing import seen
 from coldiron.job.state import State
 from coldiron.job.steps import Step
 from coldiron.model import Book, Caution
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
 
 def ask_caution(due: Waiting, words: str, step: str = "") -> Question:
     """The preparation screen before a step: all cautions due together, with the word or the key that is asked for.
 
-    One word acknowledges all that ask for the same; what was read before on the same stretch goes with the last word.
+    All of a step stand on one page. Its word is that of the gravest; who types it has seen that all of it is so.
     """
     if not due.full:
         return _ask_still_so(due.brief, words, step)
     first = due.full[0]
-    same = [caution for caution in due.full if caution.type == first.type]
-    beside = due.brief if len(same) == len(due.full) else ()
     return Question(
         id=first.id,
         kind="caution",
         text=f"Before you go on: {words}",
         choices=(first.type,),
-        meanings=("type this word when you see with your own eyes that it is so",),
+        meanings=("type this word when you see with your own eyes that all of it is so",),
         cautions=(*due.full, *due.brief),
         why=first.harm,
         step=step,
-        acks=tuple(caution.id for caution in (*same, *beside)),
+        acks=tuple(caution.id for caution in (*due.full, *due.brief)),
         beside=tuple(caution.id for caution in due.brief),
     )
 
@@ -55,7 +53,7 @@ def _ask_still_so(due: Sequence[Caution], words: str, step: str) -> Question:
     )
 
 
-class Hazard(Kind):
+class Hazard(KindOfQuestion):
     """Cautions due together before a step."""
 
     unasked = "never"

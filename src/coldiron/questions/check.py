@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.job.at_machine import area_minutes, change_minutes, is_left, step_taken
+from coldiron.job.at_machine import (
+    area_minutes,
+    change_minutes,
+    is_left,
+    step_taken,
+    step_untold,
+    stretch_minutes,
+)
 from coldiron.job.cautions import before_check, target
-from coldiron.job.describing import GONE, may_be_gone
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
+from coldiron.machine.describing import GONE, may_be_gone
 from coldiron.model import UNITS, Book, Check, Finding
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import NOTHING, Understood, bounds
 from coldiron.readings.interpret import understand
 from coldiron.readings.refusal import NOT_FITTED, AnswerError
@@ -24,6 +31,7 @@ def ask_check(state: State, check: Check, kind: str = "check", why: str = "", ex
     after = target(state.book, check, state.settings)
     due = before_check(state.book, check, state.settings, extra)
     minutes = check.minutes + change_minutes(state.book, state.settings, after) + area_minutes(state, check.area)
+    minutes += stretch_minutes(state, check)
     return Question(
         id=check.id,
         kind="proof" if kind == "proof" else "check",
@@ -74,7 +82,7 @@ def _figure(value: float) -> str:
     return f"{value:.4g}"
 
 
-class AtMachine(Kind):
+class AtMachine(KindOfQuestion):
     """A check. Its answer is a reading, also where nobody asked for it."""
 
     by_name = True
@@ -111,6 +119,11 @@ class AtMachine(Kind):
             step_taken(state, check, step)
         if step.value == NOT_FITTED:
             say(state, GONE + check.id, step.value)
+
+    def take_back(self, state: State, step: Step) -> None:
+        """Nobody knows whether what the step moved was put back."""
+        if state.circuit:
+            step_untold(state, state.book.checks[step.id])
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell what was asked, and the reading, or the finding by its meaning."""

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from coldiron.job.codes import entry_of, in_words, read_code
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step
+from coldiron.machine.codes import entry_of, in_words, read_code
 from coldiron.model import CODE, Book
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
 
-class Shows(Kind):
+class ShowsCode(KindOfQuestion):
     """A trouble code: `code` at the prompt, with its number behind a point in the log. It is never asked for."""
 
     reading = True

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from coldiron.job.complaining import complaints_of, tells_of_cranking
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State, Taken
 from coldiron.job.steps import Step
+from coldiron.machine.complaining import complaints_of, tells_of_cranking
 from coldiron.model import COMPLAINT, Book
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 
 NO_FUEL_FAULTS = (
@@ -31,7 +31,7 @@ def ask_complaint(state: State) -> Question:
     )
 
 
-class Complaint(Kind):
+class WhatItDoes(KindOfQuestion):
     """What the machine does at each key position."""
 
     by_name = True

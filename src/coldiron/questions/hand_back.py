@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.job.functions import stops
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK, State
 from coldiron.job.steps import Step
+from coldiron.machine.functions import stops
 from coldiron.model import Book, Function
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
 BY_THE_MAKERS_LIST = (
@@ -51,7 +51,7 @@ def ask_hand_back(still_open: Sequence[Function], *, listed: bool) -> Question:
     )
 
 
-class HandBack(Kind):
+class HandBack(KindOfQuestion):
     """Whether the machine is handed back."""
 
     unasked = "never"

@@ -16,7 +16,7 @@ Unasked = Literal["always", "proven", "never"]
 """When an answer may be given that nobody asked for: at any time, once the repair is proven, or never."""
 
 
-class Kind(ABC):
+class KindOfQuestion(ABC):
     """One kind of question: whose it is, how it is put, how its answer is read, what it changes, how it is told.
 
     `unasked` says when it may be answered without being asked, `by_name` whether a typed line may begin with its id,
@@ -60,6 +60,9 @@ class Kind(ABC):
 
     def apply(self, state: State, step: Step) -> None:  # noqa: B027 - some answers change nothing but the log
         """What an entry of the log changes in the state. Never raises on an entry that was accepted once."""
+
+    def take_back(self, state: State, step: Step) -> None:  # noqa: B027 - an answer in words has moved nothing
+        """What is known no more of the machine once an entry was taken back."""
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """An answer as it can be read: what was asked, and what was said."""

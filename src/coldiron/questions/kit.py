@@ -6,7 +6,7 @@ from coldiron.job.question import Question
 from coldiron.job.state import KIT, State
 from coldiron.job.steps import Step
 from coldiron.model import Book
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose_several
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 
@@ -46,7 +46,7 @@ def kit_choices(book: Book) -> list[tuple[str, str]]:
     return [("all", "all of these"), ("none", "none of these"), *((kit.id, kit.name) for kit in book.kits.values())]
 
 
-class Kit(Kind):
+class AtHand(KindOfQuestion):
     """What is at hand."""
 
     by_name = True

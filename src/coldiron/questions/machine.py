@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from coldiron.job.describing import (
+from coldiron.job.question import Question
+from coldiron.job.saying import say
+from coldiron.job.state import NOT_SURE, State
+from coldiron.job.steps import Step
+from coldiron.machine.describing import (
     CIRCUIT,
     HAS,
     LIST,
@@ -14,12 +18,8 @@ from coldiron.job.describing import (
     not_known,
     possible,
 )
-from coldiron.job.question import Question
-from coldiron.job.saying import say
-from coldiron.job.state import NOT_SURE, State
-from coldiron.job.steps import Step
 from coldiron.model import Book, Circuit, Trait
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
 NOT_KNOWN = (NOT_SURE[0], "nobody knows, or it is none of these")
@@ -96,7 +96,7 @@ def ask_circuit(state: State) -> Question:
     )
 
 
-class Volts(Kind):
+class Volts(KindOfQuestion):
     """12 or 24 V."""
 
     def owns(self, book: Book, name: str) -> bool:
@@ -116,7 +116,7 @@ class Volts(Kind):
         return "Volts of the machine:", value
 
 
-class WhichCircuit(Kind):
+class WhichCircuit(KindOfQuestion):
     """The circuit named outright, from the list, or as it was last time."""
 
     by_name = True
@@ -139,7 +139,7 @@ class WhichCircuit(Kind):
         return "Circuit:", known[value].name if value in known else value
 
 
-class HasTrait(Kind):
+class HasTrait(KindOfQuestion):
     """What tells the circuits apart; who knows the circuit names it instead."""
 
     by_name = True

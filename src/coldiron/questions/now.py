@@ -6,7 +6,7 @@ from coldiron.job.danger_fold import NOW, Standing
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.model import Book
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
 
@@ -23,7 +23,7 @@ def ask_now(stands: Standing) -> Question:
     )
 
 
-class AtOnce(Kind):
+class AtOnce(KindOfQuestion):
     """The page of a danger; that it was gone through stands in the log, and dangers are worked out from that."""
 
     unasked = "never"

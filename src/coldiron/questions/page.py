@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.job.at_machine import step_taken
-from coldiron.job.functions import Page, as_check, is_page, page_named, said, seen_by, shown_by
+from coldiron.job.at_machine import step_taken, step_untold
 from coldiron.job.question import Question
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
+from coldiron.machine.functions import Page, as_check, is_page, page_named, said, seen_by, shown_by
 from coldiron.model import Book
 from coldiron.questions.check import ask_check
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 from coldiron.readings.refusal import AnswerError
 from coldiron.record import replace
@@ -23,7 +23,7 @@ def ask_page(state: State, page: Page, extra: Iterable[str] = ()) -> Question:
     return replace(ask_check(state, as_check(page), "proof", why, extra), several=len(page) > 1)
 
 
-class Shown(Kind):
+class ShowsPage(KindOfQuestion):
     """A page of functions; nothing can be said of it before the repair is proven."""
 
     unasked = "proven"
@@ -55,6 +55,11 @@ class Shown(Kind):
         if step.kind == "answer":
             step_taken(state, as_check(page), step)
         _keep(state, page, step)
+
+    def take_back(self, state: State, step: Step) -> None:
+        """Nobody knows whether what was moved to show it was put back."""
+        if page := page_named(state.book, state.circuit, step.id):
+            step_untold(state, as_check(page))
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the function, or those that were seen."""

@@ -10,7 +10,7 @@ from coldiron.job.shares import in_100
 from coldiron.job.state import Epoch, State
 from coldiron.job.steps import Step
 from coldiron.model import Book, Caution, Fault, FaultKind
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import AnswerError
 
@@ -39,7 +39,7 @@ def waiting(fault: FaultKind) -> str:
     return f"{low:g}{f' to {high:g}' if high > low else ''} h {fault.waiting}".rstrip()
 
 
-class Mend(Kind):
+class Mend(KindOfQuestion):
     """The repair of a fault: done, or not this one."""
 
     listed = False

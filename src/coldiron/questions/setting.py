@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.job.at_machine import is_left, is_setting, put
+from coldiron.job.at_machine import is_left, is_setting, put, untold
 from coldiron.job.question import Question
 from coldiron.job.reported import NOT_DONE, NOT_TOLD
 from coldiron.job.state import State
 from coldiron.job.steps import SET, Step
 from coldiron.model import Book, Caution
 from coldiron.questions.check import AtMachine
-from coldiron.questions.kind import Kind
-from coldiron.questions.page import Shown
+from coldiron.questions.kind import KindOfQuestion
+from coldiron.questions.page import ShowsPage
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 
@@ -39,7 +39,7 @@ def ask_set(state: State, name: str, value: str, due: Sequence[Caution], step: s
     )
 
 
-class PutTo(Kind):
+class PutTo(KindOfQuestion):
     """A setting put to a value, before the check that its id names, or back before the machine is handed over."""
 
     unasked = "never"
@@ -67,9 +67,13 @@ class PutTo(Kind):
         """Keep what it was put to; where it was left without a word, what it was wanted for is left undone too."""
         put(state, step)
         wanted_for = step.id.partition("@")[2] if is_left(step.value) else ""
-        for kind in (AtMachine(), Shown()):
+        for kind in (AtMachine(), ShowsPage()):
             if kind.owns(state.book, wanted_for):
                 kind.apply(state, Step("read", wanted_for, UNKNOWN[0]))
+
+    def take_back(self, state: State, step: Step) -> None:
+        """Nobody knows how it stands."""
+        untold(state, step)
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the setting by its name."""

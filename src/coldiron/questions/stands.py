@@ -9,7 +9,7 @@ from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step
 from coldiron.model import Book
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 
@@ -30,7 +30,7 @@ def ask_stands(state: State, names: Iterable[str]) -> Question:
     )
 
 
-class Stands(Kind):
+class Stands(KindOfQuestion):
     """Which settings are not as usual."""
 
     unasked = "never"

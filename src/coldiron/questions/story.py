@@ -7,7 +7,7 @@ from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Step
 from coldiron.model import Ask, Book
-from coldiron.questions.kind import Kind
+from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose, choose_several
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 
@@ -46,7 +46,7 @@ def story_choices(asked: Ask) -> list[tuple[str, str]]:
     return pairs if asked.stage == "safety" else [*pairs, NOT_SURE]
 
 
-class Story(Kind):
+class Story(KindOfQuestion):
     """A question of the book; one of safety is never left open."""
 
     by_name = True

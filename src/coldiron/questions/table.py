@@ -7,14 +7,14 @@ from coldiron.model import Book
 from coldiron.questions.away import Away
 from coldiron.questions.caution import Hazard
 from coldiron.questions.check import AtMachine
-from coldiron.questions.code import Shows
-from coldiron.questions.complaint import Complaint
+from coldiron.questions.code import ShowsCode
+from coldiron.questions.complaint import WhatItDoes
 from coldiron.questions.hand_back import HandBack
-from coldiron.questions.kind import Kind
-from coldiron.questions.kit import Kit
+from coldiron.questions.kind import KindOfQuestion
+from coldiron.questions.kit import AtHand
 from coldiron.questions.machine import HasTrait, Volts, WhichCircuit
 from coldiron.questions.now import AtOnce
-from coldiron.questions.page import Shown
+from coldiron.questions.page import ShowsPage
 from coldiron.questions.repair import Mend
 from coldiron.questions.setting import PutTo
 from coldiron.questions.stands import Stands
@@ -23,17 +23,17 @@ from coldiron.questions.story import Story
 CAUTION, REPAIR = Hazard(), Mend()
 """The two kinds whose entries of the log have a kind of their own."""
 
-KINDS: tuple[Kind, ...] = (
+KINDS: tuple[KindOfQuestion, ...] = (
     AtMachine(),
-    Shows(),
+    ShowsCode(),
     Story(),
-    Complaint(),
+    WhatItDoes(),
     Volts(),
     HasTrait(),
     WhichCircuit(),
-    Kit(),
+    AtHand(),
     PutTo(),
-    Shown(),
+    ShowsPage(),
     Away(),
     Stands(),
     AtOnce(),
@@ -44,12 +44,12 @@ KINDS: tuple[Kind, ...] = (
 """Each id is of the first kind that owns it."""
 
 
-def kind_of(book: Book, name: str) -> Kind | None:
+def kind_of(book: Book, name: str) -> KindOfQuestion | None:
     """The kind of question that an id is of; none where the book has nothing of that name."""
     return next((kind for kind in KINDS if kind.owns(book, name)), None)
 
 
-def kind_asked(book: Book, asked: Question) -> Kind:
+def kind_asked(book: Book, asked: Question) -> KindOfQuestion:
     """The kind of a question that was put."""
     found = kind_of(book, asked.id)
     if found is None:

@@ -15,7 +15,7 @@ MisreadKind = Literal[
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ReadValue:
     """A value as read.
 
     `value` is in V, A or ohm (`unit`), infinite for an open line; `text` is what was typed; `comparator` is "", "<",
@@ -43,7 +43,7 @@ class Misread:
     kind: MisreadKind
     place: int
     sentence: str
-    could_be: tuple[Reading, ...] = ()
+    could_be: tuple[ReadValue, ...] = ()
 
 
 def written(value: float, unit: str, comparator: str = "") -> str:
@@ -63,20 +63,20 @@ def written(value: float, unit: str, comparator: str = "") -> str:
     return f"{comparator}{digits} {unit}"
 
 
-def spanned(low: float, high: float, unit: str) -> Reading:
+def spanned(low: float, high: float, unit: str) -> ReadValue:
     """The reading of a range; of a plain figure if both ends are the same."""
     if low == high:
-        return Reading(low, written(low, unit), "", unit)
-    found = Reading(low, "", "to", unit, high)
-    return Reading(low, str(found), "to", unit, high)
+        return ReadValue(low, written(low, unit), "", unit)
+    found = ReadValue(low, "", "to", unit, high)
+    return ReadValue(low, str(found), "to", unit, high)
 
 
-def reading(number: str, quantity: str, power: int = 0, comparator: str = "") -> Reading:
+def reading(number: str, quantity: str, power: int = 0, comparator: str = "") -> ReadValue:
     """The reading of a plain number (digits, a point, a minus) times a power of ten."""
     unit = UNITS[quantity]
     value = float(number) if number == "inf" else float(f"{number}e{power}")
     value += 0.0  # no minus before a nought
-    return Reading(value, written(value, unit, comparator), comparator, unit)
+    return ReadValue(value, written(value, unit, comparator), comparator, unit)
 
 
 _THOUSANDS = re.compile("-?[1-9][0-9]{0,2}[.][0-9]{3}")

@@ -16,11 +16,11 @@ import math
 import re
 
 from coldiron.model import UNITS
-from coldiron.readings.figures import Misread, MisreadKind, Reading, figures, reading, written
+from coldiron.readings.figures import Misread, MisreadKind, ReadValue, figures, reading, written
 from coldiron.readings.units import ALTERNATING, fold, other, scales, unclear
 from coldiron.record import replace
 
-__all__ = ["Misread", "Reading", "implausible", "read_figure", "written"]
+__all__ = ["Misread", "ReadValue", "implausible", "read_figure", "written"]
 
 LIMIT = 64
 """The longest text that is looked at, in characters."""
@@ -60,7 +60,7 @@ _NOTHING = ("zero", "nil", "nothing", "none", "dead")
 _ENDLESS = ("inf", "infinity", "infinite", "endless", "\u221e")
 
 
-def read_figure(text: str, quantity: str) -> Reading | Misread:
+def read_figure(text: str, quantity: str) -> ReadValue | Misread:
     """What a text says of a quantity ("volts", "amps" or "ohms"). No text makes it raise.
 
     Raises:
@@ -78,7 +78,7 @@ def read_figure(text: str, quantity: str) -> Reading | Misread:
     found = _open(line, quantity) or _letter_code(line, quantity) or _sum(line, quantity) or _measured(line, quantity)
     if found is None:
         found = Misread("word", _start(line), f"Type the figure the meter shows, for example {example}.")
-    if isinstance(found, Reading):
+    if isinstance(found, ReadValue):
         return replace(found, text=text)
     return found if found.could_be else replace(found, could_be=_sure(_guesses(found.kind, line, quantity)))
 
@@ -93,7 +93,7 @@ def _start(line: str) -> int:
     return len(line) - len(line.lstrip()) + 1
 
 
-def _open(line: str, quantity: str) -> Reading | Misread | None:
+def _open(line: str, quantity: str) -> ReadValue | Misread | None:
     """What a meter shows, or a person says, when there is no connection."""
     folded = fold(line)
     endless = (reading("inf", quantity),)
@@ -117,7 +117,7 @@ def _open(line: str, quantity: str) -> Reading | Misread | None:
     return None
 
 
-def _letter_code(line: str, quantity: str) -> Reading | Misread | None:
+def _letter_code(line: str, quantity: str) -> ReadValue | Misread | None:
     """A letter in the place of the decimal mark."""
     match = _LETTER.fullmatch(line)
     if not match:
@@ -146,7 +146,7 @@ def _sum(line: str, quantity: str) -> Misread | None:
     )
 
 
-def _measured(line: str, quantity: str) -> Reading | Misread | None:
+def _measured(line: str, quantity: str) -> ReadValue | Misread | None:
     """A figure, perhaps with a comparator, a sign and a unit; None when that is not the shape of it."""
     match = _SHAPE.fullmatch(line)
     if not match:
@@ -180,7 +180,7 @@ def _measured(line: str, quantity: str) -> Reading | Misread | None:
     return meant[0]
 
 
-def _sized(found: Reading, place: int) -> Reading | Misread:
+def _sized(found: ReadValue, place: int) -> ReadValue | Misread:
     """The reading, unless no meter can show it."""
     if found.unit == UNITS["ohms"] and (found.value < 0 or (found.value == 0 and found.comparator == "<")):
         return Misread(
@@ -191,9 +191,9 @@ def _sized(found: Reading, place: int) -> Reading | Misread:
     return found
 
 
-def _possible(meant: tuple[Reading, ...]) -> tuple[Reading, ...]:
+def _possible(meant: tuple[ReadValue, ...]) -> tuple[ReadValue, ...]:
     """Those readings that a meter can show."""
-    return tuple(one for one in meant if isinstance(_sized(one, 1), Reading))
+    return tuple(one for one in meant if isinstance(_sized(one, 1), ReadValue))
 
 
 def _not_its_unit(quantity: str, unit: str, place: int) -> Misread:
@@ -208,14 +208,14 @@ def _not_its_unit(quantity: str, unit: str, place: int) -> Misread:
     return Misread("word", place, f"'{unit}' is no unit known here; {quantity} are asked for.")
 
 
-def _guesses(kind: MisreadKind, line: str, quantity: str) -> list[Reading | Misread | None]:
+def _guesses(kind: MisreadKind, line: str, quantity: str) -> list[ReadValue | Misread | None]:
     """What a line may mean in which figures stand among other things. Only offered, never taken."""
     if kind == "several":
         return _apart(line, quantity)
     return _among_words(line, quantity) if kind == "word" else []
 
 
-def _apart(line: str, quantity: str) -> list[Reading | Misread | None]:
+def _apart(line: str, quantity: str) -> list[ReadValue | Misread | None]:
     """Each figure by itself, or two as one where a blank may have slipped in."""
     if re.search("[0-9][a-z]+[0-9]", line, _ANY_CASE):
         return []
@@ -230,7 +230,7 @@ def _apart(line: str, quantity: str) -> list[Reading | Misread | None]:
     return [_hidden(match[0].rstrip(".,"), quantity) for match in _ONE.finditer(ranges)]
 
 
-def _among_words(line: str, quantity: str) -> list[Reading | Misread | None]:
+def _among_words(line: str, quantity: str) -> list[ReadValue | Misread | None]:
     """The unit put first, letters struck for figures, or a figure among words: the likeliest sort of slip decides."""
     label = _LABELLED.fullmatch(line)
     if label and scales(quantity, label[1]):
@@ -241,7 +241,7 @@ def _among_words(line: str, quantity: str) -> list[Reading | Misread | None]:
     return [_hidden(match[0], quantity) for match in _ONE.finditer(line)]
 
 
-def _hidden(piece: str, quantity: str) -> Reading | Misread | None:
+def _hidden(piece: str, quantity: str) -> ReadValue | Misread | None:
     """A figure with the word after it, or without it when that word is no unit at all."""
     found = _measured(piece, quantity)
     if not isinstance(found, Misread) or found.kind != "word":
@@ -250,11 +250,11 @@ def _hidden(piece: str, quantity: str) -> Reading | Misread | None:
     return _measured(figure[0].rstrip(".,'_"), quantity) if figure else None
 
 
-def _sure(found: list[Reading | Misread | None]) -> tuple[Reading, ...]:
+def _sure(found: list[ReadValue | Misread | None]) -> tuple[ReadValue, ...]:
     """The readings among what was found, and what the unclear ones could be, each once."""
-    meant: dict[Reading, None] = {}
+    meant: dict[ReadValue, None] = {}
     for one in found:
-        if isinstance(one, Reading):
+        if isinstance(one, ReadValue):
             meant[replace(one, text=str(one))] = None
         elif isinstance(one, Misread):
             meant.update(dict.fromkeys(one.could_be))

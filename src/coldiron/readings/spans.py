@@ -13,7 +13,7 @@ import math
 import re
 
 from coldiron.model import UNITS
-from coldiron.readings.figures import Misread, Reading, spanned
+from coldiron.readings.figures import Misread, ReadValue, spanned
 from coldiron.readings.reading import LIMIT, read_figure
 from coldiron.record import replace
 
@@ -40,7 +40,7 @@ _RANGE = re.compile(
 _BARE = re.compile(r"[+-]?\s*[.,]?[0-9][0-9.,]*")
 
 
-def read(text: str, quantity: str) -> Reading | Misread:
+def read(text: str, quantity: str) -> ReadValue | Misread:
     """What a text says of a quantity ("volts", "amps" or "ohms"), limits and ranges included. No text makes it raise.
 
     Raises:
@@ -52,17 +52,17 @@ def read(text: str, quantity: str) -> Reading | Misread:
     found = _between(line, quantity) or _limited(line, quantity) or _about(line, quantity)
     if found is None:
         return read_figure(text, quantity)
-    return replace(found, text=text) if isinstance(found, Reading) else found
+    return replace(found, text=text) if isinstance(found, ReadValue) else found
 
 
-def _between(line: str, quantity: str) -> Reading | Misread | None:
+def _between(line: str, quantity: str) -> ReadValue | Misread | None:
     """Two figures and what lies between them."""
     match = _BETWEEN.fullmatch(line) or _RANGE.fullmatch(line)
     if not match or not re.search("[0-9]", match["low"]) or not re.search("[0-9]|^[o0.]+l", match["high"], _CASE):
         return None
     high = read_figure(match["high"], quantity)
     unit = re.sub(r"^[+-]?\s*[0-9.,]+\s*", "", match["high"].strip())
-    shared = _BARE.fullmatch(match["low"].strip()) and isinstance(high, Reading) and math.isfinite(high.value)
+    shared = _BARE.fullmatch(match["low"].strip()) and isinstance(high, ReadValue) and math.isfinite(high.value)
     low = read_figure(f"{match['low']} {unit}" if shared else match["low"], quantity)
     for end, name in ((high, "high"), (low, "low")):
         if isinstance(end, Misread):
@@ -74,7 +74,7 @@ def _between(line: str, quantity: str) -> Reading | Misread | None:
     return spanned(min(low.value, high.value), max(low.value, high.value), UNITS[quantity])
 
 
-def _limited(line: str, quantity: str) -> Reading | Misread | None:
+def _limited(line: str, quantity: str) -> ReadValue | Misread | None:
     """A figure with a limit in words before or behind it."""
     match = _LIMIT.match(line)
     if match:
@@ -90,7 +90,7 @@ def _limited(line: str, quantity: str) -> Reading | Misread | None:
     return replace(limited, place=1) if isinstance(limited, Misread) else limited
 
 
-def _about(line: str, quantity: str) -> Reading | Misread | None:
+def _about(line: str, quantity: str) -> ReadValue | Misread | None:
     """A figure that may be somewhat off."""
     match = _ROUGH.match(line)
     behind = _BEHIND.search(line)
@@ -106,7 +106,7 @@ def _about(line: str, quantity: str) -> Reading | Misread | None:
     return replace(found, comparator="~")
 
 
-def ends(found: Reading) -> tuple[float, float]:
+def ends(found: ReadValue) -> tuple[float, float]:
     """The lowest and the highest value that a reading leaves open, in its unit; both the same for a plain figure."""
     value = found.value
     if found.comparator == "~":

@@ -111,14 +111,14 @@ def read(
     book: Book, naming: Naming, instances: Mapping[str, Instance], known: SessionFacts, result: engine.Result
 ) -> Directives:
     """Read the directives off what the engine found."""
-    reader = _Reader(book, naming, known)
+    reader = _RuleReader(book, naming, known)
     for name in result.fired:
         if name in instances:  # the others only join repaired faults
             reader.apply(instances[name])
     return reader.directives(result)
 
 
-class _Reader:
+class _RuleReader:
     """Collects what each rule says, rule by rule in the order of their ids."""
 
     def __init__(self, book: Book, naming: Naming, known: SessionFacts) -> None:

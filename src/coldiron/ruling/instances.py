@@ -58,7 +58,7 @@ class Instance:
     rule: Rule
     part: str
     then: tuple[Conclusion, ...]
-    ready: engine.Rule
+    ready: engine.FactRule
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +99,7 @@ class Writer:
         self.naming = Naming(machine)
         self.checks = frozenset(machine.checks)
         self.dropped: list[Dropped] = []
-        self.helpers: dict[str, engine.Rule] = {}
+        self.helpers: dict[str, engine.FactRule] = {}
 
     def instances(self, rule: Rule) -> list[Instance]:
         """All instances of a rule that can fire and bring something about."""
@@ -139,7 +139,7 @@ class Writer:
         name = f"{rule.id}@{part}" if part else rule.id
         conditions = tuple(written for condition in when for written in self._written(condition))
         facts = tuple(fact for conclusion in then for fact in self.concluded(name, conclusion))
-        return [Instance(name, rule, part, tuple(then), engine.Rule(name, conditions, facts))]
+        return [Instance(name, rule, part, tuple(then), engine.FactRule(name, conditions, facts))]
 
     def _each(self, then: Iterable[Conclusion]) -> Iterable[Conclusion]:
         """The conclusions; a setting that is left as it is, or avoided, closes every check that would change it."""
@@ -196,7 +196,7 @@ class Writer:
         either = ("repaired", str(ref))
         for fault in faults:
             name = f"repaired {fault} is {ref}"
-            self.helpers[name] = engine.Rule(name, (engine.Has(("repaired", fault)),), (either,))
+            self.helpers[name] = engine.FactRule(name, (engine.Has(("repaired", fault)),), (either,))
         return either
 
     def concluded(self, instance: str, conclusion: Conclusion) -> tuple[engine.Fact, ...]:

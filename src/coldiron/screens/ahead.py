@@ -99,7 +99,7 @@ def _choices(consultation: Consultation, asked: Question) -> tuple[str, ...]:
 
 def _likeliest(consultation: Consultation, check: Check) -> list[int]:
     """The findings of a check that can come, the likeliest first."""
-    from coldiron.diagnosis import foresee  # noqa: PLC0415 - the first pages are drawn without it
+    from coldiron.choice.choice import foresee  # noqa: PLC0415 - the first pages are drawn without it
 
     judged = consultation.judged
     if judged is None:

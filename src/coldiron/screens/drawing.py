@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from coldiron.plaintext import columns, one_line, wrap
-from coldiron.screens.lines import Block, Caution, Choices, Heading, Prompt, Saved, Suspects, Text
+from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Prompt, Saved, Suspects, Text
 
 MEASURE = 100
 """The longest line that is still easily read, in columns."""
@@ -23,7 +23,7 @@ class Span(NamedTuple):
     text: str
 
 
-class Row(NamedTuple):
+class PageRow(NamedTuple):
     """One row: which block of the page it belongs to (counted from 0; -1 for air), and its spans."""
 
     block: int
@@ -35,7 +35,7 @@ class Row(NamedTuple):
         return "".join(span.text for span in self.spans)
 
 
-AIR = Row(-1, ())
+AIR = PageRow(-1, ())
 
 
 LONGEST = 2_000
@@ -46,14 +46,14 @@ def _cleaned(text: str) -> str:
     return one_line(text, LONGEST)
 
 
-def draw(blocks: Sequence[Block], width: int, *, tight: bool = False, asides: bool = True) -> list[Row]:
+def draw(blocks: Sequence[Block], width: int, *, tight: bool = False, asides: bool = True) -> list[PageRow]:
     """Rows of at most `width` columns. `tight` leaves out air and puts the suspects in one paragraph."""
     measure = max(2, min(width, MEASURE))
-    rows: list[Row] = []
+    rows: list[PageRow] = []
     for index, block in enumerate(blocks):
         if isinstance(block, Text) and block.aside and not asides:
             continue
-        drawn = [Row(index, spans) for spans in _block(block, measure, tight=tight)]
+        drawn = [PageRow(index, spans) for spans in _block(block, measure, tight=tight)]
         if drawn and rows and not tight and _opens(block, blocks[index - 1]):
             rows.append(AIR)
         rows += drawn
@@ -64,10 +64,10 @@ def _opens(block: Block, before: Block) -> bool:
     """Whether a block stands apart from the one before it."""
     if isinstance(block, Choices):
         return not isinstance(before, Heading)
-    return isinstance(block, Heading | Caution | Suspects | Prompt)
+    return isinstance(block, Heading | CautionBlock | Suspects | Prompt)
 
 
-def fit(blocks: Sequence[Block], width: int, height: int) -> list[Row]:
+def fit(blocks: Sequence[Block], width: int, height: int) -> list[PageRow]:
     """The roomiest rows that go into `height`; if none do, the shortest."""
     rows = draw(blocks, width)
     if len(rows) > height:
@@ -94,7 +94,7 @@ def _block(block: Block, width: int, *, tight: bool) -> Iterator[tuple[Span, ...
         yield from _paragraph("heading", block.text, width)
     elif isinstance(block, Text):
         yield from _labelled("label", block.label, "", block.text, width)
-    elif isinstance(block, Caution):
+    elif isinstance(block, CautionBlock):
         yield from _caution(block, width)
     elif isinstance(block, Suspects):
         yield from _suspects(block, width, tight=tight)
@@ -133,7 +133,7 @@ def _marked(style: str, mark: str, text: str, width: int) -> Iterator[tuple[Span
             yield (Span("", line),)
 
 
-def _caution(block: Caution, width: int) -> Iterator[tuple[Span, ...]]:
+def _caution(block: CautionBlock, width: int) -> Iterator[tuple[Span, ...]]:
     style = block.word.lower() if block.word.isalpha() and block.word.isascii() else "caution"
     yield from _labelled(style, f"! {block.word}", "hazard", block.hazard, width)
     if block.harm:

@@ -6,11 +6,12 @@ from collections.abc import Callable
 from time import monotonic
 
 from coldiron.consult.session import Consultation
-from coldiron.job.codes import read_code
-from coldiron.job.describing import HAS
+from coldiron.job.dangers import standing_dangers
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.steps import standing
 from coldiron.jobs.log import Entry
+from coldiron.machine.codes import read_code
+from coldiron.machine.describing import HAS
 from coldiron.model import CODE
 from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
@@ -74,6 +75,8 @@ class JobDriver:
 
     def _refusal(self, line: str, error: AnswerError) -> JobDriver | Reply:
         if error.kind == "implausible":
+            if line != self.doubted and (taken := self._dangerous(line)) is not None:
+                return replace(taken, said=(f"{error.sentence} {IT_COUNTS}", *taken.said))
             doubt = f"{error.sentence} To keep it anyway, type it again."
             return replace(self, doubted=line, said=(doubt,))
         could_be = f" Closest: {', '.join(error.could_be)}." if error.could_be else ""
@@ -84,6 +87,18 @@ class JobDriver:
         # What was refused is the last thing on the line, whatever word or name stands before it.
         place = len(line) - len(error.text) + error.place if error.place else 0
         return Reply((Text(error.sentence + could_be),), refused=True, place=place)
+
+    def _dangerous(self, line: str) -> JobDriver | None:
+        """The job with a doubtful reading taken as it stands, where it tells of a danger; None where it tells of none.
+
+        Who is asked about it could pass over the question, and go on beside a battery that is the wrong way round.
+        """
+        taken = replace(self, doubted=line).enter(line)
+        if not isinstance(taken, JobDriver):
+            return None
+        known = {(one.danger.id, one.source) for one in standing_dangers(self.consultation.state)}
+        now = {(one.danger.id, one.source) for one in standing_dangers(taken.consultation.state)}
+        return taken if now - known else None
 
     def _enter(self, line: str) -> JobDriver | Reply:
         word, _, rest = line.partition(" ")
@@ -141,7 +156,7 @@ class JobDriver:
         return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
 
     def _say_code(self, text: str) -> JobDriver:
-        from coldiron.consult.code_words import taken_down  # noqa: PLC0415 - only where a code is given
+        from coldiron.telling.code_words import taken_down  # noqa: PLC0415 - only where a code is given
 
         after = self._moved(self.consultation.code(text))
         return replace(
@@ -157,7 +172,7 @@ class JobDriver:
         name = others if more else name
         word, _, rest = name.partition(" ")
         if word.lower() in CODE_WORDS and (not rest or any(letter.isdigit() for letter in rest)):
-            from coldiron.consult.code_words import why_code  # noqa: PLC0415 - only where a code is asked for
+            from coldiron.telling.code_words import why_code  # noqa: PLC0415 - only where a code is asked for
 
             text = rest if word.lower() == CODE else name
             return _reply(why_code(self.consultation.book, text, self.consultation.state.codes, more=more))
@@ -282,6 +297,9 @@ def _found(consultation: Consultation) -> str:
 
 TEN_MINUTES = 600.0
 """Seconds without an entry after which a START needs its caution in full again."""
+
+IT_COUNTS = "It counts until it is cleared. If it was a slip, type: change, the answer's number, and the right figure."
+"""What is said of a doubtful reading that tells of a danger."""
 
 LONG_AGO = "You last looked a while ago. Look again, and read this once more."
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldiron.plaintext import one_line, wrap
 from coldiron.record import dataclass, field
-from coldiron.screens.drawing import Row, bar
+from coldiron.screens.drawing import PageRow, bar
 from coldiron.screens.lines import Prompt
 from coldiron.screens.view import View
 
@@ -34,7 +34,7 @@ class Frame:
     """What stands on the terminal, row by row; the place to type comes after `label`, between `message` and `words`."""
 
     title: list[str] = field(default_factory=list)
-    rows: list[Row] = field(default_factory=list)
+    rows: list[PageRow] = field(default_factory=list)
     message: list[str] = field(default_factory=list)
     label: str = ""
     words: list[str] = field(default_factory=list)

@@ -29,7 +29,7 @@ class Text(NamedTuple):
     aside: bool = False
 
 
-class Caution(NamedTuple):
+class CautionBlock(NamedTuple):
     """A hazard, what it does to people, and how to avoid it. `word` is the signal word (DANGER ... NOTICE)."""
 
     word: str
@@ -56,7 +56,7 @@ class Saved(NamedTuple):
     text: str
 
 
-class Word(NamedTuple):
+class BarWord(NamedTuple):
     """A word that may be typed at any prompt."""
 
     word: str
@@ -64,16 +64,16 @@ class Word(NamedTuple):
 
 
 WORDS = (
-    Word("why", "why this, why now"),
-    Word("what", "what each answer would tell"),
-    Word("skip", "cannot reach it, or not sure"),
-    Word("back", "undo the last answer"),
-    Word("change", "change an earlier answer"),
-    Word("note", "write something down"),
-    Word("done", "a fix is done"),
-    Word("others", "somebody else worked on it"),
-    Word("park", "stop here, go on later"),
-    Word("help", "all of this in full"),
+    BarWord("why", "why this, why now"),
+    BarWord("what", "what each answer would tell"),
+    BarWord("skip", "cannot reach it, or not sure"),
+    BarWord("back", "undo the last answer"),
+    BarWord("change", "change an earlier answer"),
+    BarWord("note", "write something down"),
+    BarWord("done", "a fix is done"),
+    BarWord("others", "somebody else worked on it"),
+    BarWord("park", "stop here, go on later"),
+    BarWord("help", "all of this in full"),
 )
 """The words of the key bar, in its order."""
 
@@ -95,7 +95,7 @@ class Prompt(NamedTuple):
     guards: str = ""
 
 
-Block = Heading | Text | Caution | Suspects | Choices | Saved | Prompt
+Block = Heading | Text | CautionBlock | Suspects | Choices | Saved | Prompt
 
 
 class Page(NamedTuple):

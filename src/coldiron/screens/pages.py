@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.consult.session import Consultation
-from coldiron.job.describing import may_be_gone, not_known
 from coldiron.job.dues import TYPED
-from coldiron.job.functions import is_page
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
-from coldiron.model import Caution as CautionRecord
-from coldiron.screens.lines import Block, Caution, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.machine.describing import may_be_gone, not_known
+from coldiron.machine.functions import is_page
+from coldiron.model import Caution
+from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.stage import stage_in_words, stage_of
 
 IN_VIEW = 4
@@ -186,41 +186,37 @@ def _hint(asked: Question) -> str:
 
 
 def _preparation(asked: Question) -> Iterator[Block]:
-    """The preparation screen: what can hurt in the step that follows, and the word for what was seen.
-
-    Cautions of several words come one word after the other, so that a page fits a small terminal and nothing that was
-    just read stands there again.
-    """
+    """The preparation screen: all that can hurt in the step that follows, and the word for what was seen."""
     yield Heading(asked.text)
-    now = [caution for caution in asked.cautions if caution.id in asked.acks]
-    yield from (_caution(caution) for caution in now if caution.id not in asked.beside)
-    yield from (_in_a_line(caution) for caution in now if caution.id in asked.beside)
+    full = [caution for caution in asked.cautions if caution.id not in asked.beside]
+    yield from map(_caution, full)
+    yield from (_in_a_line(caution) for caution in asked.cautions if caution.id in asked.beside)
     words = ("why", *(("skip",) if may_be_left(asked) else ()), "back", "change", "note", "park", "help")
     if asked.brief:
         yield Choices(tuple((str(number), meaning) for number, meaning in enumerate(asked.meanings, 1)))
         yield Prompt("Still so?", one_key=True, words=words, guards=asked.id)
         return
-    more = len({caution.type for caution in asked.cautions if caution.id not in asked.acks})
+    seen = dict.fromkeys(caution.type.upper() for caution in full)
+    it = "it" if len(full) == 1 else "all of it"
     yield Prompt(
-        f"{asked.choices[0].upper()}?",
-        hint=f"Seen it with your own eyes? Type '{asked.choices[0]}', or n if it is not so."
-        + (f" Then {more} more." if more else ""),
+        f"{', '.join(seen)}?",
+        hint=f"Seen {it} with your own eyes? Type '{asked.choices[0]}', or n if it is not so.",
         words=words,
         guards=asked.id,
     )
 
 
-def _in_a_line(caution: CautionRecord) -> Text:
+def _in_a_line(caution: Caution) -> Text:
     """A caution that has been read on this stretch of steps: its hazard, and what must be seen to be so."""
     first, _, _ = caution.hazard.partition(". ")
     return Text(f"{first.rstrip('.')}. Still {caution.type}?", label=caution.word)
 
 
-def _caution(caution: CautionRecord) -> Caution:
-    return Caution(caution.word, caution.hazard, caution.harm, caution.avoid)
+def _caution(caution: Caution) -> CautionBlock:
+    return CautionBlock(caution.word, caution.hazard, caution.harm, caution.avoid)
 
 
-def _still_to_say(consultation: Consultation, caution: CautionRecord) -> bool:
+def _still_to_say(consultation: Consultation, caution: Caution) -> bool:
     """Cautions acknowledged by typing have been on the preparation screen; the lesser ones stand with their step."""
     return caution.word in ("CAUTION", "NOTICE") and caution.id not in consultation.state.told
 
@@ -236,7 +232,7 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
     for link in outcome.evidence[:4]:
         yield Text(link.shown, label="Because")
     if consultation.state.codes:
-        from coldiron.job.codes import in_words  # noqa: PLC0415 - only where a code was given
+        from coldiron.machine.codes import in_words  # noqa: PLC0415 - only where a code was given
 
         yield from (Text(in_words(book, code), label="A controller says") for code in consultation.state.codes)
     if outcome.not_excluded:

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
-from coldiron.job.describing import describes
 from coldiron.job.steps import Step, StepKind, standing
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import rule_files, shipped
+from coldiron.machine.describing import describes
 from coldiron.model import Book
 from coldiron.record import dataclass
 from coldiron.version import __version__

@@ -23,7 +23,7 @@ from prompt_toolkit.styles import Style
 
 from coldiron.plaintext import clean
 from coldiron.screens.ahead import Ahead
-from coldiron.screens.drawing import Row, Span, draw
+from coldiron.screens.drawing import PageRow, Span, draw
 from coldiron.screens.frame import LOOKS, Frame, frame_of
 from coldiron.screens.lines import NOT_READ, SETTLE, Driver, End, Page, Prompt, Reply, Save, park, take
 from coldiron.screens.meaning import plain
@@ -250,7 +250,7 @@ def _harmless(buffer: Buffer) -> None:
         buffer.document = Document(clean(buffer.text), buffer.cursor_position)
 
 
-def _fragments(rows: list[Row]) -> StyleAndTextTuples:
+def _fragments(rows: list[PageRow]) -> StyleAndTextTuples:
     """Rows as fragments. Text never goes through any mark-up."""
     end = Span("", "\n")
     spans = [span for row in rows for span in (*row.spans, end)]

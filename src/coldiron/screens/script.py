@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator
-from typing import Any
 
 from coldiron.consult.session import Consultation
 from coldiron.job.question import Question
+from coldiron.job.steps import Step
 from coldiron.model import CODE
-from coldiron.readings.choosing import MOST_DIGITS
 from coldiron.readings.refusal import AnswerError
 from coldiron.record import dataclass
+from coldiron.screens.script_forms import AnswerEvent, Event, OverEvent, QuestionEvent, StateEvent, read_line
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TypedAnswer:
     """One line of an answers file: `{"id": ..., "value": ...}`, with `"taken": true` for a reading already taken.
 
     The id `code` is for a trouble code, anywhere: `{"id": "code", "value": "168 1"}`.
@@ -31,32 +31,23 @@ class ScriptError(ValueError):
     """A line of an answers file that cannot be used; the sentence names the line."""
 
 
-def lines(text: str) -> Iterator[Line]:
+def lines(text: str) -> Iterator[TypedAnswer]:
     """The lines of an answers file.
 
     Raises:
-        ScriptError: a line is no JSON object with `id` and `value`.
+        ScriptError: a line has not the form of `TypedAnswer`.
     """
     for number, line in enumerate(text.splitlines(), 1):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
         try:
-            found = json.loads(line, parse_int=_whole)
-        except RecursionError as error:
-            raise ScriptError(f"Line {number} has too many brackets inside each other: {line[:60]}") from error
+            found = read_line(line)
         except ValueError as error:
-            raise ScriptError(f"Line {number} is not JSON: {line[:60]}") from error
-        if not isinstance(found, dict) or not {"id", "value"} <= found.keys():
-            raise ScriptError(f'Line {number} must have the form {{"id": ..., "value": ...}}.')
-        yield Line(number, str(found["id"]), str(found["value"]), bool(found.get("taken", False)))
+            raise ScriptError(f"Line {number} {error}") from error
+        yield TypedAnswer(number, found.id, str(found.value), found.taken)
 
 
-def _whole(digits: str) -> int | str:
-    """A whole number; one longer than any reading stays a text, for Python makes none of thousands of digits."""
-    return int(digits) if len(digits) <= MOST_DIGITS else digits
-
-
-def follow(start: Consultation, script: Iterable[Line]) -> Iterator[Consultation]:
+def follow(start: Consultation, script: Iterable[TypedAnswer]) -> Iterator[Consultation]:
     """The consultation after every line.
 
     A step that has a caution before it is refused until the caution has had a line of its own.
@@ -80,11 +71,16 @@ def follow(start: Consultation, script: Iterable[Line]) -> Iterator[Consultation
         yield current
 
 
-def question_event(asked: Question | None) -> dict[str, Any]:
+def answer_event(step: Step) -> AnswerEvent:
+    """What was entered as an event."""
+    return {"event": step.kind, "id": step.id, "value": step.value}
+
+
+def question_event(asked: Question | None) -> QuestionEvent | OverEvent:
     """A question as an event."""
     if asked is None:
         return {"event": "over"}
-    return {
+    event: QuestionEvent = {
         "event": "question",
         "id": asked.id,
         "kind": asked.kind,
@@ -92,12 +88,14 @@ def question_event(asked: Question | None) -> dict[str, Any]:
         "choices": list(asked.choices),
         "unit": asked.unit,
         "minutes": asked.minutes,
-        **({"waits": asked.waits} if asked.waits else {}),
         "cautions": [{"id": c.id, "word": c.word, "hazard": c.hazard, "avoid": c.avoid} for c in asked.cautions],
     }
+    if asked.waits:
+        event["waits"] = asked.waits
+    return event
 
 
-def state_event(consultation: Consultation) -> dict[str, Any]:
+def state_event(consultation: Consultation) -> StateEvent:
     """Suspects and verdict as an event."""
     outcome = consultation.verdict
     return {
@@ -114,6 +112,6 @@ def state_event(consultation: Consultation) -> dict[str, Any]:
     }
 
 
-def dump(event: dict[str, Any]) -> str:
+def dump(event: Event) -> str:
     """An event as one line of ASCII: what no terminal should be sent stands there as JSON's own escapes."""
     return json.dumps(event)

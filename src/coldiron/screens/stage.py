@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from coldiron.consult.session import Consultation
-from coldiron.job.functions import functions_of, is_page
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK
 from coldiron.job.steps import SET
+from coldiron.machine.functions import functions_of, is_page
 from coldiron.model import COMPLAINT
 
 STAGES = ("machine", "symptom", "checks", "fix", "proof", "hand back")

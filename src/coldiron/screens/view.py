@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.screens.drawing import Row, fit
-from coldiron.screens.lines import Block, Caution
+from coldiron.screens.drawing import PageRow, fit
+from coldiron.screens.lines import Block, CautionBlock
 
 
 class View:
@@ -18,12 +18,12 @@ class View:
     def __init__(self, blocks: Sequence[Block]) -> None:
         self._blocks = tuple(blocks)
         self._size = (0, 0)
-        self._rows: list[Row] = []
+        self._rows: list[PageRow] = []
         self._first = 0
         self._drawn = False
         self._read = 0
 
-    def show(self, width: int, height: int) -> list[Row]:
+    def show(self, width: int, height: int) -> list[PageRow]:
         """The rows in view at this size; at most `height`, none wider than `width`."""
         height = max(1, height)
         if (width, height) != self._size:
@@ -57,7 +57,7 @@ class View:
     def unread(self) -> bool:
         """Whether a caution has not yet been in view to its end."""
         below = {row.block for row in self._rows[self._read :]} if self._rows else set(range(len(self._blocks)))
-        return any(isinstance(self._blocks[index], Caution) for index in below if index >= 0)
+        return any(isinstance(self._blocks[index], CautionBlock) for index in below if index >= 0)
 
     def turn(self, pages: int) -> None:
         """Go on by pages (back if negative), one row overlapping; stops at either end."""

@@ -43,7 +43,7 @@ DIGITS = 40
 """Hexadecimal digits of a key: 160 bits of a hash."""
 
 
-class Sort:
+class KeptSort:
     """One sort of what is kept.
 
     Args:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from coldiron.language.build.endangering import step_of
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, values_of
 from coldiron.language.build.scope import LARGEST, Lines
-from coldiron.language.tree import Phrase, Statement, Word
+from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.model import UNITS, Answer, Ask, Band, Check, Finding, Part, Reads, Shift, Trait
 from coldiron.record import replace
 
@@ -128,7 +128,7 @@ def _reads(lines: Lines, each: tuple[str, ...]) -> Reads:
 _ACTS_READ = {"glow": ("load",), "click": ("relay", "rest_relay", "starter"), "turn": ("starter",)}
 
 
-def _check_act(lines: Lines, line: Statement, quantity: Word, word: Word) -> None:
+def _check_act(lines: Lines, line: Statement, quantity: Token, word: Token) -> None:
     """Report a quantity that such a part does not have: only a load glows, only a starter turns."""
     acts = lines.declared.acts.get(kind_of_part(lines, line, word, word.text, None), "")
     allowed = _ACTS_READ.get(quantity.text)

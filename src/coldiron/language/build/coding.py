@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldiron.language.build.asking import shifts_of
 from coldiron.language.build.scope import Lines
-from coldiron.language.tree import Phrase, Statement, Word
+from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.model import LARGEST_FMI, LARGEST_SPN, Code, Condition
 
 
@@ -36,20 +36,20 @@ def code_test(lines: Lines, line: Statement, phrase: Phrase) -> Condition | None
     return None
 
 
-def check_given(lines: Lines, line: Statement, value: Word) -> None:
+def check_given(lines: Lines, line: Statement, value: Token) -> None:
     """Report a code of a case that is not an SPN and an FMI, as in `given code 168 1`."""
     numbers = value.text.split()
     if len(numbers) != 2 or not all(number.isascii() and number.isdigit() for number in numbers):
         lines.report("bad-code", line, value)
         return
     second = value.column + value.text.rindex(numbers[1])
-    _spn(lines, line, Word(numbers[0], value.column, value.column + len(numbers[0])))
-    _fmi(lines, line, Word(numbers[1], second, second + len(numbers[1])))
+    _spn(lines, line, Token(numbers[0], value.column, value.column + len(numbers[0])))
+    _fmi(lines, line, Token(numbers[1], second, second + len(numbers[1])))
 
 
-def _spn(lines: Lines, line: Statement, word: Word) -> int:
+def _spn(lines: Lines, line: Statement, word: Token) -> int:
     return int(lines.number(line, word, 0, LARGEST_SPN, "an SPN"))
 
 
-def _fmi(lines: Lines, line: Statement, word: Word) -> int:
+def _fmi(lines: Lines, line: Statement, word: Token) -> int:
     return int(lines.number(line, word, 0, LARGEST_FMI, "an FMI"))

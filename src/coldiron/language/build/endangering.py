@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldiron.language.build.names import check_of, faults_of, finding_of, values_of
 from coldiron.language.build.scope import Lines
-from coldiron.language.tree import Phrase, Statement, Word
+from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.model import COMPLAINT, Bar, Danger, FaultRef, Lift, Sign
 
 THE_PART = "part"
@@ -54,7 +54,7 @@ def _sign(lines: Lines, line: Statement, phrase: Phrase) -> Sign:
     return Sign("history", name, answer.text, place)
 
 
-def _found(lines: Lines, line: Statement, check: Word, finding: Word) -> tuple[str, str]:
+def _found(lines: Lines, line: Statement, check: Token, finding: Token) -> tuple[str, str]:
     """Return a check and its finding; a template alone stands for every check that is made of it."""
     if check.text not in lines.declared.each:
         return finding_of(lines, line, check, finding)
@@ -81,7 +81,7 @@ def step_of(lines: Lines, line: Statement) -> Bar:
     return Bar("proof" if first.form.startswith("proof") else "setting", state, place=place)
 
 
-def _faults(lines: Lines, line: Statement, word: Word) -> FaultRef:
+def _faults(lines: Lines, line: Statement, word: Token) -> FaultRef:
     name, _, fault = word.text.partition(".")
     if name == THE_PART:
         return FaultRef(part=name, fault=fault, place=lines.at(line, word))

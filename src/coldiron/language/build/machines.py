@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
-from coldiron.language.tree import Block, Phrase, Statement, Word
+from coldiron.language.tree import Block, Phrase, Statement, Token
 from coldiron.model import ACTS, Act, Chain, Circuit, Closed, Effect, FaultKind, FaultRef, Kind, Part, Piece, Shows
 
 LEAST_AREA = 0.01
@@ -44,7 +44,7 @@ def kind(lines: Lines) -> Kind:
     return Kind(lines.block.id, lines.text("name"), acts, ends, values, tuple(faults.values()), lines.place)
 
 
-def _id(block: Block) -> Word | None:
+def _id(block: Block) -> Token | None:
     return block.opener.phrases[0].words[0] if block.opener.phrases else None
 
 

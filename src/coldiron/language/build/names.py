@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from coldiron.language.build.scope import Lines
-from coldiron.language.tree import Statement, Word
+from coldiron.language.tree import Statement, Token
 from coldiron.model import FaultRef, Loop
 
 
-def value_of(lines: Lines, line: Statement, setting: Word, *values: Word) -> tuple[str, tuple[str, ...]]:
+def value_of(lines: Lines, line: Statement, setting: Token, *values: Token) -> tuple[str, tuple[str, ...]]:
     """Return a setting with values it can have."""
     name = lines.check_id("setting", line, setting)
     allowed = lines.declared.values.get(name)
@@ -29,7 +29,7 @@ def values_of(lines: Lines, *statements: Statement) -> dict[str, str]:
     return found
 
 
-def kind_of_part(lines: Lines, line: Statement, word: Word, name: str, loop: Loop | None) -> str:
+def kind_of_part(lines: Lines, line: Statement, word: Token, name: str, loop: Loop | None) -> str:
     """Return the kind of a part or of a loop's part; nothing, and a problem, if there is no such part."""
     if loop and name == loop.name:
         return loop.kind
@@ -42,20 +42,20 @@ def kind_of_part(lines: Lines, line: Statement, word: Word, name: str, loop: Loo
 
 
 def _unknown_inside(
-    lines: Lines, line: Statement, word: Word, /, what: str, name: str, *, allowed: tuple[str, ...]
+    lines: Lines, line: Statement, word: Token, /, what: str, name: str, *, allowed: tuple[str, ...]
 ) -> None:
     """Report one half of a dotted word, at that half."""
     start = word.column + max(word.text.rfind(name), 0)
-    lines.scope.unknown(what, name, lines.at(line, Word(name, start, start + len(name))), allowed)
+    lines.scope.unknown(what, name, lines.at(line, Token(name, start, start + len(name))), allowed)
 
 
-def part_of(lines: Lines, line: Statement, word: Word, loop: Loop | None = None) -> str:
+def part_of(lines: Lines, line: Statement, word: Token, loop: Loop | None = None) -> str:
     """Return a part, or the loop's letter."""
     kind_of_part(lines, line, word, word.text, loop)
     return word.text
 
 
-def point_of(lines: Lines, line: Statement, word: Word, template: tuple[str, ...] = ()) -> str:
+def point_of(lines: Lines, line: Statement, word: Token, template: tuple[str, ...] = ()) -> str:
     """Return a point: a declared one, or `part.end`. In a template for kinds, `part` is any part of them."""
     name, dot, end = word.text.partition(".")
     if not dot:
@@ -69,7 +69,7 @@ def point_of(lines: Lines, line: Statement, word: Word, template: tuple[str, ...
     return word.text
 
 
-def check_of(lines: Lines, line: Statement, word: Word, loop: Loop | None = None) -> str:
+def check_of(lines: Lines, line: Statement, word: Token, loop: Loop | None = None) -> str:
     """Return a check: a declared one, or `template.part` of a check that has one for each part of a kind."""
     name, dot, part = word.text.partition(".")
     declared = lines.declared
@@ -92,7 +92,9 @@ def _or(words: tuple[str, ...]) -> str:
     return " or ".join(words)
 
 
-def finding_of(lines: Lines, line: Statement, check: Word, finding: Word, loop: Loop | None = None) -> tuple[str, str]:
+def finding_of(
+    lines: Lines, line: Statement, check: Token, finding: Token, loop: Loop | None = None
+) -> tuple[str, str]:
     """Return a check and one of its findings; `odd` is a finding of every check."""
     name = check_of(lines, line, check, loop)
     allowed = lines.declared.findings.get(name.partition(".")[0])
@@ -101,7 +103,7 @@ def finding_of(lines: Lines, line: Statement, check: Word, finding: Word, loop: 
     return name, finding.text
 
 
-def faults_of(lines: Lines, line: Statement, word: Word, loop: Loop | None = None) -> FaultRef:
+def faults_of(lines: Lines, line: Statement, word: Token, loop: Loop | None = None) -> FaultRef:
     """Return the faults a word speaks of: `part.fault`, a part, `any kind.fault` or `any kind`."""
     text = word.text
     place = lines.at(line, word)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from coldiron.language.declared import Declared, place_of
 from coldiron.language.forms import lines_of
-from coldiron.language.tree import Block, Phrase, Statement, Word
+from coldiron.language.tree import Block, Phrase, Statement, Token
 from coldiron.mistakes import filled, mistake
 from coldiron.problem import Problem, nearest
 from coldiron.record import dataclass, field
@@ -63,7 +63,7 @@ class Lines:
         """What the files declare."""
         return self.scope.declared
 
-    def at(self, line: Statement, word: Word | None = None) -> Place:
+    def at(self, line: Statement, word: Token | None = None) -> Place:
         """Return the place of a word or of a line's keyword."""
         return place_of(self.file, line, word)
 
@@ -77,7 +77,7 @@ class Lines:
         self,
         kind: str,
         line: Statement,
-        at: Word | None = None,
+        at: Token | None = None,
         /,
         *,
         allowed: tuple[str, ...] = (),
@@ -112,7 +112,7 @@ class Lines:
         line = self.line(keyword)
         return self.check_id(space, line, line.phrases[0].words[0]) if line else ""
 
-    def check_id(self, space: str, line: Statement, word: Word) -> str:
+    def check_id(self, space: str, line: Statement, word: Token) -> str:
         """Return a word that must be a declared id."""
         if not self.declared.has(space, word.text):
             self.scope.unknown(space, word.text, self.at(line, word), self.declared.of(space))
@@ -120,7 +120,7 @@ class Lines:
 
     def listed(self, keyword: str, space: str = "") -> tuple[str, ...]:
         """Return the words of all lines with a keyword; with `space`, each must be a declared id of it."""
-        words: dict[str, Word] = {}
+        words: dict[str, Token] = {}
         for line in self.lines(keyword):
             for word in line.phrases[0].words:
                 if space:
@@ -130,7 +130,7 @@ class Lines:
                 words[word.text] = word
         return tuple(words)
 
-    def number(self, line: Statement, word: Word, low: float, high: float, what: str) -> float:
+    def number(self, line: Statement, word: Token, low: float, high: float, what: str) -> float:
         """Return a number, which must lie within bounds."""
         number = float(word.text) if len(word.text) <= MOST_DIGITS else LARGEST * 10.0
         if not low <= number <= high:
@@ -155,7 +155,7 @@ class Lines:
         line = self.line(keyword)
         return self.number(line, line.phrases[0].words[0], 0, 10_000, "minutes") if line else 0.0
 
-    def units(self, line: Statement, words: Iterable[Word], unit: str, what: str) -> tuple[Word, ...]:
+    def units(self, line: Statement, words: Iterable[Token], unit: str, what: str) -> tuple[Token, ...]:
         """Return the numbers among the words; a unit among them must be `unit` (`ohm` and `ohms` are the same)."""
         numbers = []
         for word in words:

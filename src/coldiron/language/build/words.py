@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.language.build.names import finding_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Statement
-from coldiron.language.tree import Word as Written
+from coldiron.language.tree import Token as Written
 from coldiron.model import Area, Complaint, Kit, Point, Setting, Word
 
 
@@ -62,7 +62,8 @@ def kit(lines: Lines) -> Kit:
 
 def area(lines: Lines) -> Area:
     """Build an area."""
-    return Area(lines.block.id, lines.text("name"), lines.minutes(), lines.place)
+    beside = lines.known("beside", "area") if lines.line("beside") else ""
+    return Area(lines.block.id, lines.text("name"), lines.minutes(), lines.place, beside)
 
 
 def point(lines: Lines) -> Point:

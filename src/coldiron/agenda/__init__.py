@@ -1,0 +1,1 @@
+"""What comes next: the opening, the search, the repair, its proof, the hand-back."""

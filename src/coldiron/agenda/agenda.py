@@ -1,0 +1,133 @@
+"""What comes next once the machine is known: whatever tells most for its minutes, to the hand-back."""
+
+from __future__ import annotations
+
+from coldiron.agenda.again import once_more, surer
+from coldiron.agenda.handing_over import hand_back_question, tells
+from coldiron.agenda.preparing import check_question, way_out_question
+from coldiron.agenda.proving import is_proven, proof_question
+from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
+from coldiron.job.dangers import shown_now
+from coldiron.job.handing import failed
+from coldiron.job.question import Question
+from coldiron.job.shares import narrows, share_settled
+from coldiron.job.state import State
+from coldiron.judging.history import gain
+from coldiron.judging.judgement import Judgement
+from coldiron.machine.functions import functions_of
+from coldiron.model import COMPLAINT, Ask, Check
+from coldiron.questions.now import ask_now
+from coldiron.questions.stands import ask_stands
+from coldiron.questions.story import ask_story
+
+LOOKED_AT = 40
+"""Suspects that the worth of a history question is weighed over."""
+
+BEST = "Best next check"
+"""How the reason of a check begins that was chosen for what it tells."""
+
+LEAST_BITS = 0.01
+"""A history question that tells less than this is not worth asking."""
+
+
+def after_intake(judged: Judgement) -> Question | None:
+    """What comes next once the machine is known; None when the job is over or nothing more can be asked."""
+    state = judged.state
+    if state.handed_back:
+        return None
+    asked = (
+        _of_danger(judged)
+        or _stands(judged)
+        or _repeated(judged, once_more(judged))
+        or repair_due(judged)
+        or proof_question(judged)
+        or hand_back_question(judged)
+    )
+    if asked is None and not _fails_beside_the_book(judged):
+        asked = _learn(judged)
+    return asked or way_out_question(judged, last=True)
+
+
+def _repeated(judged: Judgement, wanted: tuple[Check, str] | None) -> Question | None:
+    """A reading once more."""
+    return check_question(judged, wanted[0], why=wanted[1]) if wanted else None
+
+
+def _of_danger(judged: Judgement) -> Question | None:
+    """What to do this second about a danger just found, then what may tell that one is over."""
+    at_once = shown_now(judged.state, judged.dangers)
+    return ask_now(at_once) if at_once else way_out_question(judged)
+
+
+def _stands(judged: Judgement) -> Question | None:
+    """How the machine stands, where somebody else worked on it: asked of what the steps on it move."""
+    if not judged.state.unseen:
+        return None
+    book = judged.state.book
+    states = [book.checks[name].state for name in judged.setup.machine.checks]
+    states += [function.state for function in functions_of(book, judged.state.circuit)]
+    moved = {name for state in states for name in state}
+    return ask_stands(judged.state, [name for name in book.settings if name in moved and book.settings[name].confirm])
+
+
+def _fails_beside_the_book(judged: Judgement) -> bool:
+    """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
+    wrong = failed(judged.state)
+    return bool(wrong) and is_proven(judged) and not any(tells(judged, function) for function in wrong)
+
+
+def _learn(judged: Judgement) -> Question | None:
+    """The check or history question that tells most per minute.
+
+    Before anything was read a check comes first: one would be made anyway, and its reading leaves most of the history
+    not worth asking.
+    """
+    begun = judged.state.begun
+    if begun in {offer.check for offer in judged.offers}:  # something was set for it: it is read before anything else
+        return check_question(judged, judged.state.book.checks[begun], why="The machine is set up for it.")
+    if judged.decision.why == "held":
+        check = holding(judged)
+        return check_question(judged, check, why=held_reason(judged, check))
+    choice = judged.choice
+    best = choice.bits / max(choice.minutes, 0.1) if choice else 0.0
+    told = _best_story(judged) if choice is None or _read_anything(judged.state) else None
+    if told and told[1] > best:
+        return ask_story(told[0])
+    if choice is None:
+        return _repeated(judged, surer(judged)) or last_resort(judged)
+    return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
+
+
+def _read_anything(state: State) -> bool:
+    """Whether any check was answered on this job, readings given unasked and those out of reach included."""
+    return any(name != COMPLAINT for epoch in state.epochs for name in epoch.taken)
+
+
+def _reason(judged: Judgement) -> str:
+    choice = judged.choice
+    if choice is None:
+        return ""
+    wanted = judged.directives.preferred.get(choice.check)
+    if wanted:
+        return judged.state.book.rules[wanted[1]].because
+    belief = judged.belief
+    share = share_settled(choice.bits, belief.parts, belief.unknown)
+    return f"{BEST}: {narrows(share)}, {_minutes(choice.minutes)}."
+
+
+def _minutes(minutes: float) -> str:
+    return "1 minute" if minutes < 1.5 else f"{minutes:.0f} minutes"
+
+
+def _best_story(judged: Judgement) -> tuple[Ask, float] | None:
+    """The open history question with most bits per minute, and that figure."""
+    suspects = judged.belief.suspects[:LOOKED_AT]
+    best: tuple[Ask, float] | None = None
+    for asked in judged.state.book.questions.values():
+        if asked.stage != "history" or asked.id in judged.state.questions:
+            continue
+        bits = gain(judged.setup.history(asked), suspects)
+        rate = bits / max(asked.minutes, 0.1)
+        if bits >= LEAST_BITS and (best is None or rate > best[1]):
+            best = (asked, rate)
+    return best

@@ -1,0 +1,52 @@
+"""The opening: safety, its cautions, the machine, the complaint, the kit."""
+
+from __future__ import annotations
+
+from coldiron.agenda.waits import waiting_for
+from coldiron.job.dangers import shown_now, standing_dangers
+from coldiron.job.question import Question
+from coldiron.job.state import State
+from coldiron.job.warned import warned_by_answers
+from coldiron.machine.describing import next_trait
+from coldiron.questions.caution import ask_caution
+from coldiron.questions.complaint import ask_complaint
+from coldiron.questions.kit import ask_kit
+from coldiron.questions.machine import ask_circuit, ask_last_time, ask_trait, ask_volts
+from coldiron.questions.now import ask_now
+from coldiron.questions.story import ask_story
+
+
+def intake(state: State, before: str = "") -> Question | None:
+    """The compulsory opening: safety, its cautions, the machine, the complaint, the kit. None once all is answered.
+
+    Args:
+        state: what was answered.
+        before: the circuit of the machine on an earlier job, if it is known.
+    """
+    for asked in state.book.questions.values():
+        if asked.stage == "safety" and asked.id not in state.questions:
+            return ask_story(asked)
+    at_once = shown_now(state, standing_dangers(state)) if state.kit is None else None
+    if at_once:
+        return ask_now(at_once)
+    opening = not state.circuit
+    due = warned_by_answers(state.book, state) if opening else ()
+    if due and (open_ones := waiting_for(state, due, "")):
+        return ask_caution(open_ones, "what you said of how the machine stands")
+    if not state.circuit:
+        return _machine(state, before)
+    if not state.complaint:
+        return ask_complaint(state)
+    if state.kit is None:
+        return ask_kit(state)
+    return None
+
+
+def _machine(state: State, before: str) -> Question:
+    """What is asked to find the circuit: that of last time, the volts, what tells most, at last the list."""
+    if before in state.book.circuits and not state.said:
+        return ask_last_time(state, before)
+    if not state.volts:
+        return ask_volts(state)
+    trait = next_trait(state.book, state.said)
+    return ask_trait(state, trait) if trait else ask_circuit(state)

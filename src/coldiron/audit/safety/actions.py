@@ -1,0 +1,166 @@
+"""What a step does that can hurt, seen from its lines, and the caution or the state of the machine that it then lacks.
+
+The book's actions are the table; here every check, repair, function and change of a setting is held against it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+
+from coldiron.audit.safety.before import Before, before, covers, severe
+from coldiron.audit.sites import base, points_of
+from coldiron.mistakes import mistake
+from coldiron.model import Action, Book, Check, Fault, Function, Mark
+from coldiron.problem import Problem
+from coldiron.record import dataclass, field
+from coldiron.source import Place
+
+MOST_BETWEEN = 4
+"""So many other words may stand between two of a phrase where it has two dots, or behind a word that denies it."""
+
+_DENIED = re.compile(
+    rf"\b(?:never|cannot|not|no|nor|nobody|without)(?:[^\w.]+\w+){{0,{MOST_BETWEEN}}}[^\w.]*$", re.IGNORECASE
+)
+
+
+@dataclass(frozen=True, slots=True)
+class AuditedStep:
+    """One thing a person does: what it is called, what its lines say, and the cautions that come before it."""
+
+    what: str
+    id: str
+    place: Place
+    due: frozenset[str]
+    text: str = ""
+    state: Mapping[str, str] = field(default_factory=dict)
+    reads: str = ""
+    area: str = ""
+    kit: tuple[str, ...] = ()
+    points: frozenset[str] = frozenset()
+    renews: str = ""
+    fault: Fault | None = None
+
+
+def actions(book: Book) -> tuple[Problem, ...]:
+    """Report every step that does what an action of the book describes, and lacks what such a step needs."""
+    found: dict[tuple[str, str, str], Problem] = {}
+    for step in steps(book) if book.actions else ():
+        for action in book.actions.values():
+            if by := implied(step, action):
+                for problem in _lacking(book, step, action, by):
+                    found.setdefault((step.id, action.id, problem.sentence), problem)
+    return tuple(found.values())
+
+
+def steps(book: Book) -> Iterator[AuditedStep]:
+    """Yield every step of a book with the cautions that come before it whatever was answered."""
+    dues = before(book)
+    yield from (_of_check(book, dues, check) for check in book.checks.values())
+    yield from (_of_repair(dues, fault) for fault in book.faults.values())
+    yield from (_of_function(dues, function) for function in book.functions.values())
+    for asked in book.questions.values():
+        for answer in asked.answers:
+            yield AuditedStep("answer", f"{asked.id} {answer.id}", answer.place, frozenset(answer.warns))
+    for setting in book.settings.values():
+        for value in setting.values:
+            due = frozenset(dues.settings.get((setting.id, value), ()))
+            yield AuditedStep("setting", f"{setting.id} {value}", setting.place, due, state={setting.id: value})
+
+
+def _of_check(book: Book, dues: Before, check: Check) -> AuditedStep:
+    return AuditedStep(
+        "check",
+        base(check.id),
+        check.place,
+        frozenset(dues.of_check(check)),
+        f"{check.ask} {check.how}",
+        check.state,
+        check.reads.quantity,
+        check.area,
+        check.kit,
+        frozenset(point for name in (check.reads.a, check.reads.b) for point in points_of(book, name)),
+    )
+
+
+def _of_repair(dues: Before, fault: Fault) -> AuditedStep:
+    what = fault.what
+    renews = fault.kind if what.renews else ""
+    due = frozenset(dues.of_repair(fault))
+    return AuditedStep("repair", fault.id, what.place, due, what.repair, renews=renews, fault=fault)
+
+
+def _of_function(dues: Before, function: Function) -> AuditedStep:
+    return AuditedStep(
+        "function",
+        function.id,
+        function.place,
+        frozenset(dues.of_function(function)),
+        f"{function.ask} {function.how}",
+        function.state,
+        function.quantity,
+        function.area,
+        function.kit,
+    )
+
+
+def implied(step: AuditedStep, action: Action) -> str:
+    """Return by what a step is seen to do what an action describes, in words; nothing if it does not."""
+    for marks in action.whens:
+        if all(_holds(step, mark) for mark in marks):
+            return ", ".join(" ".join(filter(None, (s.what, s.name, s.value, str(s.faults or "")))) for s in marks)
+    return next((f"the words '{phrase}'" for phrase in action.says if says(step.text, phrase)), "")
+
+
+def _holds(step: AuditedStep, mark: Mark) -> bool:
+    if mark.what == "setting":
+        return step.state.get(mark.name) == mark.value
+    if mark.what == "repair":
+        return step.fault is not None and mark.faults is not None and covers(mark.faults, step.fault)
+    if mark.what == "reads":
+        return step.reads == mark.name
+    if mark.what in ("check", "function", "answer"):
+        return (step.what, step.id) == (mark.what, " ".join(filter(None, (mark.name, mark.value))))
+    if mark.what == "renews":
+        return step.renews == mark.name
+    if mark.what == "area":
+        return step.area == mark.name
+    return mark.name in (step.kit if mark.what == "kit" else step.points)
+
+
+def says(text: str, phrase: str) -> bool:
+    """Whether a text says a phrase and does not deny it in the same sentence."""
+    if phrase.partition(" ")[0] not in text.lower():
+        return False
+    return any(not _DENIED.search(text[: found.start()]) for found in _pattern(phrase).finditer(text))
+
+
+@lru_cache(maxsize=1_000)
+def _pattern(phrase: str) -> re.Pattern[str]:
+    """A phrase as a pattern: whole words of one sentence, any case, two dots for some words between."""
+    pieces = [re.escape(piece).replace(r"\ ", r"[^\w.]+") for piece in re.split(r"\s*\.\.\s*", phrase)]
+    between = rf"(?:[^\w.]+\w+){{0,{MOST_BETWEEN}}}[^\w.]+"
+    return re.compile(rf"\b{between.join(pieces)}\b", re.IGNORECASE)
+
+
+def _lacking(book: Book, step: AuditedStep, action: Action, by: str) -> Iterator[Problem]:
+    for need in action.needs:
+        if not any(name in step.due and severe(book, name, need) for name in need.cautions):
+            wanted = " or ".join(need.cautions)
+            yield mistake(
+                "action-uncautioned",
+                step.place,
+                what=step.what,
+                word=step.id,
+                does=action.name,
+                by=by,
+                signal=need.word,
+                wanted=wanted,
+            )
+    for stands in action.stands:
+        if not stands.items() & step.state.items():
+            wanted = " or ".join(" ".join(pair) for pair in stands.items())
+            yield mistake(
+                "action-unsafe-state", step.place, what=step.what, word=step.id, does=action.name, by=by, wanted=wanted
+            )

@@ -1,0 +1,132 @@
+"""The leading hypotheses, and what each check would tell about which part to repair first."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from math import log2
+from operator import mul
+
+from coldiron.choice.rough import Chances, Entry, Rough
+from coldiron.inference.belief import Belief, Hypothesis
+from coldiron.inference.descent import FaultSet
+from coldiron.inference.faults import FaultModel
+from coldiron.record import dataclass
+
+SOUND_PART = "."
+"""Stands for no part: nothing is wrong any more."""
+
+NEARLY_ALL = 0.99
+"""Hypotheses beyond those that hold so much of the probability are left out of the choice."""
+
+
+def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
+    """The part of a set to repair first: of those not brought by another of the set, the one most likely at fault."""
+    if not faults:
+        return SOUND_PART
+    parts = {model.part(name) for name in model.unbrought(faults)}
+    return next(part for part, _ in belief.parts if part in parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Prospect:
+    """What a check shows under each hypothesis of a pool: for each finding its chances.
+
+    `most` are the bits it tells about the whole hypothesis, at least as many as about the part.
+    """
+
+    columns: tuple[Chances, ...]
+    most: float
+
+
+class Pool:
+    """The leading hypotheses, those with the same part first side by side.
+
+    A fault that is not in the book has no place here: no check is done only to tell whether the book knows the fault.
+    """
+
+    def __init__(self, belief: Belief, model: FaultModel, rough: Rough, size: int) -> None:
+        """Take the `size` leading hypotheses of a belief."""
+        self._rough = rough
+        leading = [(first_part(h.faults, belief, model), h) for h in _leading(belief, size)]
+        entries = sorted((e for e in leading if e[1].chance > 0), key=lambda e: (e[0], e[1].faults, e[1].shown))
+        total = sum(h.chance for _, h in entries)
+        self.parts = [part for part, _ in entries]
+        self.faults = [h.faults for _, h in entries]
+        self.weights = [h.chance / total for _, h in entries]
+        self.spans = _spans(self.parts)
+        self._open = self._spread(self.weights)
+        self._glances: dict[str, Prospect] = {}
+        self._views: dict[str, Prospect] = {}
+        self._shown = [rough.number(h.shown) for _, h in entries]
+        self._several = rough.several(self._shown)
+
+    def glance(self, check: str) -> Prospect:
+        """The view of a check, near enough for a shortlist. It is kept."""
+        known = self._glances.get(check)
+        if known is None:
+            known = self._glances[check] = self._new_view(self._rough.near(check, self._shown))
+        return known
+
+    def view(self, check: str) -> Prospect:
+        """What a check shows under each hypothesis, and the most that it may tell. It is kept."""
+        known = self._views.get(check)
+        if known is None:
+            known = self._views[check] = self._new_view(self._rough.whole(check, self._shown))
+        return known
+
+    def work(self, check: str, done: set[Hashable]) -> int:
+        """How many sets have to be worked out for the view of a check, beside what is `done`; and what it does."""
+        group = self._rough.at_once(check)
+        if group is None or group in done:
+            return 0
+        done.add(group)
+        return self._several
+
+    def _new_view(self, entries: Sequence[Entry]) -> Prospect:
+        if entries.count(entries[0]) == len(entries):  # as most do: it tells nothing
+            return Prospect(tuple([(chance,) * len(entries) for chance in entries[0][0]]), 0.0)
+        rows, doubts = zip(*entries, strict=True)
+        columns = tuple(zip(*rows, strict=True))
+        told = [sum(map(mul, self.weights, column)) for column in columns]
+        doubt = sum(map(mul, self.weights, doubts))
+        return Prospect(columns, -sum([p * log2(p) for p in told if p > 0]) - doubt)
+
+    def bits(self, columns: Sequence[Chances]) -> float:
+        """What a check (or several at once) tells about which part to repair first."""
+        left = sum([self._spread(list(map(mul, self.weights, column))) for column in columns])
+        return self._open - left
+
+    def _spread(self, weights: list[float]) -> float:
+        """Uncertainty about the part, times the probability of the weights."""
+        shares = [sum(weights[a:b]) if b - a > 1 else weights[a] for a, b in self.spans]
+        total = sum(shares)
+        return (total * log2(total) if total > 0 else 0.0) - sum([p * log2(p) for p in shares if p > 0])
+
+    def after(self, column: Chances) -> tuple[float, tuple[tuple[str, float], ...]]:
+        """The chance of a finding, and of each part to be at fault after it, likeliest first."""
+        weights = list(map(mul, self.weights, column))
+        total = sum(weights)
+        shares = {self.parts[a]: sum(weights[a:b]) / total for a, b in self.spans} if total > 0 else {}
+        return total, tuple(sorted(shares.items(), key=lambda item: (-round(item[1], 9), item[0])))
+
+
+def _leading(belief: Belief, size: int) -> tuple[Hypothesis, ...]:
+    """The leading hypotheses, no more than hold `NEARLY_ALL` of what they could."""
+    left = (1 - belief.unknown) * (1 - NEARLY_ALL)
+    total = 1 - belief.unknown
+    for count, hypothesis in enumerate(belief.hypotheses[:size]):
+        if total <= left:
+            return belief.hypotheses[:count]
+        total -= hypothesis.chance
+    return belief.hypotheses[:size]
+
+
+def both(one: Sequence[Chances], other: Sequence[Chances]) -> list[Chances]:
+    """The columns of two checks done together."""
+    return [tuple(map(mul, a, b)) for a in one for b in other]
+
+
+def _spans(parts: Sequence[str]) -> list[tuple[int, int]]:
+    """Where equal neighbours begin and end."""
+    starts = [i for i, part in enumerate(parts) if i == 0 or parts[i - 1] != part]
+    return list(zip(starts, [*starts[1:], len(parts)], strict=True))

@@ -1,0 +1,224 @@
+"""When to stop checking and repair, what to blame, and what is not excluded."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+from coldiron.choice.judge import Judge
+from coldiron.choice.offers import Offer, Ways
+from coldiron.choice.pool import SOUND_PART, Pool
+from coldiron.choice.ranking import Ranked
+from coldiron.inference.belief import DIGITS, Belief
+from coldiron.inference.evidence import Evidence
+from coldiron.inference.faults import FaultModel
+from coldiron.planner.weighing import Trial, Weighing
+from coldiron.record import dataclass, replace
+
+SURE = 0.95
+"""A part this likely at fault is blamed without weighing further checks."""
+
+PROVEN = 0.9
+"""A part less likely than this is not repaired on trial while a quick check tells something."""
+
+TELLS = 0.05
+"""A check tells something from so many bits on."""
+
+QUICK = 15.0
+"""So many minutes are quick."""
+
+STANDS_OUT = 0.2
+"""A cause present with its victim in more than this share of the cases is blamed with it."""
+
+NEARLY_SOUND = 0.8
+"""A machine this likely sound is not searched any further."""
+
+EVEN = 0.5
+"""A fault that came by itself less often than this has a cause, whichever it is."""
+
+FEW_PARTS = 4
+FEW_HOLD = 0.95
+"""Where no more than so many parts hold so much of the probability, checking is weighed against repairing."""
+
+WORTH_A_WORD = 0.02
+"""A part this likely is named among what is not excluded."""
+
+GIVE_UP = 240.0
+"""Minutes that it costs if none of the repairs helps."""
+
+TRIALS = 6
+WIDTH = 3
+STEPS = 12
+"""How many checks are weighed against repairing, how many of them are followed further, and how far."""
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the evidence now supports.
+
+    Attributes:
+        faults: What to repair, every cause before its victims. A victim stands alone only if it is likely alone.
+        part: The part that the verdict rests on.
+        chance: Chance that this part is at fault.
+        open: What is not excluded: other parts with their chances, likeliest first.
+        unknown: Chance that the fault is not in the book.
+        repair_minutes: Expected minutes of repairing now, in the best order, until the machine works; None if it was
+            not weighed.
+        check_minutes: The same if the best check is done first; None if it was not weighed or no check is left.
+    """
+
+    faults: tuple[str, ...]
+    part: str
+    chance: float
+    open: tuple[tuple[str, float], ...]
+    unknown: float
+    repair_minutes: float | None = None
+    check_minutes: float | None = None
+
+
+Reason = Literal[
+    "sure", "repair pays", "nothing left", "check pays", "unsure", "held", "no reading", "unknown", "sound"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """A verdict, or why there is none yet.
+
+    `why` is "sure", "repair pays" or "nothing left" (no check tells anything more) with a verdict. Without one it is
+    "no reading" (nothing was read at the machine), "unsure", "check pays", "held" (the checks in `held_by` come
+    first), "unknown" (most likely not in the book, and no check left), "sound" (most likely nothing is wrong any more).
+    `check` is the check that pays, if one was weighed.
+    """
+
+    why: Reason
+    verdict: Verdict | None = None
+    held_by: tuple[str, ...] = ()
+    check: str = ""
+
+
+def decide(
+    judge: Judge,
+    evidence: Evidence,
+    belief: Belief,
+    *,
+    offers: Sequence[Offer] = (),
+    ways: Ways | None = None,
+    held: Mapping[str, Sequence[str]] | None = None,
+    story: frozenset[str] = frozenset(),
+) -> Decision:
+    """Repair now, or check first?
+
+    Args:
+        judge: Judges the evidence.
+        evidence: All of it.
+        belief: What `judge` makes of it.
+        offers: The checks that may still be done.
+        ways: What reaching their states takes.
+        held: Checks that have to be done before a verdict on a fault, by fault; those already done left out. They come
+            before any other as soon as the part is surely at fault, whatever may have brought its fault.
+        story: Checks that are told and not read at the machine, such as the complaint.
+    """
+    if belief.sound >= NEARLY_SOUND:
+        return Decision("sound")
+    if not any(r.finding is not None and r.check not in story for r in evidence.readings):
+        return Decision("no reading")
+    verdict = blame(belief, judge.model)
+    if verdict is None:
+        return Decision("unknown")
+    decided = _decided(judge, belief, verdict, offers, ways or Ways())
+    waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
+    if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= SURE):
+        return Decision("held", held_by=tuple(waiting))
+    return decided
+
+
+def _decided(judge: Judge, belief: Belief, verdict: Verdict, offers: Sequence[Offer], ways: Ways) -> Decision:
+    """The decision if nothing held the verdict back."""
+    if verdict.chance >= SURE:
+        return Decision("sure", verdict)
+    pool = judge.pool(belief)
+    ranked = judge.ranked(belief, offers, ways)
+    if not ranked:
+        return Decision("unknown") if belief.unknown > verdict.chance else Decision("nothing left", verdict)
+    return _weigh(pool, belief, judge.model, verdict, ranked)
+
+
+def blame(belief: Belief, model: FaultModel) -> Verdict | None:
+    """The verdict that a belief would give now, were it sure; None if no fault of the book is possible.
+
+    Blame falls on the part most likely to have a fault that nothing else brought. A fault with causes in the book
+    is not blamed alone while one of them is present with it in more than `STANDS_OUT` of the cases, nor while it more
+    likely than not was brought by one or another.
+    """
+    own = _own(belief, model)
+    if not own or own[0][1] <= 0:
+        return None
+    part, chance = own[0]
+    fault = next(name for name, _ in belief.suspects if model.part(name) == part)
+    faults = {fault}
+    while cause := _likely_cause(fault, belief, model):
+        faults.add(cause)
+        fault = cause
+    for name in [name for name in model.causes_first if name in model.causes and name not in faults]:
+        brought = model.causes[name] & faults
+        if brought and _share(belief, {name, *brought}) >= 0.5 * _share(belief, brought):
+            faults.add(name)
+    blamed = {model.part(name) for name in faults}
+    others = tuple((name, p) for name, p in belief.parts if p >= WORTH_A_WORD and name not in blamed)
+    ordered = tuple(name for name in model.causes_first if name in faults)
+    return Verdict(ordered, part, chance, others, belief.unknown)
+
+
+def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
+    """Every part with the chance that it has a fault which no other present fault brought, likeliest first."""
+    chances: dict[str, float] = {}
+    for faults, chance in belief.sets:
+        for part in {model.part(name) for name in model.unbrought(faults)}:
+            chances[part] = chances.get(part, 0.0) + chance
+    return sorted(chances.items(), key=lambda item: (-round(item[1], DIGITS), item[0]))
+
+
+def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
+    """The cause that most likely brought a fault; empty if it likely came by itself and no single cause stands out."""
+    causes = sorted(model.causes.get(fault, ()))
+    if not causes:
+        return ""
+    whole = _share(belief, {fault})
+    alone = sum(chance for faults, chance in belief.sets if fault in faults and fault in model.unbrought(faults))
+    best = max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), -causes.index(cause)))
+    stands_out = _share(belief, {best, fault}) > STANDS_OUT * whole
+    return best if stands_out or alone < EVEN * whole else ""
+
+
+def _share(belief: Belief, wanted: set[str] | frozenset[str]) -> float:
+    """Chance that all of these faults are present."""
+    return sum(chance for faults, chance in belief.sets if wanted.issubset(faults))
+
+
+def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
+    """Compare checking first with repairing now, where few parts are left; otherwise go on checking."""
+    shares = [(sum(pool.weights[a:b]), pool.parts[a]) for a, b in pool.spans]
+    leading = sorted((-share, part) for share, part in shares if part != SOUND_PART)[:FEW_PARTS]
+    if -sum(share for share, _ in leading) * (1 - belief.unknown) < FEW_HOLD:
+        return Decision("unsure")
+    parts = [part for _, part in leading]
+    others = 1 << len(parts)
+    broken = [_mask(pool, i, parts, others, model) for i in range(len(pool.weights))]
+    minutes = [next(model.minutes(name) for name, _ in belief.suspects if model.part(name) == part) for part in parts]
+    trials = [Trial(entry.minutes, entry.view.columns) for entry in ranked[:TRIALS]]
+    repairs = [(1 << k, cost) for k, cost in enumerate(minutes)]
+    best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH, second=0)
+    weighed = replace(verdict, repair_minutes=now, check_minutes=check)
+    if best is None:
+        untold = any(entry.bits >= TELLS and entry.minutes <= QUICK for entry in ranked)
+        return Decision("unsure") if untold and verdict.chance < PROVEN else Decision("repair pays", weighed)
+    return Decision("check pays", check=ranked[best].offer.check)
+
+
+def _mask(pool: Pool, i: int, parts: Sequence[str], others: int, model: FaultModel) -> int:
+    """The parts that a hypothesis of the pool needs repaired, as a mask; `others` for what none of them mends."""
+    mask = 0
+    for part in {model.part(name) for name in pool.faults[i]}:
+        mask |= 1 << parts.index(part) if part in parts else others
+    return mask

@@ -1,0 +1,1 @@
+"""Odds over sets of faults: priors, what each answer makes of them, answers that do not fit."""

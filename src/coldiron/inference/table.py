@@ -1,0 +1,213 @@
+"""The table of a machine: what every check, and the complaint, would show under any set of faults.
+
+One cell, one source. Checks that the circuit decides are solved with all faults of the set in it. What a fault shows
+to eyes, ears and hands is declared, and overrides the solved value for that fault. Misreading comes on top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping, Sequence
+from typing import Protocol
+
+from coldiron.circuits.machine import Machine
+from coldiron.inference.faults import FaultModel
+from coldiron.inference.machine_model import model_of
+from coldiron.model import COMPLAINT, ODD, Check, Complaint
+
+ODD_SHARE = 0.2
+"""A wrong reading falls in no band this often, compared with any one of the other findings."""
+
+WRONG_STORY = 0.06
+"""How often a complaint is told wrongly: then any of them is as likely."""
+
+LEAST_DEAD = 0.1
+"""A set of faults that makes a complaint less often than this is not helped by the complaint having been made."""
+
+Chances = tuple[float, ...]
+
+
+class Solved(Protocol):
+    """The solved checks of a machine."""
+
+    def chances(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
+        """Chance of each finding in the order of the book, then of `odd`, if nothing is misread."""
+        ...
+
+    def levels(self, check: str, faults: frozenset[str]) -> tuple[tuple[float, ...], ...]:
+        """The same for each level of severity that the faults may have, equally likely."""
+        ...
+
+    def at_once(self, check: str) -> Hashable:
+        """The same for checks that are solved together."""
+        ...
+
+
+class BookTable:
+    """Chances of the findings of every check of a machine, in the order of the book, `odd` last.
+
+    Attributes:
+        model: The faults of the machine, for the judge.
+    """
+
+    def __init__(self, machine: Machine, solved: Solved, model: FaultModel | None = None) -> None:
+        """Take a machine, its solved checks, and the fault model if it is not simply the machine's."""
+        self.model = model or model_of(machine)
+        self._book = machine.book
+        self._solved = solved
+        self._lines = _lines(machine)
+        self._sees = [self._told_of(machine, complaint) for complaint in machine.book.complaints.values()]
+        self._good: dict[str, int] = {}
+        self._told: dict[tuple[str, Chances], Chances] = {}
+
+    def _told_of(self, machine: Machine, complaint: Complaint) -> list[tuple[str, int]]:
+        """What a complaint sees of this machine; nothing where a sound machine does all that is left of it as well."""
+        left = [(check, finding) for check, finding in complaint.sees if check in machine.checks]
+        if all(self._book.checks[check].good == finding for check, finding in left):
+            return []
+        return [(check, self.findings(check).index(finding)) for check, finding in left]
+
+    def findings(self, check: str) -> tuple[str, ...]:
+        """Ids of the findings of a check in the order of its chances."""
+        if check == COMPLAINT:
+            return (*self._book.complaints, ODD)
+        return (*(finding.id for finding in self._book.checks[check].findings), ODD)
+
+    def chances(self, check: str, faults: frozenset[str]) -> Chances:
+        """Chance of each finding with exactly these faults in the machine.
+
+        Raises:
+            KeyError: if the machine has no such check or fault.
+        """
+        if check == COMPLAINT:
+            return self._complaint(faults)
+        record = self._book.checks[check]
+        return self._reported(record, self.shown(record, faults))
+
+    def _reported(self, check: Check, row: Chances) -> Chances:
+        """A row as a person reports it, who misreads now and then."""
+        told = self._told.get((check.id, row))
+        if told is None:
+            told = self._told[check.id, row] = misread(row, check.wrong)
+        return told
+
+    def levels(self, check: str, faults: frozenset[str]) -> tuple[Chances, ...]:
+        """The same by level of severity, as far as the circuit decides; none where all levels are alike.
+
+        What is told of the machine, and what eyes see, hangs on no level.
+        """
+        if check == COMPLAINT or self._book.checks[check].reads.quantity == "eye":
+            return ()
+        record = self._book.checks[check]
+        telling = self._telling(check, faults)
+        rows = self._solved.levels(check, faults.difference(telling))
+        if all(row == rows[0] for row in rows):
+            return ()
+        return tuple([self._reported(record, self._declared_too(record, row, telling)) for row in rows])
+
+    def at_once(self, check: str) -> Hashable:
+        """The same for checks that one solution of the circuit answers; None where eyes do and nothing is solved."""
+        if check == COMPLAINT:
+            return check
+        return None if self._book.checks[check].reads.quantity == "eye" else self._solved.at_once(check)
+
+    def shown(self, check: Check, faults: frozenset[str]) -> Chances:
+        """The same if nothing is misread."""
+        telling = self._telling(check.id, faults)
+        if check.reads.quantity == "eye":
+            row = certain(self._good_of(check), len(check.findings) + 1)
+        else:
+            row = self._solved.chances(check.id, faults.difference(telling))
+        return self._declared_too(check, row, telling)
+
+    def _telling(self, check: str, faults: frozenset[str]) -> list[str]:
+        """Those of the faults that are declared to show something on a check."""
+        return sorted(faults & self._lines.get(check, {}).keys())
+
+    def _declared_too(self, check: Check, row: Chances, telling: Sequence[str]) -> Chances:
+        """A row with what some of the faults are declared to show."""
+        good = self._good_of(check)
+        for fault in telling:
+            row = worst(row, _declared(check, good, self._lines[check.id][fault]), good)
+        return row
+
+    def _good_of(self, check: Check) -> int:
+        if check.id not in self._good:
+            self._good[check.id] = [finding.id for finding in check.findings].index(check.good)
+        return self._good[check.id]
+
+    def _complaint(self, faults: frozenset[str]) -> Chances:
+        """Chance of each complaint: that the machine does all that makes it up, among all that a dead machine does."""
+        rows: dict[str, Chances] = {}
+        made = [self._makes(sees, faults, rows) for sees in self._sees]
+        whole = max(sum(made), LEAST_DEAD)
+        astray = WRONG_STORY / (len(made) + 1)
+        told = [(1 - WRONG_STORY) * chance / whole + astray for chance in made]
+        return (*told, 1 - sum(told))
+
+    def _makes(self, sees: Sequence[tuple[str, int]], faults: frozenset[str], rows: dict[str, Chances]) -> float:
+        """Chance that a machine with these faults does all this; 0 if it has none of the parts spoken of."""
+        chance = 1.0 if sees else 0.0
+        for check, place in sees:
+            if check not in rows:
+                rows[check] = self.shown(self._book.checks[check], faults)
+            chance *= rows[check][place]
+            if chance == 0:
+                break  # what else it does need not be solved
+        return chance
+
+
+def misread(row: Sequence[float], wrong: float) -> Chances:
+    """Findings as they are reported, with the chance `wrong` of reporting another than the true one.
+
+    Any other is as likely, `odd` (the last) less so.
+    """
+    weights = [1.0] * (len(row) - 1) + [ODD_SHARE]
+    total = sum(weights)
+    share = [chance * wrong / (total - weight) for chance, weight in zip(row, weights, strict=True)]
+    spread = sum(share)
+    return tuple(
+        chance * (1 - wrong) + weight * (spread - own) for chance, weight, own in zip(row, weights, share, strict=True)
+    )
+
+
+def worst(one: Sequence[float], other: Sequence[float], good: int) -> Chances:
+    """The worse of two findings that come about independently (noisy-MAX).
+
+    Findings stand worst first; the last, `odd`, is worse than all, and the one numbered `good` better than all.
+    """
+    last = len(one) - 1
+    order = [last, *(i for i in range(last) if i != good), *([good] if good != last else [])]
+    found = [0.0] * len(one)
+    rest_one = rest_other = 1.0
+    for place in order:
+        found[place] = one[place] * rest_other + (rest_one - one[place]) * other[place]
+        rest_one -= one[place]
+        rest_other -= other[place]
+    return tuple(max(0.0, chance) for chance in found)
+
+
+def certain(place: int, count: int) -> Chances:
+    """The row of a finding that is certain."""
+    return tuple(1.0 if i == place else 0.0 for i in range(count))
+
+
+def _declared(check: Check, good: int, line: Mapping[str, float]) -> Chances:
+    """A fault's own findings of a check, good where it shows none."""
+    row = [line.get(finding.id, 0.0) for finding in check.findings] + [line.get(ODD, 0.0)]
+    total = sum(row)
+    if total > 1:
+        return tuple(chance / total for chance in row)
+    row[good] += 1 - total
+    return tuple(row)
+
+
+def _lines(machine: Machine) -> dict[str, dict[str, dict[str, float]]]:
+    """Declared findings by check, fault and finding. A template check stands for the check of the fault's own part."""
+    found: dict[str, dict[str, dict[str, float]]] = {}
+    applies = set(machine.checks)
+    for name, fault in machine.faults.items():
+        for line in fault.what.shows:
+            check = line.check if line.check in applies else f"{line.check}.{fault.part}"
+            if check in applies:
+                found.setdefault(check, {}).setdefault(name, {})[line.finding] = line.chance
+    return found

@@ -1,0 +1,163 @@
+"""Through the epochs of a job: readings weigh what is present, repairs change it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import product
+from math import exp, fsum, log
+
+from coldiron.inference.cells import IMPOSSIBLE
+from coldiron.inference.columns import Heard
+from coldiron.inference.descent import FaultSet
+from coldiron.inference.faults import FaultModel, Prior
+from coldiron.inference.limits import Limits
+from coldiron.inference.repair import after_repair
+from coldiron.record import dataclass
+
+Shown = tuple[FaultSet, FaultSet]
+"""The faults present, and those of them that show in this epoch."""
+
+Told = Sequence[Heard]
+"""All readings, by epoch, each epoch in order of the checks' ids."""
+
+
+class ImpossibleEvidenceError(ValueError):
+    """No set of faults allows these readings: the model leaves no room for wrong ones (`floor` and `unknown` are 0)."""
+
+    def __init__(self) -> None:
+        super().__init__("no set of faults allows these readings")
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """The weights after each epoch's readings, those of the last summing to 1 with `unknown`.
+
+    `evidence` is the log of the probability of all readings.
+    """
+
+    epochs: tuple[Mapping[Shown, float], ...]
+    unknown: float
+    evidence: float
+
+
+class Timeline:
+    """One job: what it may have begun with, and the repairs that end its epochs."""
+
+    def __init__(
+        self,
+        model: FaultModel,
+        prior: Prior,
+        starts: Sequence[FaultSet],
+        repairs: Sequence[frozenset[str]],
+        limits: Limits,
+    ) -> None:
+        """Take the sets the job may have begun with, sorted; the repairs; how many sets are followed, and how large."""
+        chances = [(faults, prior.of(faults) * (1 - model.unknown)) for faults in starts]
+        self._model = model
+        self._prior = prior
+        self._starts = {faults: chance for faults, chance in chances if chance > 0}
+        self._repairs = repairs
+        self._limits = limits
+        self._fickle = {name for name, chance in model.shows_now.items() if chance < 1}
+        self._shown: dict[FaultSet, list[tuple[FaultSet, float]]] = {}
+        self._after: list[dict[FaultSet, list[tuple[FaultSet, float]]]] = [{} for _ in repairs]
+
+    def weigh(self, told: Told) -> Weighed:
+        """Weigh all readings.
+
+        Raises:
+            ImpossibleEvidenceError: if they leave nothing possible.
+        """
+        present, unknown, scale = self._starts, self._model.unknown, 0.0
+        epochs: list[dict[Shown, float]] = []
+        for epoch, heard in enumerate(told):
+            if epoch > 0:
+                present = self._repaired(epochs[-1], epoch - 1)
+            shown, unknown, top = self._heard(present, unknown, heard)
+            epochs.append(shown)
+            scale += top
+        total = fsum([*epochs[-1].values(), unknown])
+        epochs[-1] = {key: weight / total for key, weight in epochs[-1].items()}
+        return Weighed(tuple(epochs), unknown / total, scale + log(total))
+
+    def likeliest(self, weighed: Weighed) -> list[Shown]:
+        """What most likely was present and showed in each epoch; empty if nothing in the book is possible.
+
+        Traced back from the last epoch: every step takes the likeliest state that can have led to the one after it.
+        """
+        path: list[Shown] = []
+        for epoch in range(len(weighed.epochs) - 1, -1, -1):
+            weights = weighed.epochs[epoch]
+            if path:
+                weights = {key: w * self._leads(key[0], path[-1][0], epoch) for key, w in weights.items()}
+            if not weights:
+                return []
+            path.append(min(weights, key=lambda key: (-weights[key], key)))
+        return path[::-1]
+
+    def _leads(self, faults: FaultSet, after: FaultSet, epoch: int) -> float:
+        return dict(self._leaves(faults, epoch)).get(after, 0.0)
+
+    def _leaves(self, faults: FaultSet, epoch: int) -> list[tuple[FaultSet, float]]:
+        """What the repair that ended an epoch may leave of a set."""
+        known = self._after[epoch].get(faults)
+        if known is None:
+            known = after_repair(faults, self._repairs[epoch], self._model, self._prior, self._limits.largest)
+            self._after[epoch][faults] = known
+        return known
+
+    def _heard(
+        self, present: Mapping[FaultSet, float], unknown: float, heard: Heard
+    ) -> tuple[dict[Shown, float], float, float]:
+        """Weights after an epoch's readings, of the known sets and the unknown fault; and the log taken out of them."""
+        keys = [((faults, shown), log(w * q)) for faults, w in present.items() for shown, q in self._showing(faults)]
+        sums = heard.likelihoods({shown for (_, shown), _ in keys})
+        scores = [(key, w + sums[key[1]]) for key, w in keys]
+        other = log(unknown) + sum([column.unknown for column in heard.columns]) if unknown > 0 else IMPOSSIBLE
+        top = max([other, *[score for _, score in scores]])
+        if top == IMPOSSIBLE:
+            raise ImpossibleEvidenceError
+        weights = {key: exp(score - top) for key, score in scores}
+        return {key: weight for key, weight in weights.items() if weight > 0}, exp(other - top), top
+
+    def _showing(self, faults: FaultSet) -> list[tuple[FaultSet, float]]:
+        """Which of these faults may show in one epoch, with chances: those that come and go may hide."""
+        if self._fickle.isdisjoint(faults):
+            return [(faults, 1.0)]
+        known = self._shown.get(faults)
+        if known is None:
+            known = self._shown[faults] = self._comes_and_goes(faults)
+        return known
+
+    def _comes_and_goes(self, faults: FaultSet) -> list[tuple[FaultSet, float]]:
+        chances = self._model.shows_now
+        choices = [((True, q), (False, 1 - q)) for q in [chances.get(name, 1.0) for name in faults]]
+        found = []
+        for choice in product(*choices):
+            weight = 1.0
+            for _, chance in choice:
+                weight *= chance
+            if weight > 0:
+                found.append((tuple(name for name, (shows, _) in zip(faults, choice, strict=True) if shows), weight))
+        return found
+
+    def _repaired(self, shown: Mapping[Shown, float], epoch: int) -> dict[FaultSet, float]:
+        """Weights of what is present after the repair that ended an epoch."""
+        before: dict[FaultSet, float] = {}
+        for (faults, _), weight in shown.items():
+            before[faults] = before.get(faults, 0.0) + weight
+        after: dict[FaultSet, float] = {}
+        for faults, weight in sorted(before.items()):
+            for left, chance in self._leaves(faults, epoch):
+                after[left] = after.get(left, 0.0) + weight * chance
+        dropped = self._too_many(after)
+        return {faults: weight for faults, weight in sorted(after.items()) if weight > 0 and faults not in dropped}
+
+    def _too_many(self, weights: Mapping[FaultSet, float]) -> set[FaultSet]:
+        """The pairs and triples that are not followed any further: each would have to be solved for every reading."""
+        if self._limits.all_judged(self._prior):
+            return set()
+        least = exp(-self._limits.far) * max((w for faults, w in weights.items() if len(faults) == 1), default=0.0)
+        larger = sorted((-weight, faults) for faults, weight in weights.items() if len(faults) > 1)
+        followed = {faults for weight, faults in larger[: self._limits.followed] if -weight >= least}
+        return {faults for _, faults in larger} - followed

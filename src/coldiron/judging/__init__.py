@@ -1,0 +1,1 @@
+"""The evidence of a job on a composed machine, judged."""

@@ -1,0 +1,281 @@
+"""What the evidence of a job comes to: odds, what the rules say, the next check, the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from coldiron.choice.choice import NextCheck, choose
+from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
+from coldiron.choice.offers import Offer, Ways
+from coldiron.choice.verdict import Decision, decide
+from coldiron.circuits import Machine
+from coldiron.inference.belief import Belief
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
+from coldiron.job.barring import barred_check
+from coldiron.job.cautions import asked_of, guarded
+from coldiron.job.danger_fold import Standing
+from coldiron.job.dangers import standing_dangers
+from coldiron.job.state import State
+from coldiron.judging.setup import Setup
+from coldiron.judging.witnesses import told_by
+from coldiron.machine.codes import entries_of
+from coldiron.machine.describing import shares
+from coldiron.model import COMPLAINT, ODD, Check
+from coldiron.ruling.directives import within
+from coldiron.ruling.grounding import Directives, SessionFacts
+
+STORY = frozenset((COMPLAINT,))
+"""What is told and not read at the machine."""
+
+
+class Judgement:
+    """One state of a job, judged. Everything is worked out at its first use and kept."""
+
+    def __init__(self, state: State, setup: Setup) -> None:
+        self.state = state
+        self.setup = setup
+
+    @cached_property
+    def dangers(self) -> tuple[Standing, ...]:
+        """What was found of danger and still holds."""
+        return standing_dangers(self.state, self.setup.machine.checks)
+
+    @cached_property
+    def directives(self) -> Directives:
+        """What the rules of the book make of the answers so far."""
+        return self.setup.grounding.direct(session_facts(self.state))
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """The answers as readings of numbered findings."""
+        machine = self.setup.machine
+        return Evidence(
+            readings=tuple(_readings(self.state, self.setup, self.directives)),
+            repairs=tuple(_mended(machine, epoch.repaired) for epoch in self.state.epochs[:-1]),
+            shifts=within(self.directives.shifts, self.doubted),
+        )
+
+    @cached_property
+    def doubted(self) -> Mapping[str, float]:
+        """The factor on the odds of each fault of a part of which nobody knows whether it is fitted."""
+        found = shares(self.state.book, self.state.said)
+        faults = self.setup.machine.faults
+        return {name: found[fault.part] for name, fault in faults.items() if fault.part in found}
+
+    @cached_property
+    def belief(self) -> Belief:
+        """The odds."""
+        return self.setup.judge.belief(self.evidence)
+
+    @cached_property
+    def offers(self) -> tuple[Offer, ...]:
+        """The checks that may be done now: on this machine, with this kit, not closed, not done in this epoch."""
+        left = guarded(self.state.book, self.state.settings)
+        return tuple([_offer(self, check, left) for check in open_checks(self)])
+
+    @cached_property
+    def ways(self) -> Ways:
+        """What it takes to change the machine's state from the present one."""
+        book = self.state.book
+        normal = {name: setting.normal for name, setting in book.settings.items()}
+        return Ways(
+            normal=normal,
+            minutes={name: setting.minutes for name, setting in book.settings.items()},
+            areas={name: area.minutes for name, area in book.areas.items()},
+            present={name: value for name, value in self.state.settings.items() if value != normal[name]},
+            opened=frozenset(self.state.opened),
+            stretch=stretch_of(self.state),
+            clearing=NEW_STRETCH,
+            held=frozenset(name for name, setting in book.settings.items() if setting.springs),
+        )
+
+    @cached_property
+    def choice(self) -> NextCheck | None:
+        """The check that tells most for its minutes, or None if none tells anything."""
+        return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check)
+
+    @cached_property
+    def held(self) -> Mapping[str, tuple[str, ...]]:
+        """By fault, the checks a rule wants done before a verdict on it, less those done or out of reach."""
+        waiting: dict[str, list[str]] = {}
+        open_now = {offer.check for offer in self.offers}
+        for check, faults in sorted(self.directives.required.items()):
+            if check in open_now:
+                for fault in faults:
+                    waiting.setdefault(fault, []).append(check)
+        return {fault: tuple(checks) for fault, checks in waiting.items()}
+
+    @cached_property
+    def decision(self) -> Decision:
+        """The verdict, or why there is none yet; an answer to be doubted is taken again before anything else."""
+        decided = decide(
+            self.setup.judge,
+            self.evidence,
+            self.belief,
+            offers=self.offers,
+            ways=self.ways,
+            held=self.held,
+            story=STORY,
+        )
+        if decided.why in ("sound", "no reading") or not self.contradicting:
+            return decided
+        return Decision("held", held_by=(self.contradicting,))
+
+    @cached_property
+    def contradicting(self) -> str:
+        """The check of this epoch that fits the other answers least, if they contradict each other; once each.
+
+        Leads slip and ranges are misread; what eyes and hands found they would find again. What a rule has closed, such
+        as a crank on a starter that does not stop, stays closed.
+        """
+        found = self.contradiction
+        if found is None or found.epoch < len(self.state.epochs) - 1 or found.check in self.state.present.again:
+            return ""
+        if found.check in self.directives.closed or found.check in {one.source for one in self.dangers}:
+            return ""  # what told of a danger is not read away because the others speak for sound
+        check = self.state.book.checks.get(found.check)
+        if check is not None and barred_check(self.state, check, self.dangers):
+            return ""
+        return check.id if check is not None and check.reads.quantity != "eye" else ""
+
+    @cached_property
+    def contradiction(self) -> Contradiction | None:
+        """The answer to doubt first, or None while the answers fit together."""
+        return contradiction(self.setup.judge, self.evidence)
+
+    def likelier_than(self, doubted: Contradiction) -> int:
+        """The number of the finding that all the other answers speak for, in the place of the doubted one."""
+        return expected(self.setup.judge, self.evidence, doubted)
+
+    @cached_property
+    def changes_before_repair(self) -> tuple[Change, ...]:
+        """What the readings taken last before the latest repair did to the odds of the fault repaired."""
+        last = self.read_before_repair
+        if last is None or self.state.epochs[-2].repaired not in self.setup.machine.faults:
+            return ()
+        evidence = self.evidence
+        before = Evidence(
+            readings=tuple(reading for reading in evidence.readings if reading.epoch <= last),
+            repairs=evidence.repairs[:last],
+            shifts=evidence.shifts,
+        )
+        return self.setup.told(before, self.state.epochs[-2].repaired)
+
+    @property
+    def read_before_repair(self) -> int | None:
+        """The latest epoch before the present one in which anything was read; several repairs may have followed it."""
+        read = [n for n, epoch in enumerate(self.state.epochs[:-1]) if any(name != COMPLAINT for name in epoch.taken)]
+        return read[-1] if read else None
+
+    def changes(self, fault: str) -> tuple[Change, ...]:
+        """What each reading did to the odds of a fault."""
+        return changes(self.setup.judge, self.evidence, fault)
+
+
+def _mended(machine: Machine, repaired: str) -> frozenset[str]:
+    """What a repair dealt with; nothing of this machine if the job was begun as another, or with another book."""
+    return frozenset(machine.mended_with(repaired) if repaired in machine.faults else ())
+
+
+def session_facts(state: State) -> SessionFacts:
+    """The facts and numbers the rules may speak of: those of the present epoch, history, and what was repaired."""
+    taken = {name: item for name, item in state.present.taken.items() if name != COMPLAINT}
+    return SessionFacts(
+        complaint=state.complaint,
+        history={name: answers for name, answers in state.questions.items() if answers},
+        findings={name: item.understood.finding for name, item in taken.items() if item.understood.finding},
+        values={name: item.understood.value for name, item in taken.items() if item.understood.value is not None},
+        taken=frozenset(taken),
+        settings=dict(state.settings),
+        repaired=frozenset(epoch.repaired for epoch in state.epochs if epoch.repaired),
+        codes=entries_of(state.book, state.codes),
+        talks=bool(state.codes),
+    )
+
+
+def finding_number(check: Check, finding: str) -> int:
+    """The place of a finding among those of its check; `odd` comes last."""
+    if finding == ODD:
+        return len(check.findings)
+    return next(number for number, known in enumerate(check.findings) if known.id == finding)
+
+
+def _readings(state: State, setup: Setup, directives: Directives) -> list[Reading]:
+    found = []
+    for number, epoch in enumerate(state.epochs):
+        for name, item in epoch.taken.items():
+            finding = item.understood.finding
+            if name == COMPLAINT:
+                if finding:
+                    found.append(Reading(COMPLAINT, list(state.book.complaints).index(finding), number))
+            elif name in setup.machine.checks:
+                found.append(told_by(state.book.checks[name], (*item.earlier, item.understood), number))
+    return found + _derived(state, directives, {(reading.epoch, reading.check) for reading in found})
+
+
+def _derived(state: State, directives: Directives, read: set[tuple[int, str]]) -> list[Reading]:
+    """Findings that rules made of several readings; they silence those readings about the faults they speak of."""
+    now = len(state.epochs) - 1
+    return [
+        Reading(
+            derived.check,
+            finding_number(state.book.checks[derived.check], derived.finding),
+            now,
+            derived.masks,
+        )
+        for derived in directives.derived
+        if (now, derived.check) not in read
+    ]
+
+
+def open_checks(judged: Judgement) -> list[Check]:
+    """The checks that may be done now, in the order of the book."""
+    state, directives = judged.state, judged.directives
+    done = {*state.present.taken, *directives.closed, *(_told_by_complaint(judged) - set(directives.opened))}
+    checks = state.book.checks
+    left = [checks[name] for name in judged.setup.machine.checks if name not in done]
+    if state.kit is not None:
+        left = [check for check in left if state.kit.issuperset(check.kit)]
+    if judged.dangers:
+        left = [check for check in left if not barred_check(state, check, judged.dangers)]
+    before = {name for epoch in state.epochs[:-1] for name in epoch.taken}
+    return [check for check in left if check.id not in before or not _looked_enough(judged, check)]
+
+
+def _looked_enough(judged: Judgement, check: Check) -> bool:
+    """Whether eyes have nothing new to see: what they saw before stays as it is, unless a repair since then touches it.
+
+    Looking again finds the same again, which is no new evidence; twice is enough in any case.
+    """
+    if check.reads.quantity != "eye":
+        return False
+    seen = [number for number, epoch in enumerate(judged.state.epochs) if check.id in epoch.taken]
+    if not seen or len(seen) > 1:
+        return len(seen) > 1
+    shown = {check.id, check.id.partition(".")[0]}
+    faults = judged.setup.machine.faults
+    since = [epoch.repaired for epoch in judged.state.epochs[seen[0] :] if epoch.repaired in faults]
+    return not any(line.check in shown for fault in since for line in faults[fault].what.shows)
+
+
+def _told_by_complaint(judged: Judgement) -> frozenset[str]:
+    """Checks the complaint has answered already, as long as nothing was repaired since."""
+    told = judged.state.present.taken.get(COMPLAINT)
+    if told is None or not told.understood.finding or not judged.state.book.complaints[told.understood.finding].sees:
+        return frozenset()
+    return judged.setup.complained_of
+
+
+def _offer(judged: Judgement, check: Check, left: Mapping[str, str]) -> Offer:
+    book = judged.state.book
+    preferred = judged.directives.preferred.get(check.id)
+    return Offer(
+        check=check.id,
+        minutes=check.minutes,
+        state=asked_of(book, check, left),
+        area=check.area,
+        stretch=place_of(book, check.area) if any(book.settings[n].held == v for n, v in check.state.items()) else "",
+        prefer=preferred[0] if preferred else 1.0,
+    )

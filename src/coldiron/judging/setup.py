@@ -1,0 +1,100 @@
+"""What a consultation needs of one sort of machine, made once and shared by every step of the job."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from coldiron.choice.doubt import Change, changes
+from coldiron.choice.judge import Judge
+from coldiron.circuits import Machine, Predictor, compose
+from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.kept import KeptTable
+from coldiron.inference.table import BookTable
+from coldiron.model import COMPLAINT, Ask, Book, Check
+from coldiron.ruling.grounding import Grounding, ground
+from coldiron.store.cache import Cache
+
+
+class Setup:
+    """A composed machine with everything that is worked out from it alone.
+
+    Attributes:
+        machine: parts, faults and applicable checks of the circuit.
+        predictor: what each check would read under a set of faults.
+        table: chances of every finding, complaint included.
+        judge: odds over sets of faults; keeps the cells it has asked for.
+        grounding: the book's rules for this machine.
+    """
+
+    def __init__(self, book: Book, circuit: str, cache: Cache | None = None) -> None:
+        self.machine: Machine = compose(book, circuit)
+        self.predictor = Predictor(self.machine, cache)
+        self.table = BookTable(self.machine, self.predictor)
+        checks = (COMPLAINT, *self.machine.checks)
+        self._rows = KeptTable(self.table, checks, self.machine.faults, cache, (book.hash, circuit))
+        self.judge = Judge(self.table.model, self._rows)
+        self.grounding: Grounding = ground(self.machine)
+        self._history: dict[str, Mapping[str, tuple[float, ...]]] = {}
+        self._told: tuple[Evidence, str, tuple[Change, ...]] | None = None
+
+    def history(self, asked: Ask) -> Mapping[str, tuple[float, ...]]:
+        """Chance of each answer to a question of history under each fault of the machine."""
+        if asked.id not in self._history:
+            from coldiron.judging.history import chances  # noqa: PLC0415 - keeps the first question light
+
+            self._history[asked.id] = chances(asked, self.machine.faults, self.grounding.named)
+        return self._history[asked.id]
+
+    @cached_property
+    def complained_of(self) -> frozenset[str]:
+        """The checks that complaints are told by, on whatever machine."""
+        return frozenset(check for complaint in self.machine.book.complaints.values() for check, _ in complaint.sees)
+
+    @cached_property
+    def turning(self) -> tuple[Check, ...]:
+        """The plainest check that shows the engine cranking: the one the complaints are told by. At most one."""
+        known = [self.machine.book.checks[name] for name in self.machine.checks if name in self.complained_of]
+        return tuple(check for check in known if check.reads.quantity == "turn")[:1]
+
+    @cached_property
+    def running(self) -> tuple[Check, ...]:
+        """What shows that it runs as well: all that complaints of an engine that cranks see amiss on this machine."""
+        book = self.machine.book
+        cranks = {(check.id, check.good) for check in self.turning}
+        of_cranking = [complaint.sees for complaint in book.complaints.values() if cranks & set(complaint.sees)]
+        amiss = {check for sees in of_cranking for check, finding in sees if finding != book.checks[check].good}
+        return tuple(book.checks[name] for name in self.machine.checks if name in amiss)
+
+    def prepare(self, complaint: str) -> None:
+        """Work out what the first judgement on a complaint needs, while the machine is being composed anyway."""
+        if complaint in self.machine.book.complaints and complaint not in self._rows.openings:
+            number = list(self.machine.book.complaints).index(complaint)
+            self.judge.belief(Evidence((Reading(COMPLAINT, number),)))
+            self._rows.keep_opening(complaint)
+
+    def told(self, evidence: Evidence, fault: str) -> tuple[Change, ...]:
+        """What each reading of the latest epoch did to the odds of a fault.
+
+        The last result is kept, since every step after a repair asks for it again.
+        """
+        if self._told is None or self._told[:2] != (evidence, fault):
+            self._told = evidence, fault, changes(self.judge, evidence, fault, len(evidence.repairs))
+        return self._told[2]
+
+
+_made: dict[tuple[str, str], Setup] = {}
+
+
+def setup_of(book: Book, circuit: str) -> Setup:
+    """The setup for a circuit of a book; made at its first use, then the same for the life of the process."""
+    key = (book.hash, circuit)
+    if key not in _made:
+        _made[key] = Setup(book, circuit, Cache())
+    return _made[key]
+
+
+def keep_solved() -> None:
+    """Keep what was solved on the way for the next job on such a machine; if it cannot be, nothing is lost."""
+    for setup in _made.values():
+        setup.predictor.save()

@@ -1,0 +1,1 @@
+"""What is said of a job: the verdict, why something is asked or concluded, trouble codes."""

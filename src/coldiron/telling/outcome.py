@@ -1,0 +1,55 @@
+"""The verdict as a record: cause, chain of evidence, what is not excluded, repair, proof, and how the job stands."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from coldiron.job.state import State
+from coldiron.model import Caution
+from coldiron.record import dataclass
+
+Status = Literal["open", "cause", "proven", "handed back", "out of service", "needs"]
+
+
+@dataclass(frozen=True, slots=True)
+class EvidenceLink:
+    """One link of the chain: a check, what it showed in words, and by how much it moved the log-odds of the fault."""
+
+    check: str
+    shown: str
+    log_odds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the evidence now supports.
+
+    `status`: `open` (no verdict yet), `cause` (repair these), `proven` (repaired and proved, not yet handed back),
+    `handed back`, `out of service` (handed over, not to be used until what is open was shown), `needs` (nothing left to
+    ask with the kit at hand). Where nothing more is asked before the hand-back, `needs` says what would help.
+    `faults` are ids to repair, every cause before its victims, with their chances; `repaired` those repaired so far.
+    `shown` says of every function shown since the latest repair what was seen or read; `still_open` names those that
+    were not, each with what the owner must not do until then, and `failed` those that did not do as they must, with
+    what is done next.
+    """
+
+    status: Status
+    faults: tuple[tuple[str, float], ...] = ()
+    evidence: tuple[EvidenceLink, ...] = ()
+    not_excluded: tuple[tuple[str, float], ...] = ()
+    unknown: float = 0.0
+    damages: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    repairs: tuple[str, ...] = ()
+    proofs: tuple[str, ...] = ()
+    repaired: tuple[str, ...] = ()
+    advice: tuple[str, ...] = ()
+    needs: str = ""
+    shown: tuple[str, ...] = ()
+    still_open: tuple[tuple[str, str], ...] = ()
+    failed: tuple[tuple[str, str], ...] = ()
+
+
+def outcome_before_machine(state: State) -> Outcome:
+    """The outcome while the machine is not known yet."""
+    return Outcome("handed back" if state.handed_back else "open")

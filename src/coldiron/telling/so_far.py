@@ -1,0 +1,39 @@
+"""What a consultation knows of its job so far, as far as explanations need it."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from coldiron.job.question import Question
+from coldiron.job.state import State
+from coldiron.judging.judgement import Judgement
+from coldiron.judging.setup import Setup
+from coldiron.model import Book
+
+
+class SoFar(Protocol):
+    """The consultation, seen from those who explain it."""
+
+    @property
+    def book(self) -> Book:
+        """The shop's knowledge."""
+
+    @property
+    def state(self) -> State:
+        """What the log says."""
+
+    @property
+    def setup(self) -> Setup | None:
+        """The composed machine, once it is known."""
+
+    @property
+    def judged(self) -> Judgement | None:
+        """The evidence judged, once there is any."""
+
+    @property
+    def next(self) -> Question | None:
+        """The one thing to do now."""
+
+    @property
+    def suspects(self) -> tuple[tuple[str, float], ...]:
+        """Fault ids with the chance that each is present now, best first."""

@@ -1,0 +1,144 @@
+"""From a judged state of a job to its outcome."""
+
+from __future__ import annotations
+
+from coldiron.agenda.proving import is_proven
+from coldiron.agenda.repairing import MOST
+from coldiron.job.handing import failed, results, still_open
+from coldiron.job.state import State
+from coldiron.judging.judgement import Judgement
+from coldiron.machine.functions import stops
+from coldiron.model import COMPLAINT, ODD
+from coldiron.questions.check import finding_in_words
+from coldiron.record import replace
+from coldiron.telling.outcome import EvidenceLink, Outcome, Status
+
+TELLING = 0.2
+"""A reading that moved the log-odds of the fault by less than this is no link of the chain of evidence."""
+
+NOT_EXCLUDED = 0.02
+"""Suspects above this chance are named as not excluded."""
+
+
+def outcome_of(judged: Judgement, *, nothing_left: bool) -> Outcome:
+    """The outcome of a judged state; `nothing_left` when no question follows."""
+    found = results(judged.state)
+    return replace(
+        _outcome(judged, nothing_left=nothing_left),
+        shown=tuple(str(one) for one in found if one.how == "shown"),
+        still_open=tuple((str(one), one.function.until) for one in found if one.how == "open"),
+        failed=tuple(
+            (str(one), f"{one.function.otherwise} {one.function.until}") for one in found if one.how == "failed"
+        ),
+    )
+
+
+def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
+    state = judged.state
+    repaired = tuple(epoch.repaired for epoch in state.epochs if epoch.repaired)
+    advice = tuple(advice.text for advice in judged.directives.advice)
+    if state.handed_back:
+        status: Status = "out of service" if stops(still_open(state)) else "handed back"
+        return Outcome(status, repaired=repaired, advice=advice)
+    if is_proven(judged) and not failed(state):
+        needs = "When everything is shown, change the answer 'no' and hand it back." if nothing_left else ""
+        return Outcome("proven", repaired=repaired, advice=advice, needs=needs)
+    verdict = judged.decision.verdict
+    if verdict is None:
+        needs = _needs(judged) if nothing_left else ""
+        rest = tuple((name, p) for name, p in judged.belief.suspects[:5] if p >= NOT_EXCLUDED)
+        return Outcome(
+            "needs" if nothing_left else "open",
+            not_excluded=rest,
+            unknown=judged.belief.unknown,
+            repaired=repaired,
+            advice=advice,
+            needs=needs,
+        )
+    faults = [state.book.faults[name] for name in verdict.faults]
+    rest = tuple((n, p) for n, p in judged.belief.suspects if p >= NOT_EXCLUDED and n not in verdict.faults)
+    return Outcome(
+        "cause",
+        faults=tuple((name, judged.belief.chance(name)) for name in verdict.faults),
+        evidence=chain_of_evidence(judged, verdict.faults[0]),
+        not_excluded=rest[:5],
+        unknown=verdict.unknown,
+        damages=tuple(fault.what.damages for fault in faults if fault.what.damages),
+        cautions=tuple(state.book.cautions[c] for c in dict.fromkeys(c for f in faults for c in f.what.cautions)),
+        repairs=tuple(f"{fault.name}. {fault.what.repair}" for fault in faults),
+        proofs=tuple(fault.what.proof for fault in faults if fault.what.proof),
+        repaired=repaired,
+        advice=advice,
+        needs=_undone(state, verdict.faults) if nothing_left else "",
+    )
+
+
+def _undone(state: State, faults: tuple[str, ...]) -> str:
+    """What a verdict waits for when nothing is asked any more: its repair was turned down, or cured nothing."""
+    turned_down = [state.book.faults[name].name for name in faults if name in state.declined]
+    if turned_down:
+        named = "; ".join(turned_down)
+        return f"You turned down this fix: {named}. Once it is done, type 'done' and words of its name."
+    done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
+    if len(done) >= MOST:
+        return (
+            f"{len(done)} fixes were done and none cured it. Go over the answers again with 'change'. "
+            "If they are all right, this tool does not know the fault. "
+            "Get the maker's diagram, or a licensed electrician."
+        )
+    names = ", ".join(state.book.faults[name].name for name in faults)
+    return (
+        f"The fix for {names} was done before and did not cure it. Get the maker's diagram, or a licensed electrician."
+    )
+
+
+def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]:
+    """The readings that speak for a fault, the strongest first."""
+    return tuple(
+        EvidenceLink(change.check, shown_in_words(judged.state, change.check, change.epoch), change.log_odds)
+        for change in judged.changes(fault)
+        if change.log_odds >= TELLING
+    )
+
+
+def shown_in_words(state: State, check: str, epoch: int) -> str:
+    """A reading in words: what was asked, what was answered, and the band it fell in."""
+    if check == COMPLAINT:
+        known = state.book.complaints.get(state.epochs[epoch].taken[COMPLAINT].understood.finding)
+        return f"The symptom: {known.name}" if known else "The symptom"
+    record = state.book.checks[check]
+    taken = state.epochs[epoch].taken.get(check)
+    if taken is None:
+        return f"{record.ask}: worked out from other readings"
+    name = taken.understood.finding
+    finding = next((f for f in record.findings if f.id == name), None)
+    if taken.understood.value is None:
+        words = finding_in_words(state, record, finding) if finding else taken.raw
+        return f"{record.ask}: {words}"
+    return f"{record.ask}: {taken.raw} ({'in no known range' if name == ODD else name.replace('_', ' ')})"
+
+
+def _needs(judged: Judgement) -> str:
+    """What would help when there is nothing left to ask."""
+    wrong = failed(judged.state)
+    if wrong:
+        steps = " ".join(f"{function.name}: {function.otherwise}" for function in wrong)
+        return f"Do not hand it back like this. {steps} When it works, change the answer and go on."
+    why = judged.decision.why
+    if why == "held":
+        asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)
+        return f"This check is needed first, but it was skipped or is out of reach: {asks}."
+    if why == "unknown":
+        return "This tool does not know the fault. Get the maker's diagram, or a licensed electrician for this machine."
+    missing = sorted(
+        {
+            judged.state.book.kits[kit].name
+            for name in judged.setup.machine.checks
+            if name not in judged.state.present.taken
+            for kit in judged.state.book.checks[name].kit
+            if judged.state.kit is not None and kit not in judged.state.kit
+        }
+    )
+    if missing:
+        return f"You need a tool that is not at hand: {', '.join(missing)}."
+    return "By the readings nothing is wrong any more, or the fault comes and goes. Watch for the symptom again."
