@@ -15,10 +15,7 @@ from coldiron.record import dataclass, field
 from coldiron.source import NOWHERE, Place
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
-Brings = Literal["conclude", "shift", "open", "close", "leave", "avoid", "prefer", "warn", "require", "find", "advise"]
-Test = Literal[
-    "complaint", "history", "finding", "taken", "above", "below", "has", "setting", "fact", "repaired", "code", "talks"
-]
+Way = Literal["above", "below"]
 Quantity = Literal["volts", "amps", "ohms", "lamp", "glow", "click", "turn", "eye"]
 Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"]
 
@@ -645,42 +642,265 @@ class Function:
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
-    """One thing that must hold (or, with `negated`, not hold) for a rule.
+class ComplaintIs:
+    """The machine has this complaint."""
 
-    complaint(name) · history(name=question, value=answer) · finding(name=check, value=finding) · taken(name=check) ·
-    above/below(name=check, number | other=check with number as margin) · has(name=part) · setting(name, value) ·
-    fact(name) · repaired(faults).
-    """
+    complaint: str
+    form: Literal["complaint"] = "complaint"
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerIs:
+    """A question was answered so."""
+
+    question: str
+    answer: str
+    form: Literal["history"] = "history"
+
+
+@dataclass(frozen=True, slots=True)
+class FindingIs:
+    """A check has found this."""
+
+    check: str
+    finding: str
+    form: Literal["finding"] = "finding"
+
+
+@dataclass(frozen=True, slots=True)
+class CheckMade:
+    """A check was made, whatever it found."""
+
+    check: str
+    form: Literal["taken"] = "taken"
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingAgainst:
+    """The reading of a check is above or below a figure."""
+
+    check: str
+    way: Way
+    figure: float
+    form: Literal["figure"] = "figure"
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsAgainst:
+    """The reading of a check is above or below that of another by a margin."""
+
+    check: str
+    way: Way
+    other: str
+    margin: float = 0.0
+    form: Literal["reading"] = "reading"
+
+
+@dataclass(frozen=True, slots=True)
+class PartIsThere:
+    """The machine has this part."""
+
+    part: str
+    form: Literal["has"] = "has"
+
+
+@dataclass(frozen=True, slots=True)
+class SettingIs:
+    """A setting stands so."""
+
+    setting: str
+    value: str
+    form: Literal["setting"] = "setting"
+
+
+@dataclass(frozen=True, slots=True)
+class FactHolds:
+    """A rule has concluded this fact."""
+
+    fact: str
+    form: Literal["fact"] = "fact"
+
+
+@dataclass(frozen=True, slots=True)
+class RepairMade:
+    """One of these faults was repaired."""
+
+    faults: FaultRef
+    form: Literal["repaired"] = "repaired"
+
+
+@dataclass(frozen=True, slots=True)
+class CodeGiven:
+    """The controller gave this trouble code."""
+
+    code: str
+    form: Literal["code"] = "code"
+
+
+@dataclass(frozen=True, slots=True)
+class ControllerTalks:
+    """The controller gave any trouble code."""
+
+    form: Literal["talks"] = "talks"
+
+
+Test = (
+    ComplaintIs
+    | AnswerIs
+    | FindingIs
+    | CheckMade
+    | ReadingAgainst
+    | ReadingsAgainst
+    | PartIsThere
+    | SettingIs
+    | FactHolds
+    | RepairMade
+    | CodeGiven
+    | ControllerTalks
+)
+"""What a rule can ask for; `form` names each in the facts of the engine and in what is kept."""
+
+
+def checks_of(test: Test) -> tuple[str, ...]:
+    """Return the checks a test speaks of."""
+    match test:
+        case FindingIs() | CheckMade() | ReadingAgainst():
+            return (test.check,)
+        case ReadingsAgainst():
+            return (test.check, test.other)
+    return ()
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One thing that must hold (or, with `negated`, not hold) for a rule."""
 
     test: Test
-    name: str = ""
-    value: str = ""
-    other: str = ""
-    number: float = 0.0
     negated: bool = False
-    faults: FaultRef | None = None
     place: Place = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
-class Conclusion:
-    """What a rule brings about.
+class ConcludesFact:
+    """A fact holds."""
 
-    conclude(name=fact) · shift(faults, number) · open/close(name=check) · leave/avoid(name=setting, value) ·
-    prefer(name=check, number=strength) · warn(name=caution) · require(name=check, faults) ·
-    find(name=check, value=finding, replaces=checks, about=faults) · advise(text).
-    """
-
-    action: Brings
-    name: str = ""
-    value: str = ""
-    number: float = 1.0
-    faults: FaultRef | None = None
-    replaces: tuple[str, ...] = ()
-    about: tuple[FaultRef, ...] = ()
-    text: str = ""
+    fact: str
     place: Place = NOWHERE
+    form: Literal["conclude"] = "conclude"
+
+
+@dataclass(frozen=True, slots=True)
+class ShiftsOdds:
+    """The odds of faults are so many times what they were."""
+
+    faults: FaultRef
+    factor: float
+    place: Place = NOWHERE
+    form: Literal["shift"] = "shift"
+
+
+@dataclass(frozen=True, slots=True)
+class OpensCheck:
+    """A check is asked though the complaint has told it."""
+
+    check: str
+    place: Place = NOWHERE
+    form: Literal["open"] = "open"
+
+
+@dataclass(frozen=True, slots=True)
+class ClosesCheck:
+    """A check is not asked."""
+
+    check: str
+    place: Place = NOWHERE
+    form: Literal["close"] = "close"
+
+
+@dataclass(frozen=True, slots=True)
+class LeavesSetting:
+    """No step changes a setting from this value, but a look at a machine at rest."""
+
+    setting: str
+    value: str
+    place: Place = NOWHERE
+    form: Literal["leave"] = "leave"
+
+
+@dataclass(frozen=True, slots=True)
+class AvoidsValue:
+    """No step brings a setting to this value."""
+
+    setting: str
+    value: str
+    place: Place = NOWHERE
+    form: Literal["avoid"] = "avoid"
+
+
+@dataclass(frozen=True, slots=True)
+class PrefersCheck:
+    """A check is asked so many times sooner."""
+
+    check: str
+    factor: float
+    place: Place = NOWHERE
+    form: Literal["prefer"] = "prefer"
+
+
+@dataclass(frozen=True, slots=True)
+class WarnsOf:
+    """A caution is due."""
+
+    caution: str
+    place: Place = NOWHERE
+    form: Literal["warn"] = "warn"
+
+
+@dataclass(frozen=True, slots=True)
+class RequiresCheck:
+    """No verdict on faults before a check is made."""
+
+    check: str
+    faults: FaultRef
+    place: Place = NOWHERE
+    form: Literal["require"] = "require"
+
+
+@dataclass(frozen=True, slots=True)
+class FindsInstead:
+    """A finding of a check takes the place of what other checks say about some faults."""
+
+    check: str
+    finding: str
+    replaces: tuple[str, ...]
+    about: tuple[FaultRef, ...]
+    place: Place = NOWHERE
+    form: Literal["find"] = "find"
+
+
+@dataclass(frozen=True, slots=True)
+class Advises:
+    """Words for the screen."""
+
+    text: str
+    place: Place = NOWHERE
+    form: Literal["advise"] = "advise"
+
+
+Conclusion = (
+    ConcludesFact
+    | ShiftsOdds
+    | OpensCheck
+    | ClosesCheck
+    | LeavesSetting
+    | AvoidsValue
+    | PrefersCheck
+    | WarnsOf
+    | RequiresCheck
+    | FindsInstead
+    | Advises
+)
+"""What a rule brings about; `form` names each in the facts of the engine and in what is kept."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from functools import cache
 import pytest
 
 from coldiron.audit.safety.before import TYPED
-from coldiron.model import Rule
+from coldiron.model import Advises, Rule, WarnsOf
 from coldiron.record import replace
 from support.book_cases import Outcome, fired, not_understood, outcome, outcome_by, outcome_without, shortfall
 from support.mechanic import shipped
@@ -25,7 +25,7 @@ def reached(case: str) -> Outcome:
 
 def only_advises(rule: Rule) -> bool:
     """Whether a rule does no more than say something; such a rule changes no question, caution or verdict."""
-    return all(conclusion.action == "advise" for conclusion in rule.then)
+    return all(isinstance(conclusion, Advises) for conclusion in rule.then)
 
 
 @pytest.mark.parametrize("name", shipped().cases)
@@ -57,7 +57,8 @@ def test_every_rule_counts() -> None:
 def warning() -> list[tuple[str, str]]:
     """Every line of a rule that makes a DANGER or WARNING due: the rule and the caution."""
     book = shipped()
-    lines = [(rule.id, then.name) for rule in book.rules.values() for then in rule.then if then.action == "warn"]
+    rules = book.rules.values()
+    lines = [(rule.id, then.caution) for rule in rules for then in rule.then if isinstance(then, WarnsOf)]
     return [(rule, name) for rule, name in lines if book.cautions[name].word in TYPED]
 
 
@@ -65,7 +66,7 @@ def warning() -> list[tuple[str, str]]:
 def test_no_warning_of_a_rule_can_be_lost_unnoticed(rule: str, caution: str) -> None:
     """Without the line some case expects the caution in vain; what makes it due before a step, the audit misses."""
     book = shipped()
-    kept = tuple(then for then in book.rules[rule].then if (then.action, then.name) != ("warn", caution))
+    kept = tuple(then for then in book.rules[rule].then if getattr(then, "caution", "") != caution)
     lesser = {**book.rules, rule: replace(book.rules[rule], then=kept)}
     wanting = [
         (case, expect)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from coldiron.language.load import load
 from coldiron.language.validate import validate
-from coldiron.model import Band, Closed, Effect, FaultRef, Reads
+from coldiron.model import Band, Closed, Effect, FaultRef, PrefersCheck, Reads, ShiftsOdds
 from coldiron.record import replace
 from support.rule_text import GROUND, load_texts, on_ground
 
@@ -120,7 +120,9 @@ def test_faults_are_named_by_part_by_fault_or_by_kind() -> None:
     )
     book, problems = on_ground(text)
     assert problems == ()
-    named = [then.faults and replace(then.faults, place=FaultRef().place) for then in book.rules["one"].then]
+    named = [
+        replace(then.faults, place=FaultRef().place) for then in book.rules["one"].then if isinstance(then, ShiftsOdds)
+    ]
     assert named == [
         FaultRef("lamp"),
         FaultRef("lamp", "", "blown"),
@@ -181,6 +183,18 @@ def test_a_record_of_the_wrong_sort_is_refused_by_the_validator() -> None:
     assert {(problem.kind, problem.place) for problem in problems} == {("not-valid", check.place)}
     assert sorted(problem.sentence.split()[3] for problem in problems) == ["minutes", "reads.quantity"]
     assert validate(book) == ()
+
+
+def test_a_conclusion_of_the_wrong_sort_is_refused_by_the_validator() -> None:
+    """Of the several forms a conclusion may have only its own is spoken of, once for a field; no form passes for it."""
+    book, problems = on_ground(
+        "rule one\n  when lamp_glow dark\n  then prefer rest_volts times 2\n  because b\n  source s"
+    )
+    assert problems == ()
+    for then, field in ((PrefersCheck("rest_volts", "two"), "then.0.factor"), ("prefer", "then.0")):  # type: ignore[arg-type]
+        rule = replace(book.rules["one"], then=(then,))  # type: ignore[arg-type]
+        found = validate(replace(book, rules={"one": rule}))
+        assert [(problem.place, problem.sentence.split()[3]) for problem in found] == [(rule.place, field)]
 
 
 def test_a_circuit_has_answers_to_traits() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.model import Condition, FaultRef, Shift
+from coldiron.model import CodeGiven, Condition, ControllerTalks, FaultRef, Shift
 from coldiron.record import replace
 from coldiron.source import NOWHERE
 from support.rule_text import on_ground
@@ -84,7 +84,7 @@ def test_rules_ask_for_a_code_or_for_any() -> None:
     book, problems = on_ground(rule.format("code volts_low\n  and     not controller talks"))
     assert problems == ()
     first, second = book.rules["quick"].when
-    assert replace(first, place=NOWHERE) == Condition("code", "volts_low")
-    assert replace(second, place=NOWHERE) == Condition("talks", negated=True)
+    assert replace(first, place=NOWHERE) == Condition(CodeGiven("volts_low"))
+    assert replace(second, place=NOWHERE) == Condition(ControllerTalks(), negated=True)
     _, problems = on_ground(rule.format("code volts_lo"))
     assert [(problem.kind, problem.nearest) for problem in problems] == [("unknown-word", "volts_low")]

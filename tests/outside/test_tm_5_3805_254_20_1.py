@@ -11,6 +11,7 @@ import re
 import pytest
 
 from coldiron.job.cautions import before_check
+from coldiron.model import Advises, RepairMade
 from support.shop import (
     begin,
     blamed,
@@ -86,8 +87,8 @@ def test_other_volts_at_the_solenoid_go_on_upstream() -> None:
 
 def test_a_battery_that_was_flat_is_not_handed_back_without_its_charge_being_looked_at() -> None:
     """Malfunction 26: 13 to 15.5 V is a charge; then look for a drain. The book asks for 13.8 to 14.6 V, within it."""
-    texts = [rule for rule in book().rules.values() if any(c.test == "repaired" for c in rule.when)]
-    advice = " ".join(conclusion.text for rule in texts for conclusion in rule.then)
+    texts = [rule for rule in book().rules.values() if any(isinstance(c.test, RepairMade) for c in rule.when)]
+    advice = " ".join(then.text for rule in texts for then in rule.then if isinstance(then, Advises))
     low, high = (float(figure) for figure in re.findall(r"(\d+\.\d) to (\d+\.\d) V \(", advice)[0])
     assert CHARGING[0] <= low < high <= CHARGING[1]
     assert "standing current" in advice

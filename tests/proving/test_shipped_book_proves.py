@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from coldiron.model import Book, Conclusion, Rule
+from coldiron.model import Book, Conclusion, FindsInstead, ReadingsAgainst, Rule
 from coldiron.proving import Yard, alike, prove
 from coldiron.proving.figures import figures
 from coldiron.proving.reached import reached
@@ -85,11 +85,14 @@ def test_the_rules_that_compare_readings_are_held_against_the_circuits() -> None
 
 
 def _finds_by_comparing(rule: Rule) -> bool:
-    return any(one.other for one in rule.when) and any(one.action == "find" for one in rule.then)
+    compares = any(isinstance(one.test, ReadingsAgainst) for one in rule.when)
+    return compares and any(isinstance(one, FindsInstead) for one in rule.then)
 
 
 def _turned(then: Conclusion) -> Conclusion:
-    return replace(then, value="sound" if then.value == "bad" else "bad")
+    if not isinstance(then, FindsInstead):
+        return then
+    return replace(then, finding="sound" if then.finding == "bad" else "bad")
 
 
 def test_what_no_check_tells_apart_is_known() -> None:

@@ -5,7 +5,41 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from coldiron.language.record_text import as_text
-from coldiron.model import Brings, Case, Conclusion, Condition, Expect, FaultRef, Given, Loop, Rule, Test
+from coldiron.model import (
+    Advises,
+    AnswerIs,
+    AvoidsValue,
+    Case,
+    CheckMade,
+    ClosesCheck,
+    CodeGiven,
+    ComplaintIs,
+    ConcludesFact,
+    Conclusion,
+    Condition,
+    ControllerTalks,
+    Expect,
+    FactHolds,
+    FaultRef,
+    FindingIs,
+    FindsInstead,
+    Given,
+    LeavesSetting,
+    Loop,
+    OpensCheck,
+    PartIsThere,
+    PrefersCheck,
+    ReadingAgainst,
+    ReadingsAgainst,
+    RepairMade,
+    RequiresCheck,
+    Rule,
+    SettingIs,
+    ShiftsOdds,
+    Test,
+    WarnsOf,
+    Way,
+)
 
 IDS = st.from_regex(r"[a-z][a-z0-9_]{2,12}", fullmatch=True).map(lambda name: f"r_{name}")
 FIGURES = st.one_of(
@@ -36,61 +70,45 @@ FAULTS = st.sampled_from(
 SEEN = CHECKS.flatmap(lambda check: st.tuples(st.just(check), st.sampled_from(FINDINGS[check])))
 
 
-def _test(test: Test, **values: st.SearchStrategy[object]) -> st.SearchStrategy[Condition]:
-    return st.builds(Condition, st.just(test), **values, negated=st.booleans())
+KEYS = st.sampled_from(["on", "off", "start"])
+_WAYS: st.SearchStrategy[Way] = st.sampled_from(["above", "below"])
 
-
-_BOUND = st.sampled_from(["above", "below"])
-
-CONDITIONS: st.SearchStrategy[Condition] = st.one_of(
-    _test("complaint", name=st.just("dark")),
-    st.sampled_from([("stood", "months"), ("stood", "days"), ("raised", "none")]).flatmap(
-        lambda pair: _test("history", name=st.just(pair[0]), value=st.just(pair[1]))
-    ),
-    SEEN.flatmap(lambda pair: _test("finding", name=st.just(pair[0]), value=st.just(pair[1]))),
-    _test("taken", name=CHECKS),
-    st.builds(Condition, _BOUND, VOLT_CHECKS, number=FIGURES, negated=st.booleans()),
-    st.builds(
-        Condition,
-        _BOUND,
-        st.just("rest_volts"),
-        other=st.just("key_feed_volts"),
-        number=FACTORS | st.just(0.0),
-        negated=st.booleans(),
-    ),
-    _test("has", name=st.sampled_from(["lamp", "battery"])),
-    _test("setting", name=st.just("key"), value=st.sampled_from(["on", "off", "start"])),
-    _test("fact", name=st.just("supply_proven")),
-    _test("code", name=st.just("volts_low")),
-    _test("talks"),
-    _test("repaired", faults=FAULTS),
+TESTS: st.SearchStrategy[Test] = st.one_of(
+    st.just(ComplaintIs("dark")),
+    st.sampled_from([("stood", "months"), ("stood", "days"), ("raised", "none")]).map(lambda pair: AnswerIs(*pair)),
+    SEEN.map(lambda pair: FindingIs(*pair)),
+    st.builds(CheckMade, CHECKS),
+    st.builds(ReadingAgainst, VOLT_CHECKS, _WAYS, FIGURES),
+    st.builds(ReadingsAgainst, st.just("rest_volts"), _WAYS, st.just("key_feed_volts"), FACTORS | st.just(0.0)),
+    st.builds(PartIsThere, st.sampled_from(["lamp", "battery"])),
+    st.builds(SettingIs, st.just("key"), KEYS),
+    st.just(FactHolds("supply_proven")),
+    st.just(CodeGiven("volts_low")),
+    st.just(ControllerTalks()),
+    st.builds(RepairMade, FAULTS),
 )
-
-
-def _then(action: Brings, **values: st.SearchStrategy[object]) -> st.SearchStrategy[Conclusion]:
-    return st.builds(Conclusion, st.just(action), **values)
-
+CONDITIONS: st.SearchStrategy[Condition] = st.builds(Condition, TESTS, st.booleans())
 
 CONCLUSIONS: st.SearchStrategy[Conclusion] = st.one_of(
-    _then("conclude", name=st.just("supply_proven")),
-    _then("shift", faults=FAULTS, number=FACTORS),
-    _then("open", name=CHECKS),
-    _then("close", name=CHECKS),
-    _then("leave", name=st.just("key"), value=st.sampled_from(["on", "off", "start"])),
-    _then("avoid", name=st.just("key"), value=st.sampled_from(["on", "off", "start"])),
-    _then("prefer", name=CHECKS, number=FACTORS),
-    _then("warn", name=st.sampled_from(["spark", "crank_area"])),
-    _then("require", name=CHECKS, faults=FAULTS),
+    st.just(ConcludesFact("supply_proven")),
+    st.builds(ShiftsOdds, FAULTS, FACTORS),
+    st.builds(OpensCheck, CHECKS),
+    st.builds(ClosesCheck, CHECKS),
+    st.builds(LeavesSetting, st.just("key"), KEYS),
+    st.builds(AvoidsValue, st.just("key"), KEYS),
+    st.builds(PrefersCheck, CHECKS, FACTORS),
+    st.builds(WarnsOf, st.sampled_from(["spark", "crank_area"])),
+    st.builds(RequiresCheck, CHECKS, FAULTS),
     SEEN.flatmap(
-        lambda pair: _then(
-            "find",
-            name=st.just(pair[0]),
-            value=st.just(pair[1]),
-            replaces=st.lists(CHECKS, min_size=1, max_size=3).map(tuple),
-            about=st.lists(FAULTS, min_size=1, max_size=3).map(tuple),
+        lambda pair: st.builds(
+            FindsInstead,
+            st.just(pair[0]),
+            st.just(pair[1]),
+            st.lists(CHECKS, min_size=1, max_size=3).map(tuple),
+            st.lists(FAULTS, min_size=1, max_size=3).map(tuple),
         )
     ),
-    _then("advise", text=TEXTS),
+    st.builds(Advises, TEXTS),
 )
 
 LOOPS = st.one_of(

@@ -13,7 +13,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from coldiron.model import Book, Due
+from coldiron.model import Book, Due, WarnsOf
 from support.mechanic import shipped
 
 
@@ -37,7 +37,7 @@ def _calls(book: Book) -> Iterator[tuple[str, str]]:
     for function in book.functions.values():
         yield from ((name, f"function {function.id}") for name in function.warns)
     for rule in book.rules.values():
-        yield from ((then.name, f"rule {rule.id}") for then in rule.then if then.action == "warn")
+        yield from ((then.caution, f"rule {rule.id}") for then in rule.then if isinstance(then, WarnsOf))
 
 
 def _in_words(due: Due) -> str:

@@ -146,7 +146,7 @@ KINDS: tuple[Kind, ...] = (
                           _words(r"[Mm]ains", "repair")), "DANGER", r"[Mm]ains"),
     Kind("starts by itself", _either(_moves("mode", "auto"), _moves("contact", "closed")), "DANGER", r"by itself"),
     Kind("airbag", _words(r"coded key module|reader ring"), "WARNING", r"airbag"),
-    Kind("pump", _words(r"stop solenoid|[Pp]lunger|pull relay|pull winding|hold winding"), "WARNING",
+    Kind("pump", _words(r"stop solenoid|[Pp]lunger|pull relay|(?<!fuse of the )(pull|hold) winding"), "WARNING",
          r"plunger|pump|pressure"),
     Kind("hot work", _words(r"\b[Ss]older|\b[Ww]eld (it|a)\b|heat-shrink|torch", "repair"), "WARNING",
          r"fire|flame|hot work|[Ww]eld"),

@@ -302,3 +302,10 @@ def test_power_on_a_short_is_an_alarm_and_a_link_that_feeds_nothing_is_none(off:
     reckoner.see(page(f"A machine\n\nSet\nPut back: {names[first]} to '{value}'.\n\n  1  it is back\nYour answer >"))
     kinds = [kind for kind, _ in reckoner.alarms]
     assert kinds.count("asked for: power behind the link, with a short behind the link") == alarm
+
+
+def test_a_fuse_of_the_pump_is_no_pump() -> None:
+    """In the fuse box no plunger snaps."""
+    fuse = OHMS.format(standing="", first=LIFT).replace("main link to", "fuse of the pull winding to")
+    assert "no warning: pump" not in alarms(fuse)
+    assert "no warning: pump" in alarms(fuse.replace("fuse of the pull", "end of the pull"))

@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from coldiron.mistakes import mistake
-from coldiron.model import Book
+from coldiron.model import Book, ConcludesFact, FactHolds
 from coldiron.problem import Problem
+from coldiron.source import Place
 
 
 def facts(book: Book) -> tuple[Problem, ...]:
     """Report conditions on a fact that no rule concludes, and facts concluded that no rule asks for."""
     concluded = {
-        then.name: then.place for rule in book.rules.values() for then in rule.then if then.action == "conclude"
+        then.fact: then.place for rule in book.rules.values() for then in rule.then if isinstance(then, ConcludesFact)
     }
-    asked = {one.name for rule in book.rules.values() for one in rule.when if one.test == "fact"}
+    asked = {test.fact for test, _ in _asked(book)}
     vain = [
-        mistake("fact-never-concluded", one.place, word=one.name)
-        for rule in book.rules.values()
-        for one in rule.when
-        if one.test == "fact" and one.name not in concluded
+        mistake("fact-never-concluded", place, word=test.fact)
+        for test, place in _asked(book)
+        if test.fact not in concluded
     ]
     idle = [mistake("fact-never-asked", place, word=name) for name, place in concluded.items() if name not in asked]
     return (*vain, *idle)
+
+
+def _asked(book: Book) -> Iterator[tuple[FactHolds, Place]]:
+    """Yield every condition on a fact, with its place."""
+    for rule in book.rules.values():
+        for one in rule.when:
+            if isinstance(one.test, FactHolds):
+                yield one.test, one.place

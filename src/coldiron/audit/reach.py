@@ -3,10 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from coldiron.audit.sites import Site, base, sites
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check, Conclusion, Condition, FaultRef, Rule
+from coldiron.model import (
+    Advises,
+    AnswerIs,
+    AvoidsValue,
+    Book,
+    Check,
+    CheckMade,
+    ClosesCheck,
+    CodeGiven,
+    ComplaintIs,
+    ConcludesFact,
+    Conclusion,
+    Condition,
+    ControllerTalks,
+    FactHolds,
+    FaultRef,
+    FindingIs,
+    FindsInstead,
+    LeavesSetting,
+    OpensCheck,
+    PartIsThere,
+    PrefersCheck,
+    ReadingAgainst,
+    ReadingsAgainst,
+    RepairMade,
+    RequiresCheck,
+    Rule,
+    SettingIs,
+    ShiftsOdds,
+    WarnsOf,
+    checks_of,
+)
 from coldiron.problem import Problem
 
 
@@ -69,26 +101,36 @@ def _has_check(book: Book, site: Site, name: str) -> bool:
     return check is not None and not site.lacks(check)
 
 
-def _has_faults(site: Site, faults: FaultRef | None, letter: str, part: str) -> bool:
-    if faults is None:
-        return True
+def _has_faults(site: Site, faults: FaultRef, letter: str, part: str) -> bool:
     return _named(faults.part, letter, part) in site.parts if faults.part else site.has_faults(faults)
 
 
 def _may_hold(book: Book, site: Site, condition: Condition, letter: str, part: str) -> bool:
-    name = _named(condition.name, letter, part)
-    if condition.test in ("finding", "taken", "above", "below"):
-        other = _named(condition.other, letter, part)
-        return _has_check(book, site, name) and (not other or _has_check(book, site, other))
-    if condition.test == "has":
-        return name in site.parts
-    return _has_faults(site, condition.faults, letter, part)
+    test = condition.test
+    match test:
+        case FindingIs() | CheckMade() | ReadingAgainst() | ReadingsAgainst():
+            return all(_has_check(book, site, _named(name, letter, part)) for name in checks_of(test))
+        case PartIsThere():
+            return _named(test.part, letter, part) in site.parts
+        case RepairMade():
+            return _has_faults(site, test.faults, letter, part)
+        case ComplaintIs() | AnswerIs() | SettingIs() | FactHolds() | CodeGiven() | ControllerTalks():
+            return True
+    assert_never(test)
 
 
 def _may_act(book: Book, site: Site, then: Conclusion, letter: str, part: str) -> bool:
-    name = _named(then.name, letter, part)
-    if then.action in ("open", "close", "prefer", "require", "find") and not _has_check(book, site, name):
-        return False
-    if then.about and not any(_has_faults(site, faults, letter, part) for faults in then.about):
-        return False
-    return _has_faults(site, then.faults, letter, part)
+    match then:
+        case OpensCheck() | ClosesCheck() | PrefersCheck():
+            return _has_check(book, site, _named(then.check, letter, part))
+        case RequiresCheck():
+            made = _has_check(book, site, _named(then.check, letter, part))
+            return made and _has_faults(site, then.faults, letter, part)
+        case FindsInstead():
+            made = _has_check(book, site, _named(then.check, letter, part))
+            return made and any(_has_faults(site, faults, letter, part) for faults in then.about)
+        case ShiftsOdds():
+            return _has_faults(site, then.faults, letter, part)
+        case ConcludesFact() | LeavesSetting() | AvoidsValue() | WarnsOf() | Advises():
+            return True
+    assert_never(then)

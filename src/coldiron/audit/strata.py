@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from coldiron.audit.sites import base
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Rule
+from coldiron.model import Book, ConcludesFact, FactHolds, FindingIs, FindsInstead, Rule
 from coldiron.problem import Problem
 from coldiron.source import Place
 
@@ -36,14 +36,16 @@ def strata(book: Book) -> tuple[Problem, ...]:
 
 def _made(rule: Rule) -> list[Node]:
     """What a rule concludes that other rules can ask for."""
-    facts = [f"fact {then.name}" for then in rule.then if then.action == "conclude"]
-    return facts + [f"{base(then.name)} {then.value}" for then in rule.then if then.action == "find"]
+    facts = [f"fact {then.fact}" for then in rule.then if isinstance(then, ConcludesFact)]
+    return facts + [f"{base(then.check)} {then.finding}" for then in rule.then if isinstance(then, FindsInstead)]
 
 
 def _needed(rule: Rule) -> list[tuple[Node, bool]]:
     """What a rule asks for that other rules can conclude, and whether it asks for its absence."""
-    facts = [(f"fact {one.name}", one.negated) for one in rule.when if one.test == "fact"]
-    return facts + [(f"{base(one.name)} {one.value}", one.negated) for one in rule.when if one.test == "finding"]
+    tests = [(one.test, one.negated) for one in rule.when]
+    facts = [(f"fact {test.fact}", negated) for test, negated in tests if isinstance(test, FactHolds)]
+    found = [(test, negated) for test, negated in tests if isinstance(test, FindingIs)]
+    return facts + [(f"{base(test.check)} {test.finding}", negated) for test, negated in found]
 
 
 def _path(edges: Edges, start: Node, end: Node) -> tuple[Node, ...]:

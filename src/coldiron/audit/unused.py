@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check, Function
+from coldiron.model import Book, Check, ConcludesFact, FactHolds, Function, SettingIs
 from coldiron.problem import Problem
 
 
@@ -46,8 +46,8 @@ def _used(book: Book) -> dict[str, set[str]]:
         | {point for part in parts for point in part.joins.values()},
         "topic": {question.topic for question in book.questions.values()}
         | {code.topic for code in book.codes.values()},
-        "fact": {one.name for rule in rules for one in rule.when}
-        | {then.name for rule in rules for then in rule.then if then.action == "conclude"},
+        "fact": {one.test.fact for rule in rules for one in rule.when if isinstance(one.test, FactHolds)}
+        | {then.fact for rule in rules for then in rule.then if isinstance(then, ConcludesFact)},
         "kind": {part.kind for part in parts},
         "piece": {piece for circuit in book.circuits.values() for piece in circuit.pieces},
     }
@@ -67,4 +67,4 @@ def _settings(book: Book) -> Iterator[str]:
     for caution in book.cautions.values():
         yield from (due.name for due in caution.due if due.what == "setting")
     for rule in book.rules.values():
-        yield from (one.name for one in rule.when if one.test == "setting")
+        yield from (one.test.setting for one in rule.when if isinstance(one.test, SettingIs))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, base, sites, voltages_of
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check, Circuit
+from coldiron.model import Book, Check, Circuit, ReadingAgainst, ReadingsAgainst, checks_of
 from coldiron.problem import Problem
 
 SMALL = 5.0
@@ -60,9 +60,11 @@ def _figures(check: Check) -> Iterator[Problem]:
 def _compared(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
     """Look at the figures rules compare readings with, where a rule can fire on machines of both voltages."""
     for rule in book.rules.values():
-        named = [book.checks[name] for one in rule.when for name in (one.name, one.other) if name in book.checks]
+        named = [book.checks[name] for one in rule.when for name in checks_of(one.test) if name in book.checks]
         volts = {site.circuit.volts for site in where if not any(site.lacks(check) for check in named)}
         for one in rule.when if len(volts) > 1 else ():
-            of_volts = one.name in book.checks and book.checks[one.name].reads.quantity == "volts"
-            if of_volts and one.test in ("above", "below") and abs(one.number) > SMALL:
-                yield mistake("rule-figure", one.place, figure=f"{one.number:g}")
+            match one.test:
+                case ReadingAgainst(check=check, figure=figure) | ReadingsAgainst(check=check, margin=figure):
+                    of_volts = check in book.checks and book.checks[check].reads.quantity == "volts"
+                    if of_volts and abs(figure) > SMALL:
+                        yield mistake("rule-figure", one.place, figure=f"{figure:g}")

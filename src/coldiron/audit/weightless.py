@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from coldiron.audit.sites import sites
 from coldiron.mistakes import mistake
-from coldiron.model import Book
+from coldiron.model import Book, PrefersCheck, ShiftsOdds
 from coldiron.problem import Problem
 
 
@@ -25,7 +25,7 @@ def _odds(book: Book) -> Iterator[Problem]:
 def _factors(book: Book) -> Iterator[Problem]:
     for rule in book.rules.values():
         for then in rule.then:
-            if then.action in ("shift", "prefer") and then.number == 1:
+            if isinstance(then, ShiftsOdds | PrefersCheck) and then.factor == 1:
                 yield mistake("times-one", then.place)
     for question in book.questions.values():
         for answer in question.answers:

@@ -2,13 +2,15 @@
 
 A record becomes the list of its fields in order. What a field holds is read from its annotation, whose names are those
 of the record's module, so a new field or a new record needs nothing here. Only fields that hold records or tuples are
-touched on the way back: JSON gives the rest as it was. What JSON would give back otherwise is refused (`ShapeError`).
+touched on the way back: JSON gives the rest as it was. A name that stands for one of several records is told apart by
+their last field, `form`. What JSON would give back otherwise is refused (`ShapeError`).
 """
 
 from __future__ import annotations
 
 import sys
 from functools import cache
+from types import UnionType
 from typing import Literal
 
 TYPE_CHECKING = False
@@ -66,6 +68,8 @@ def _decoder(annotation: str, names: Names) -> Decode | None:
     found = names.get(annotation)
     if hasattr(found, "__record__"):
         return _record(found)
+    if isinstance(found, UnionType):
+        return _one_of(annotation, found.__args__)
     if annotation in PLAIN or getattr(found, "__origin__", None) is Literal:
         return None
     options = _split(annotation, " | ")
@@ -151,3 +155,12 @@ def _either(annotation: str, options: list[str], names: Names) -> Decode | None:
     if len(steps) < len(records) or len(options) - len(records) > options.count("None"):
         raise ShapeError(f"which of {annotation} was kept could not be told when it is brought back")
     return lambda value: None if value is None else steps[len(value)](value)
+
+
+def _one_of(name: str, records: tuple[Any, ...]) -> Decode:
+    """One of several records that tell their form in their last field."""
+    last = [record.__record__[-1] for record in records]
+    steps = {field.default: _record(record) for record, (_, _, field) in zip(records, last, strict=True)}
+    if len(steps) < len(records) or any(field != "form" for field, _, _ in last):
+        raise ShapeError(f"which of {name} was kept could not be told when it is brought back")
+    return lambda row: steps[row[-1]](row)

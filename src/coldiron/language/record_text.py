@@ -9,10 +9,34 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from textwrap import wrap
+from typing import assert_never
 
 from coldiron.language.printer import print_lines
 from coldiron.language.tree import Phrase, Statement, Token
-from coldiron.model import Case, Conclusion, Condition, Expect, FaultRef, Loop, Rule
+from coldiron.model import (
+    Advises,
+    AvoidsValue,
+    Case,
+    ClosesCheck,
+    ConcludesFact,
+    Conclusion,
+    Condition,
+    Expect,
+    FaultRef,
+    FindsInstead,
+    LeavesSetting,
+    Loop,
+    OpensCheck,
+    PrefersCheck,
+    ReadingAgainst,
+    ReadingsAgainst,
+    RepairMade,
+    RequiresCheck,
+    Rule,
+    ShiftsOdds,
+    Test,
+    WarnsOf,
+)
 
 WIDEST = 100
 
@@ -77,46 +101,58 @@ def _loop(loop: Loop) -> Statement:
     return _line("for", *phrases, *([(loop.relation, loop.part)] if loop.relation else []))
 
 
-_TEST_FORMS = {"has": "machine has", "talks": "controller talks"}
-"""Tests whose form has another name."""
-
-
 def _condition(condition: Condition, units: Mapping[str, str]) -> Iterator[Phrase]:
-    name, test = condition.name, condition.test
     if condition.negated:
         yield _phrase("not")
-    unit = units.get(name.partition(".")[0], "")
-    if test in ("above", "below") and condition.other:
-        yield _phrase(f"{test} check", name, condition.other)
-        if condition.number:
-            yield _phrase("by", *filter(None, (_number(condition.number), unit)))
-    elif test in ("above", "below"):
-        yield _phrase(f"{test} number", *filter(None, (name, _number(condition.number), unit)))
-    elif test == "repaired":
-        yield _phrase("repaired", str(condition.faults))
-    else:
-        form = _TEST_FORMS.get(test, test)
-        yield _phrase(form, *filter(None, (name, condition.value)))
+    yield from _test(condition.test, units)
+
+
+_TEST_FORMS = {"has": "machine has", "talks": "controller talks"}
+"""Tests whose form has another name in the language."""
+
+
+def _test(test: Test, units: Mapping[str, str]) -> Iterable[Phrase]:
+    match test:
+        case ReadingAgainst(check=check, way=way, figure=figure):
+            return [_phrase(f"{way} number", check, *_figure(figure, check, units))]
+        case ReadingsAgainst(check=check, way=way, other=other, margin=margin):
+            by = [_phrase("by", *_figure(margin, check, units))] if margin else []
+            return [_phrase(f"{way} check", check, other), *by]
+        case RepairMade():
+            return [_phrase("repaired", str(test.faults))]
+    words = [str(getattr(test, name)) for name in test.__match_args__ if name != "form"]
+    return [_phrase(_TEST_FORMS.get(test.form, test.form), *words)]
+
+
+def _figure(figure: float, check: str, units: Mapping[str, str]) -> Iterable[str]:
+    """Return a figure with the unit of its check, if that is known."""
+    return filter(None, (_number(figure), units.get(check.partition(".")[0], "")))
 
 
 def _conclusion(conclusion: Conclusion) -> Iterable[Phrase]:
-    action, name, faults = conclusion.action, conclusion.name, str(conclusion.faults)
-    match action:
-        case "shift":
-            return [_phrase("shift", faults, _number(conclusion.number))]
-        case "prefer":
-            return [_phrase("prefer", name, _number(conclusion.number))]
-        case "require":
-            return [_phrase("require", name, faults)]
-        case "leave" | "avoid":
-            return [_phrase(action, name, conclusion.value)]
-        case "advise":
-            return [_phrase("advise", as_text(conclusion.text))]
-        case "find":
-            about = [str(one) for one in conclusion.about]
+    form = conclusion.form
+    match conclusion:
+        case ConcludesFact():
+            return [_phrase(form, conclusion.fact)]
+        case ShiftsOdds():
+            return [_phrase(form, str(conclusion.faults), _number(conclusion.factor))]
+        case OpensCheck() | ClosesCheck():
+            return [_phrase(form, conclusion.check)]
+        case LeavesSetting() | AvoidsValue():
+            return [_phrase(form, conclusion.setting, conclusion.value)]
+        case PrefersCheck():
+            return [_phrase(form, conclusion.check, _number(conclusion.factor))]
+        case WarnsOf():
+            return [_phrase(form, conclusion.caution)]
+        case RequiresCheck():
+            return [_phrase(form, conclusion.check, str(conclusion.faults))]
+        case FindsInstead():
+            about = _phrase("about", *map(str, conclusion.about))
             replaced = _phrase("replacing", *conclusion.replaces)
-            return [_phrase("find", conclusion.value, name), replaced, _phrase("about", *about)]
-    return [_phrase(action, name)]
+            return [_phrase(form, conclusion.finding, conclusion.check), replaced, about]
+        case Advises():
+            return [_phrase(form, as_text(conclusion.text))]
+    assert_never(conclusion)
 
 
 def _expect(expect: Expect) -> tuple[str, ...]:

@@ -28,7 +28,11 @@ def validate(book: Book) -> tuple[Problem, ...]:
     try:
         _adapter().validate_json(json.dumps(_plain(book)), strict=True)
     except ValidationError as fault:
-        return tuple(_problem(book, error["loc"], error["msg"]) for error in fault.errors(include_url=False))
+        errors: dict[tuple[int | str, ...], str] = {}
+        for error in fault.errors(include_url=False):
+            if path := _path(book, error["loc"]):
+                errors.setdefault(path, error["msg"])
+        return tuple(_problem(book, path, message) for path, message in errors.items())
     return ()
 
 
@@ -41,6 +45,24 @@ def _plain(value: Any) -> Any:
     if hasattr(value, "items"):
         return {key: _plain(one) for key, one in value.items()}
     return value
+
+
+def _path(book: Book, steps: tuple[int | str, ...]) -> tuple[int | str, ...]:
+    """Return where an error lies; nowhere if it is said of another record than the one of several that stands there."""
+    value: Any = book
+    path: list[int | str] = []
+    for step in steps:
+        fields = type(value).__match_args__ if hasattr(value, "__record__") else ()
+        if step in fields:
+            value = getattr(value, str(step))
+        elif isinstance(value, (tuple, list)) or hasattr(value, "items"):
+            value = value[step]
+        elif fields and step != type(value).__name__:
+            return ()
+        else:
+            continue
+        path.append(step)
+    return tuple(path)
 
 
 def _problem(book: Book, path: tuple[int | str, ...], message: str) -> Problem:

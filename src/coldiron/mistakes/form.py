@@ -9,7 +9,7 @@ DISK: tuple[Mistake, ...] = (
         "not-valid",
         "{entry} holds in {field} what it cannot hold: {why}",
         "",
-        "rules.quick holds in then.0.action what it cannot hold: Input should be 'open'",
+        "rules.quick holds in then.0.factor what it cannot hold: Input should be a valid number",
     ),
     Mistake("no-such-book", "there is no folder or file of this name", "", "there is no folder or file of this name"),
     Mistake("empty-book", "there is no rule file (*.rules) here", "", "there is no rule file (*.rules) here"),

@@ -7,7 +7,7 @@ from math import erf, hypot, sqrt
 
 from coldiron.engine import Compare, Condition, Has
 from coldiron.inference.machine_model import named as faults_of
-from coldiron.model import ODD, UNITS, Conclusion
+from coldiron.model import ODD, UNITS, Conclusion, FindsInstead, ReadingAgainst, ReadingsAgainst, checks_of
 from coldiron.problem import Problem
 from coldiron.proving.joint import ENOUGH, Best, best
 from coldiron.proving.words import figure, named
@@ -114,14 +114,16 @@ def _place(instance: Instance, condition: Condition) -> Place:
     names = {name.partition(".")[0] for name in _checks(condition)}
     compares = isinstance(condition, Compare)
     for one in instance.rule.when:
-        if (one.test in ("above", "below")) is compares and one.name.partition(".")[0] in names:
+        first = next(iter(checks_of(one.test)), "")
+        compared = isinstance(one.test, ReadingAgainst | ReadingsAgainst)
+        if compared is compares and first.partition(".")[0] in names:
             return one.place
     return instance.rule.place
 
 
 def _denied(solved: SolvedMachine, wanted: Wanted, then: Conclusion) -> Problem | None:
     """A machine where the readings make a finding on a solved check that the check itself would not show."""
-    if then.action != "find" or then.name not in solved.checks:
+    if not isinstance(then, FindsInstead) or then.check not in solved.checks:
         return None
     about = {fault for ref in then.about for fault in faults_of(solved.machine, ref)}
     for faults in solved.chained:
@@ -132,20 +134,20 @@ def _denied(solved: SolvedMachine, wanted: Wanted, then: Conclusion) -> Problem 
     return None
 
 
-def _lacks(solved: SolvedMachine, then: Conclusion, read: Read) -> bool:
-    return solved.chance(then.name, then.value, read(then.name)) < POSSIBLE
+def _lacks(solved: SolvedMachine, then: FindsInstead, read: Read) -> bool:
+    return solved.chance(then.check, then.finding, read(then.check)) < POSSIBLE
 
 
-def _against(solved: SolvedMachine, then: Conclusion, faults: Faults, read: Read, wanted: Wanted) -> Problem:
-    value = read(then.name)
-    unit = UNITS.get(solved.machine.book.checks[then.name].reads.quantity, "")
+def _against(solved: SolvedMachine, then: FindsInstead, faults: Faults, read: Read, wanted: Wanted) -> Problem:
+    value = read(then.check)
+    unit = UNITS.get(solved.machine.book.checks[then.check].reads.quantity, "")
     checks = frozenset(name for one in wanted for name in _checks(one))
     return Problem(
         "rule-against-circuit",
         then.place,
-        f"this finds '{then.value}' on '{then.name}'; with {named(faults)} on the circuit "
-        f"'{solved.machine.circuit.id}' {_shown(solved, checks, read)}, and '{then.name}' is {figure(value, unit)}, "
-        f"which is '{solved.usual(then.name, value) or 'odd'}'",
+        f"this finds '{then.finding}' on '{then.check}'; with {named(faults)} on the circuit "
+        f"'{solved.machine.circuit.id}' {_shown(solved, checks, read)}, and '{then.check}' is {figure(value, unit)}, "
+        f"which is '{solved.usual(then.check, value) or 'odd'}'",
     )
 
 

@@ -14,9 +14,30 @@ rules and answers:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import assert_never
 
 from coldiron import engine
-from coldiron.model import ODD, Book, Check, Conclusion, FaultRef, Rule
+from coldiron.model import (
+    ODD,
+    Advises,
+    AnswerIs,
+    AvoidsValue,
+    Book,
+    Check,
+    ClosesCheck,
+    CodeGiven,
+    ConcludesFact,
+    Conclusion,
+    FaultRef,
+    FindsInstead,
+    LeavesSetting,
+    OpensCheck,
+    PrefersCheck,
+    RequiresCheck,
+    Rule,
+    ShiftsOdds,
+    WarnsOf,
+)
 from coldiron.record import dataclass, field
 from coldiron.ruling.instances import Instance, Naming
 
@@ -128,7 +149,7 @@ class _RuleReader:
         self.because: dict[engine.Fact, set[str]] = {}
         self.preferences: dict[str, list[tuple[float, str]]] = {}
         self.required: dict[str, set[str]] = {}
-        self.found: dict[str, dict[str, list[tuple[Conclusion, str]]]] = {}
+        self.found: dict[str, dict[str, list[tuple[FindsInstead, str]]]] = {}
         self.shifted: list[Shifted] = [*self._shifts_of_answers(), *self._shifts_of_codes()]
         self.advice: set[tuple[str, str]] = set()
 
@@ -162,30 +183,36 @@ class _RuleReader:
 
     def _note(self, conclusion: Conclusion, rule: Rule) -> None:
         """Keep what a conclusion says beyond its name."""
-        match conclusion.action:
-            case "prefer":
-                self.preferences.setdefault(conclusion.name, []).append((conclusion.number, rule.id))
-            case "require" if conclusion.name not in self.known.taken:
-                self.required.setdefault(conclusion.name, set()).update(self._named(conclusion.faults))
-            case "find":
-                ways = self.found.setdefault(conclusion.name, {})
-                ways.setdefault(conclusion.value, []).append((conclusion, rule.id))
-            case "advise":
+        match conclusion:
+            case PrefersCheck():
+                self.preferences.setdefault(conclusion.check, []).append((conclusion.factor, rule.id))
+            case RequiresCheck():
+                if conclusion.check not in self.known.taken:
+                    self.required.setdefault(conclusion.check, set()).update(self._named(conclusion.faults))
+            case FindsInstead():
+                ways = self.found.setdefault(conclusion.check, {})
+                ways.setdefault(conclusion.finding, []).append((conclusion, rule.id))
+            case Advises():
                 self.advice.add((rule.id, conclusion.text))
-            case "shift":
+            case ShiftsOdds():
                 topic = self._topic(rule)
                 faults = self._named(conclusion.faults)
-                self.shifted += [Shifted(fault, topic, conclusion.number, rule.id) for fault in faults]
+                self.shifted += [Shifted(fault, topic, conclusion.factor, rule.id) for fault in faults]
+            case ConcludesFact() | OpensCheck() | ClosesCheck() | LeavesSetting() | AvoidsValue() | WarnsOf():
+                pass  # the engine's fact says it all
+            case _:
+                assert_never(conclusion)
 
-    def _named(self, ref: FaultRef | None) -> tuple[str, ...]:
-        return self.naming.named(ref) if ref else ()
+    def _named(self, ref: FaultRef) -> tuple[str, ...]:
+        return self.naming.named(ref)
 
     def _topic(self, rule: Rule) -> str:
         for condition in rule.when:
-            if condition.test == "history" and condition.name in self.book.questions:
-                return self.book.questions[condition.name].topic or condition.name
-            if condition.test == "code" and condition.name in self.book.codes:
-                return self.book.codes[condition.name].topic
+            match condition.test:
+                case AnswerIs(question=asked) if asked in self.book.questions:
+                    return self.book.questions[asked].topic or asked
+                case CodeGiven(code=code) if code in self.book.codes:
+                    return self.book.codes[code].topic
         return rule.id
 
     def _shifts_of_answers(self) -> Iterable[Shifted]:
@@ -204,7 +231,7 @@ class _RuleReader:
                 for fault in self._named(shift.faults):
                     yield Shifted(fault, code.topic, shift.factor, name)
 
-    def _derived(self, check: Check, ways: Mapping[str, list[tuple[Conclusion, str]]]) -> Derived:
+    def _derived(self, check: Check, ways: Mapping[str, list[tuple[FindsInstead, str]]]) -> Derived:
         order = [*(finding.id for finding in check.findings), ODD]
         finding = min(ways, key=order.index)
         masks: dict[str, set[str]] = {}

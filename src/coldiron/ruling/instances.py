@@ -8,10 +8,45 @@ it out changes no result.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Protocol
+from typing import Protocol, assert_never
 
 from coldiron import engine
-from coldiron.model import Book, Check, Conclusion, Condition, Fault, FaultRef, Loop, Part, Rule
+from coldiron.model import (
+    Advises,
+    AnswerIs,
+    AvoidsValue,
+    Book,
+    Check,
+    CheckMade,
+    ClosesCheck,
+    CodeGiven,
+    ComplaintIs,
+    ConcludesFact,
+    Conclusion,
+    Condition,
+    ControllerTalks,
+    FactHolds,
+    Fault,
+    FaultRef,
+    FindingIs,
+    FindsInstead,
+    LeavesSetting,
+    Loop,
+    OpensCheck,
+    Part,
+    PartIsThere,
+    PrefersCheck,
+    ReadingAgainst,
+    ReadingsAgainst,
+    RepairMade,
+    RequiresCheck,
+    Rule,
+    SettingIs,
+    ShiftsOdds,
+    Test,
+    WarnsOf,
+    checks_of,
+)
 from coldiron.record import dataclass, replace
 from coldiron.source import Place
 
@@ -132,8 +167,7 @@ class Writer:
             if idle := self._idle(filled):
                 self.dropped.append(Dropped(rule.id, part, filled.place, idle))
             else:
-                replaces = tuple(check for check in filled.replaces if check in self.checks)
-                then.append(replace(filled, replaces=replaces))
+                then.append(self._without_others(filled))
         if not then:
             return []
         name = f"{rule.id}@{part}" if part else rule.id
@@ -141,54 +175,66 @@ class Writer:
         facts = tuple(fact for conclusion in then for fact in self.concluded(name, conclusion))
         return [Instance(name, rule, part, tuple(then), engine.FactRule(name, conditions, facts))]
 
+    def _without_others(self, conclusion: Conclusion) -> Conclusion:
+        """The conclusion without the checks that cannot be made on this machine."""
+        if not isinstance(conclusion, FindsInstead):
+            return conclusion
+        return replace(conclusion, replaces=tuple(check for check in conclusion.replaces if check in self.checks))
+
     def _each(self, then: Iterable[Conclusion]) -> Iterable[Conclusion]:
         """The conclusions; a setting that is left as it is, or avoided, closes every check that would change it."""
         book = self.machine.book
         for conclusion in then:
-            if conclusion.action not in ("leave", "avoid"):
+            if not isinstance(conclusion, LeavesSetting | AvoidsValue):
                 yield conclusion
                 continue
-            keeps = _leaves if conclusion.action == "leave" else _avoids
+            keeps = _leaves if isinstance(conclusion, LeavesSetting) else _avoids
             for name in self.machine.checks:
-                if not keeps(book, book.checks[name], conclusion):
-                    yield replace(conclusion, action="close", name=name, value="")
+                if not keeps(book, book.checks[name], conclusion.setting, conclusion.value):
+                    yield ClosesCheck(name, conclusion.place)
 
     def _never(self, condition: Condition) -> str:
         """Why a condition cannot hold on this machine, or nothing."""
-        if condition.test == "has" and (condition.name in self.machine.parts) is condition.negated:
-            return f"the machine has {'a' if condition.negated else 'no'} {condition.name}"
-        compares = condition.test in ("above", "below")
-        if compares or (condition.test in ("finding", "taken") and not condition.negated):
-            for check in (condition.name, condition.other or condition.name):
-                if check not in self.checks:
-                    return _no_check(check)
-        if condition.faults and not condition.negated and not self.naming.named(condition.faults):
-            return _no_fault(condition.faults)
+        test, negated = condition.test, condition.negated
+        match test:
+            case PartIsThere():
+                if (test.part in self.machine.parts) is negated:
+                    return f"the machine has {'a' if negated else 'no'} {test.part}"
+            case FindingIs() | CheckMade() if negated:
+                pass
+            case FindingIs() | CheckMade() | ReadingAgainst() | ReadingsAgainst():
+                return next((_no_check(check) for check in checks_of(test) if check not in self.checks), "")
+            case RepairMade():
+                if not negated and not self.naming.named(test.faults):
+                    return _no_fault(test.faults)
+            case ComplaintIs() | AnswerIs() | SettingIs() | FactHolds() | CodeGiven() | ControllerTalks():
+                pass
+            case _:
+                assert_never(test)
         return ""
 
     def _idle(self, conclusion: Conclusion) -> str:
         """Why a conclusion means nothing on this machine, or nothing."""
-        if conclusion.action in ("open", "close", "prefer", "require", "find") and conclusion.name not in self.checks:
-            return _no_check(conclusion.name)
-        refs = conclusion.about if conclusion.action == "find" else [conclusion.faults]
-        wanted = [ref for ref in refs if ref is not None]
-        if wanted and not any(map(self.naming.named, wanted)):
-            return _no_fault(wanted[0])
-        return ""
+        check, faults = _speaks_of(conclusion)
+        if check and check not in self.checks:
+            return _no_check(check)
+        return _no_fault(faults[0]) if faults and not any(map(self.naming.named, faults)) else ""
 
     def _written(self, condition: Condition) -> list[engine.Condition]:
         """A condition for the engine. Has a fault been repaired is asked of each fault that is named."""
-        if condition.test in ("above", "below"):
-            relation: engine.Relation = "above" if condition.test == "above" else "below"
-            right, margin = (condition.other, condition.number) if condition.other else (condition.number, 0.0)
-            return [engine.Compare(condition.name, relation, right, margin, condition.negated)]
-        if condition.faults is None:
-            fact = told(condition)
-            return [engine.Lacks(fact) if condition.negated else engine.Has(fact)]
-        faults = self.naming.named(condition.faults)
-        if condition.negated:
-            return [engine.Lacks(("repaired", fault)) for fault in faults]
-        return [engine.Has(self._any_repaired(condition.faults, faults))]
+        test = condition.test
+        match test:
+            case ReadingAgainst():
+                return [engine.Compare(test.check, test.way, test.figure, 0.0, condition.negated)]
+            case ReadingsAgainst():
+                return [engine.Compare(test.check, test.way, test.other, test.margin, condition.negated)]
+            case RepairMade():
+                faults = self.naming.named(test.faults)
+                if condition.negated:
+                    return [engine.Lacks(("repaired", fault)) for fault in faults]
+                return [engine.Has(self._any_repaired(test.faults, faults))]
+        fact = told(test)
+        return [engine.Lacks(fact) if condition.negated else engine.Has(fact)]
 
     def _any_repaired(self, ref: FaultRef, faults: Sequence[str]) -> engine.Fact:
         if len(faults) == 1:
@@ -201,24 +247,68 @@ class Writer:
 
     def concluded(self, instance: str, conclusion: Conclusion) -> tuple[engine.Fact, ...]:
         """What a conclusion is among the facts of the engine."""
-        match conclusion.action:
-            case "conclude":
-                return (("fact", conclusion.name),)
-            case "find":
-                return (("finding", conclusion.name, conclusion.value),)
-            case "advise":
+        match conclusion:
+            case ConcludesFact():
+                return (("fact", conclusion.fact),)
+            case FindsInstead():
+                return (("finding", conclusion.check, conclusion.finding),)
+            case Advises():
                 return (("advise", instance),)
-            case "shift":
-                faults = self.naming.named(conclusion.faults) if conclusion.faults else ()
-                return tuple(("shift", fault) for fault in faults)
-        return ((conclusion.action, conclusion.name),)
+            case ShiftsOdds():
+                return tuple(("shift", fault) for fault in self.naming.named(conclusion.faults))
+            case OpensCheck() | ClosesCheck() | PrefersCheck() | RequiresCheck():
+                return ((conclusion.form, conclusion.check),)
+            case LeavesSetting() | AvoidsValue():
+                return ((conclusion.form, conclusion.setting),)
+            case WarnsOf():
+                return ((conclusion.form, conclusion.caution),)
+        assert_never(conclusion)
 
 
-def told(condition: Condition) -> engine.Fact:
-    """The fact a plain condition looks for."""
-    if condition.test in ("finding", "history", "setting"):
-        return (condition.test, condition.name, condition.value)
-    return (condition.test, condition.name)
+Plain = (
+    ComplaintIs | AnswerIs | FindingIs | CheckMade | PartIsThere | SettingIs | FactHolds | CodeGiven | ControllerTalks
+)
+"""Tests that look for one fact."""
+
+
+def told(test: Plain) -> engine.Fact:
+    """The fact a plain test looks for."""
+    match test:
+        case FindingIs():
+            return (test.form, test.check, test.finding)
+        case AnswerIs():
+            return (test.form, test.question, test.answer)
+        case SettingIs():
+            return (test.form, test.setting, test.value)
+        case ComplaintIs():
+            return (test.form, test.complaint)
+        case CheckMade():
+            return (test.form, test.check)
+        case PartIsThere():
+            return (test.form, test.part)
+        case FactHolds():
+            return (test.form, test.fact)
+        case CodeGiven():
+            return (test.form, test.code)
+        case ControllerTalks():
+            return (test.form, "")
+    assert_never(test)
+
+
+def _speaks_of(conclusion: Conclusion) -> tuple[str, tuple[FaultRef, ...]]:
+    """The check and the faults without which a conclusion means nothing."""
+    match conclusion:
+        case OpensCheck() | ClosesCheck() | PrefersCheck():
+            return conclusion.check, ()
+        case RequiresCheck():
+            return conclusion.check, (conclusion.faults,)
+        case FindsInstead():
+            return conclusion.check, conclusion.about
+        case ShiftsOdds():
+            return "", (conclusion.faults,)
+        case ConcludesFact() | LeavesSetting() | AvoidsValue() | WarnsOf() | Advises():
+            return "", ()
+    assert_never(conclusion)
 
 
 def _no_check(check: str) -> str:
@@ -230,41 +320,60 @@ def _no_fault(ref: FaultRef) -> str:
 
 
 def _filled(condition: Condition, variable: str, part: str) -> Condition:
-    if not variable:
-        return condition
-    return replace(
-        condition,
-        name=_fill(condition.name, variable, part),
-        other=_fill(condition.other, variable, part),
-        faults=_fill_ref(condition.faults, variable, part),
-    )
+    """A condition with the part of the loop in the place of its letter."""
+    return replace(condition, test=_filled_test(condition.test, variable, part)) if variable else condition
 
 
-def _leaves(book: Book, check: Check, left: Conclusion) -> bool:
+def _filled_test(test: Test, variable: str, part: str) -> Test:
+    match test:
+        case FindingIs() | CheckMade() | ReadingAgainst():
+            return replace(test, check=_fill(test.check, variable, part))
+        case ReadingsAgainst():
+            return replace(test, check=_fill(test.check, variable, part), other=_fill(test.other, variable, part))
+        case PartIsThere():
+            return replace(test, part=_fill(test.part, variable, part))
+        case RepairMade():
+            return replace(test, faults=_fill_ref(test.faults, variable, part))
+        case ComplaintIs() | AnswerIs() | SettingIs() | FactHolds() | CodeGiven() | ControllerTalks():
+            return test
+    assert_never(test)
+
+
+def _leaves(book: Book, check: Check, setting: str, value: str) -> bool:
     """Whether a check wants a setting so, or is a look at a machine at rest, which moves nothing."""
-    if left.name in check.state or check.reads.quantity != "eye":
-        return check.state.get(left.name, book.settings[left.name].normal) == left.value
-    return all(value == book.settings[name].normal for name, value in check.state.items()) or (
-        book.settings[left.name].normal == left.value
-    )
+    normal = book.settings[setting].normal
+    if setting in check.state or check.reads.quantity != "eye":
+        return check.state.get(setting, normal) == value
+    return normal == value or all(other == book.settings[name].normal for name, other in check.state.items())
 
 
-def _avoids(book: Book, check: Check, avoided: Conclusion) -> bool:
+def _avoids(book: Book, check: Check, setting: str, value: str) -> bool:
     """Whether a check does without a setting at a value."""
-    return check.state.get(avoided.name, book.settings[avoided.name].normal) != avoided.value
+    return check.state.get(setting, book.settings[setting].normal) != value
 
 
 def _filled_conclusion(conclusion: Conclusion, variable: str, part: str, title: str) -> Conclusion:
     if not variable:
         return conclusion
-    return replace(
-        conclusion,
-        name=_fill(conclusion.name, variable, part),
-        faults=_fill_ref(conclusion.faults, variable, part),
-        replaces=tuple(_fill(check, variable, part) for check in conclusion.replaces),
-        about=tuple(ref for about in conclusion.about if (ref := _fill_ref(about, variable, part))),
-        text=conclusion.text.replace(f"{{{variable}}}", title),
-    )
+    match conclusion:
+        case OpensCheck() | ClosesCheck() | PrefersCheck():
+            return replace(conclusion, check=_fill(conclusion.check, variable, part))
+        case RequiresCheck(check=check, faults=faults):
+            return replace(conclusion, check=_fill(check, variable, part), faults=_fill_ref(faults, variable, part))
+        case FindsInstead():
+            return replace(
+                conclusion,
+                check=_fill(conclusion.check, variable, part),
+                replaces=tuple(_fill(check, variable, part) for check in conclusion.replaces),
+                about=tuple(_fill_ref(ref, variable, part) for ref in conclusion.about),
+            )
+        case ShiftsOdds():
+            return replace(conclusion, faults=_fill_ref(conclusion.faults, variable, part))
+        case Advises():
+            return replace(conclusion, text=conclusion.text.replace(f"{{{variable}}}", title))
+        case ConcludesFact() | LeavesSetting() | AvoidsValue() | WarnsOf():
+            return conclusion
+    assert_never(conclusion)
 
 
 def _fill(name: str, variable: str, part: str) -> str:
@@ -273,5 +382,5 @@ def _fill(name: str, variable: str, part: str) -> str:
     return f"{template}{dot}{part}" if end == variable else name
 
 
-def _fill_ref(ref: FaultRef | None, variable: str, part: str) -> FaultRef | None:
-    return replace(ref, part=part) if ref and ref.part == variable else ref
+def _fill_ref(ref: FaultRef, variable: str, part: str) -> FaultRef:
+    return replace(ref, part=part) if ref.part == variable else ref

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from coldiron.audit.safety.before import TYPED
 from coldiron.mistakes import mistake
-from coldiron.model import Book
+from coldiron.model import Book, WarnsOf
 from coldiron.problem import Problem
 
 MOST_WORDS = 12
@@ -63,7 +63,7 @@ def _idle(book: Book) -> Iterator[Problem]:
     warned = {name for check in book.checks.values() for name in check.warns}
     warned |= {name for question in book.questions.values() for answer in question.answers for name in answer.warns}
     warned |= {name for kind in book.kinds.values() for fault in kind.faults for name in fault.cautions}
-    warned |= {then.name for rule in book.rules.values() for then in rule.then if then.action == "warn"}
+    warned |= {then.caution for rule in book.rules.values() for then in rule.then if isinstance(then, WarnsOf)}
     warned |= {name for function in book.functions.values() for name in function.warns}
     for caution in book.cautions.values():
         if not caution.due and caution.id not in warned:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.language.build.asking import shifts_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement, Token
-from coldiron.model import LARGEST_FMI, LARGEST_SPN, Code, Condition
+from coldiron.model import LARGEST_FMI, LARGEST_SPN, Code, CodeGiven, ControllerTalks
 
 
 def code(lines: Lines) -> Code:
@@ -27,12 +27,12 @@ def code(lines: Lines) -> Code:
     )
 
 
-def code_test(lines: Lines, line: Statement, phrase: Phrase) -> Condition | None:
-    """Build a condition about trouble codes; nothing if the phrase is about something else."""
+def code_test(lines: Lines, line: Statement, phrase: Phrase) -> CodeGiven | ControllerTalks | None:
+    """Build a test about trouble codes; nothing if the phrase is about something else."""
     if phrase.form == "controller talks":
-        return Condition("talks")
+        return ControllerTalks()
     if phrase.form == "code":
-        return Condition("code", lines.check_id("code", line, phrase.words[0]))
+        return CodeGiven(lines.check_id("code", line, phrase.words[0]))
     return None
 
 

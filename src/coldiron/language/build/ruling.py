@@ -9,19 +9,41 @@ from coldiron.language.tree import Phrase, Statement
 from coldiron.model import (
     CODE,
     ENDS,
+    Advises,
+    AnswerIs,
+    AvoidsValue,
     Case,
     Caution,
+    CheckMade,
+    ClosesCheck,
+    ComplaintIs,
+    ConcludesFact,
     Conclusion,
     Condition,
     Due,
     Expect,
+    FactHolds,
     FaultRef,
+    FindingIs,
+    FindsInstead,
     Given,
+    LeavesSetting,
     Loop,
+    OpensCheck,
+    PartIsThere,
+    PrefersCheck,
+    ReadingAgainst,
+    ReadingsAgainst,
+    RepairMade,
+    RequiresCheck,
     Rule,
+    SettingIs,
+    ShiftsOdds,
     SignalWord,
+    Test,
+    WarnsOf,
+    Way,
 )
-from coldiron.record import replace
 
 _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUTION": "CAUTION", "NOTICE": "NOTICE"}
 
@@ -117,40 +139,40 @@ def _condition(lines: Lines, line: Statement, loop: Loop | None) -> Condition:
     negated = line.find("not") is not None
     phrase = next(phrase for phrase in line.phrases if phrase.form != "not")
     test = code_test(lines, line, phrase) or _test(lines, line, phrase, loop)
-    return replace(test, negated=negated, place=lines.at(line))
+    return Condition(test, negated, lines.at(line))
 
 
-def _test(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> Condition:
+def _test(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> Test:
     words = phrase.words
     first = words[0]
     match phrase.form:
         case "complaint":
-            return Condition("complaint", lines.check_id("complaint", line, first))
+            return ComplaintIs(lines.check_id("complaint", line, first))
         case "history":
             name = lines.check_id("question", line, first)
             allowed = lines.declared.answers.get(name)
             if allowed and words[1].text not in allowed:
                 lines.scope.unknown(f"answer of {name}", words[1].text, lines.at(line, words[1]), allowed)
-            return Condition("history", name, words[1].text)
+            return AnswerIs(name, words[1].text)
         case "machine has":
-            return Condition("has", part_of(lines, line, first, loop))
+            return PartIsThere(part_of(lines, line, first, loop))
         case "setting":
             setting, (value,) = value_of(lines, line, *words)
-            return Condition("setting", setting, value)
+            return SettingIs(setting, value)
         case "fact":
-            return Condition("fact", lines.check_id("fact", line, first))
+            return FactHolds(lines.check_id("fact", line, first))
         case "repaired":
-            return Condition("repaired", faults=faults_of(lines, line, first, loop))
+            return RepairMade(faults_of(lines, line, first, loop))
         case "taken":
-            return Condition("taken", check_of(lines, line, first, loop))
+            return CheckMade(check_of(lines, line, first, loop))
         case "finding":
-            return Condition("finding", *finding_of(lines, line, first, words[1], loop))
+            return FindingIs(*finding_of(lines, line, first, words[1], loop))
     return _comparison(lines, line, phrase, loop)
 
 
-def _comparison(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> Condition:
+def _comparison(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None) -> Test:
     """Build `CHECK above N UNIT` or `CHECK above CHECK by N UNIT`."""
-    way = "above" if phrase.form.startswith("above") else "below"
+    way: Way = "above" if phrase.form.startswith("above") else "below"
     name = check_of(lines, line, phrase.words[0], loop)
     unit = lines.declared.units.get(name.partition(".")[0], "")
     if not unit and lines.declared.sound("check", name.partition(".")[0]):
@@ -161,10 +183,9 @@ def _comparison(lines: Lines, line: Statement, phrase: Phrase, loop: Loop | None
             lines.report("unlike", line, phrase.words[1], word=name, other=other)
         by = line.find("by")
         margin = lines.units(line, by.words, unit, name)[0] if by else None
-        number = lines.number(line, margin, 0, LARGEST, "a margin") if margin else 0.0
-        return Condition(way, name, other=other, number=number)  # type: ignore[arg-type]
+        return ReadingsAgainst(name, way, other, lines.number(line, margin, 0, LARGEST, "a margin") if margin else 0.0)
     word = lines.units(line, phrase.words[1:], unit, name)[0]
-    return Condition(way, name, number=lines.number(line, word, -LARGEST, LARGEST, name))  # type: ignore[arg-type]
+    return ReadingAgainst(name, way, lines.number(line, word, -LARGEST, LARGEST, name))
 
 
 def _conclusion(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
@@ -173,42 +194,41 @@ def _conclusion(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
     first = words[0]
     match phrase.form:
         case "conclude":
-            return Conclusion("conclude", lines.check_id("fact", line, first), place=place)
+            return ConcludesFact(lines.check_id("fact", line, first), place)
         case "shift":
             faults = faults_of(lines, line, first, loop)
-            return Conclusion(
-                "shift", number=lines.number(line, words[1], 0.01, 100, "a shift"), faults=faults, place=place
-            )
-        case "open" | "close":
-            return Conclusion(phrase.form, check_of(lines, line, first, loop), place=place)
+            return ShiftsOdds(faults, lines.number(line, words[1], 0.01, 100, "a shift"), place)
+        case "open":
+            return OpensCheck(check_of(lines, line, first, loop), place)
+        case "close":
+            return ClosesCheck(check_of(lines, line, first, loop), place)
         case "leave" | "avoid":
             setting, (value,) = value_of(lines, line, *words)
-            return Conclusion(phrase.form, setting, value, place=place)
+            return (LeavesSetting if phrase.form == "leave" else AvoidsValue)(setting, value, place)
         case "prefer":
-            strength = lines.number(line, words[1], 0.01, 1000, "a preference")
-            return Conclusion("prefer", check_of(lines, line, first, loop), number=strength, place=place)
+            factor = lines.number(line, words[1], 0.01, 1000, "a preference")
+            return PrefersCheck(check_of(lines, line, first, loop), factor, place)
         case "warn":
-            return Conclusion("warn", lines.check_id("caution", line, first), place=place)
+            return WarnsOf(lines.check_id("caution", line, first), place)
         case "require":
             faults = faults_of(lines, line, words[1], loop)
-            return Conclusion("require", check_of(lines, line, first, loop), faults=faults, place=place)
+            return RequiresCheck(check_of(lines, line, first, loop), faults, place)
         case "advise":
-            return Conclusion("advise", text=first.text, place=place)
+            return Advises(first.text, place)
     return _find(lines, line, loop)
 
 
-def _find(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
+def _find(lines: Lines, line: Statement, loop: Loop | None) -> FindsInstead:
     """Build a derived finding that replaces the evidence of its checks about some faults."""
     find, replacing, about = line.phrases
     finding, check = find.words
     name, found = finding_of(lines, line, check, finding, loop)
-    return Conclusion(
-        "find",
+    return FindsInstead(
         name,
         found,
-        replaces=tuple(check_of(lines, line, word, loop) for word in replacing.words),
-        about=tuple(faults_of(lines, line, word, loop) for word in about.words),
-        place=lines.at(line),
+        tuple(check_of(lines, line, word, loop) for word in replacing.words),
+        tuple(faults_of(lines, line, word, loop) for word in about.words),
+        lines.at(line),
     )
 
 
