@@ -278,8 +278,8 @@ def test_minus_volts_at_any_reading_that_spans_the_battery_forbid_start() -> Non
     [
         (OVER, "handed back"),
         ("A machine\n\nOut of service: it must not be used", "out of service"),
-        ("A machine\n\nNo way on from here", "no way on"),
-        ("A machine\n\nTell\nAll is back.\n\n  1  done: the owner has it\nYour answer >", "hand-overs asked"),
+        ("A machine\n\nThis tool can go no further", "no way on"),
+        ("A machine\n\nHand back\nAll is back.\n\n  1  done: the owner has it\nYour answer >", "hand-overs asked"),
     ],
 )
 def test_how_a_job_ends_is_counted(text: str, what: str) -> None:
