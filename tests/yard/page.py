@@ -19,7 +19,7 @@ HEADING = re.compile(
     r"(?:Stage \d of 6: [^.]*\. )?"
     r"(Answer|Do now|Set|Fix it|Check it worked|Show it works|Hand back|Do this right now)(?:,.*| \(.*\))?$"
 )
-BEFORE = re.compile(r"(?:Once more, before|Before) you go on: (.*)")
+BEFORE = re.compile(r"(?:Stage \d of 6: [^.]*\. )?(?:Once more, before|Before) you go on: (.*)")
 MOVE = re.compile(r"(?:Set first|Put back): (.+?) to '([^']+)'")
 ENDS = re.compile(r"(Handed back|Out of service: .*|This tool can go no further)$")
 TYPE = re.compile(r"Seen (?:all of )?it with your own eyes\? Type '([^']+)'")

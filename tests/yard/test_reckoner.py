@@ -21,7 +21,7 @@ Volts >"""
 
 FULL = """A machine · 3 min
 
-Before you go on: Battery volts while START is held, post to post
+Stage 3 of 6: checks, 1 done. Before you go on: Battery volts while START is held, post to post
 
 ! DANGER: Any battery may stand in gas that explodes.
   Goggles on, and let it air.

@@ -10,10 +10,7 @@ from coldiron.model import COMPLAINT, Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 
-NO_FUEL_FAULTS = (
-    "This tool does not cover fuel, air or the stop device on this machine. It cannot help with an engine that cranks "
-    "at normal speed and does not start."
-)
+NO_FUEL_FAULTS = "Not covered here: an engine that cranks at normal speed and does not start (fuel, air, stop device)."
 
 
 def ask_complaint(state: State) -> Question:

@@ -176,8 +176,10 @@ class JobDriver:
 
             text = rest if word.lower() == CODE else name
             return _reply(why_code(self.consultation.book, text, self.consultation.state.codes, more=more))
-        lines = self.consultation.why(self._meant(name), more=more)
-        return _reply(lines if more else (*lines, MORE_HINT))
+        meant = self._meant(name)
+        full = self.consultation.why(meant, more=True)
+        lines = full if more else self.consultation.why(meant)
+        return _reply(lines if lines == full else (*lines, MORE_HINT))
 
     def _say_what(self, name: str) -> Reply:
         return _reply(self.consultation.told(self._meant(name)))

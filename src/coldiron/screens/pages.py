@@ -119,7 +119,7 @@ def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
 
 def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
     if asked.kind == "caution":
-        yield from _preparation(asked)
+        yield from _preparation(consultation, asked)
         return
     if asked.kind == "repair":
         yield from _verdict(consultation)
@@ -185,9 +185,9 @@ def _hint(asked: Question) -> str:
     return "For several, put commas between them." if asked.several else ""
 
 
-def _preparation(asked: Question) -> Iterator[Block]:
+def _preparation(consultation: Consultation, asked: Question) -> Iterator[Block]:
     """The preparation screen: all that can hurt in the step that follows, and the word for what was seen."""
-    yield Heading(asked.text)
+    yield Heading(f"{stage_in_words(consultation, asked)}. {asked.text}")
     full = [caution for caution in asked.cautions if caution.id not in asked.beside]
     yield from map(_caution, full)
     yield from (_in_a_line(caution) for caution in asked.cautions if caution.id in asked.beside)

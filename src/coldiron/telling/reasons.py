@@ -54,7 +54,8 @@ def why(consultation: SoFar, name: str, *, more: bool = False) -> tuple[str, ...
     if wanted in book.checks:
         return _why_check(judged, book.checks[wanted], asked, more=more)
     if wanted in book.questions:
-        return (book.questions[wanted].because,)
+        source = (f"Source: {book.questions[wanted].source}.",) if more else ()
+        return (book.questions[wanted].because, *source)
     if asked is not None and wanted == asked.id:
         page = page_named(book, judged.state.circuit, wanted) if more else ()
         return (asked.why, *dict.fromkeys(f"Source: {function.source}." for function in page))
