@@ -8,14 +8,19 @@ After the book, the wording or the diagnosis has changed, record them anew and r
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import pytest
 
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.plain import show
 from coldiron.screens.replay import play, recorded
 from coldiron.screens.transcript import split
 from support.mechanic import shipped
 from support.recordings import STORIES, Story, record
+from support.shop import begin, onward
 
+README = Path(__file__).parents[1] / "README.md"
 BY_NAME = {story.file: story for story in STORIES}
 
 
@@ -73,3 +78,24 @@ def test_the_wrong_answer_is_found_out_and_withdrawn() -> None:
     assert flat.index("do not fit together") < flat.index(f"Changed: {shipped().checks['ground_path_drop'].ask}")
     assert "The readings fit together again." in flat
     assert "The next step has changed." in flat[flat.index("Changed:") :]
+
+
+def first_check() -> str:
+    """The page of the first check on the machine of the first story, as plain lines; a reading is typed below it."""
+    story = STORIES[0]
+    job = onward(begin(story.circuit, "chatter"))
+    assert job.next is not None
+    assert job.next.kind == "check"
+    out = io.StringIO()
+    show(JobDriver(story.title, job).page(), out)
+    return f"{out.getvalue().rstrip()}\n"
+
+
+def test_the_page_in_the_readme_is_a_real_one(request: pytest.FixtureRequest) -> None:
+    """Byte for byte; it is written anew with the recordings."""
+    before, opening, rest = README.read_text(encoding="utf-8").partition("```text\n")
+    page, closing, after = rest.partition("```")
+    if request.config.getoption("--update-recordings"):
+        page = first_check()
+        README.write_text(before + opening + page + closing + after, encoding="utf-8")
+    assert page == first_check()

@@ -1,12 +1,13 @@
 """coldiron: from a dead machine to a proven cause.
 
-    from coldiron import Consultation, load_book
-
-    book, problems = load_book()
-    c = Consultation(book)
-    while c.next is not None:
-        c = c.answer(c.next.id, input(c.next.text + " "))
-    print(c.verdict)
+>>> from coldiron import Consultation, load_book
+>>> book, problems = load_book()
+>>> c = Consultation(book)
+>>> c.next.id  # how the machine stands
+'raised'
+>>> c = c.answer("raised", "none")
+>>> c.next.choices
+('12', '24')
 
 `load_book` gives the book and its problems, those of the book as a whole included; one with an error among them is not
 worked with: `Consultation` raises `BookError`, which names the place. `Consultation` is one job on one machine, an

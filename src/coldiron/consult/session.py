@@ -1,7 +1,10 @@
 """A consultation: one dead machine, from the first question to the hand-back, as a pure value.
 
-    c = Consultation(book)
-    c = c.answer(c.next.id, "none")
+>>> from coldiron import load_book
+>>> c = Consultation(load_book()[0])
+>>> later = c.answer(c.next.id, "none")
+>>> len(c.steps), len(later.steps)
+(0, 1)
 
 Nothing here prints, saves or waits. A consultation is its steps; everything else is computed from them, so replaying
 the same steps always gives the same consultation.

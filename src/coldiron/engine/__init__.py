@@ -3,12 +3,14 @@
 Facts are tuples of words; readings are numbers with names. Rules say which facts, missing facts and comparisons of
 readings bring about which facts:
 
->>> from coldiron.engine import Compare, Has, Lacks, Rule, compile_rules, extend, run, withdraw, why, why_not, changes
+>>> from coldiron.engine import Compare, FactRule, Has, Lacks, changes, compile_rules, extend, run, why, why_not
 >>> from coldiron.engine.sentences import say_changes, say_obstacle, say_proof
 >>> rules = compile_rules(
 ...     [
-...         Rule("feed_lost", (Compare("feed", "below", "rest", 2.0), Has(("isolator", "on"))), (("feed", "lost"),)),
-...         Rule("look_at_link", (Has(("feed", "lost")), Lacks(("link", "seen"))), (("look", "link"),)),
+...         FactRule(
+...             "feed_lost", (Compare("feed", "below", "rest", 2.0), Has(("isolator", "on"))), (("feed", "lost"),)
+...         ),
+...         FactRule("look_at_link", (Has(("feed", "lost")), Lacks(("link", "seen"))), (("look", "link"),)),
 ...     ]
 ... )
 >>> result = run(rules, [("isolator", "on")], {"rest": 12.6})
@@ -41,7 +43,8 @@ look link: no longer, for look_at_link does not apply: feed lost does not hold.
 
 Rules in which a fact depends on its own absence have no one meaning. They are told, not raised:
 
->>> print(compile_rules([Rule("odd", (Lacks(("a",)),), (("b",),)), Rule("even", (Has(("b",)),), (("a",),))]))
+>>> odd, even = FactRule("odd", (Lacks(("a",)),), (("b",),)), FactRule("even", (Has(("b",)),), (("a",),))
+>>> print(compile_rules([odd, even]))
 A fact must not depend on its own absence: rule odd gives 'b' from the absence of 'a'; rule even gives 'a' from 'b'.
 
 The order of rules, facts and readings never changes a result or an explanation. Listeners (`Trace`, `LoopGuard`)
