@@ -102,6 +102,13 @@ PLANTED = (
         says="1 V to 3 V",
     ),
     Planted(
+        "minus volts that nothing leads to and no danger is told by",
+        "finding-unreached",
+        "finding minus from -30 V to -0.3 V",
+        edits=(("finding live from 1 V to", "finding minus from -30 V to -0.3 V\n  finding live from 1 V to"),),
+        says="-30 V to -0.3 V",
+    ),
+    Planted(
         "a fault whose figures miss its band",
         "finding-unreached",
         "finding dead from -0.3 V to 11.9 V per battery",

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coldiron.consult.naming import answer_in_words, change_in_words
+from coldiron.engine import changes
 from coldiron.job.handing import failed
 from coldiron.job.shares import in_100
 from coldiron.job.steps import find_answer, standing
 from coldiron.model import COMPLAINT, ODD
+from coldiron.telling.conclusions import say_gains, say_losses
 
 if TYPE_CHECKING:
     from coldiron.consult.session import Consultation
@@ -90,7 +93,6 @@ def _changed(before: Consultation, after: Consultation) -> list[str]:
     step = after.steps[-1] if len(after.steps) > len(before.steps) else None
     if step is None or step.kind != "change":
         return []
-    from coldiron.consult.naming import change_in_words  # noqa: PLC0415 - only after a change
 
     kept = standing(before.steps)
     place = find_answer(kept, step.id)
@@ -103,8 +105,6 @@ def _changed(before: Consultation, after: Consultation) -> list[str]:
 
 def _taken_back(before: Consultation, after: Consultation) -> list[str]:
     """What going back took away, or put back as it was before a change."""
-    from coldiron.consult.naming import answer_in_words, change_in_words  # noqa: PLC0415 - only after a change
-
     old, new = standing(before.steps), standing(after.steps)
     place = next((n for n, step in enumerate(old) if n >= len(new) or step != new[n]), None)
     if place is None:
@@ -120,8 +120,6 @@ def _taken_back(before: Consultation, after: Consultation) -> list[str]:
 
 
 def _conclusions(old: Judgement, new: Judgement) -> list[str]:
-    from coldiron.engine import changes  # noqa: PLC0415 - likewise
-    from coldiron.telling.conclusions import say_gains, say_losses  # noqa: PLC0415 - only after a change
 
     changed = changes(old.directives.result, new.directives.result)
     lost = say_losses(new.state, [loss for loss in changed.lost if loss.fact[0] in TOLD])

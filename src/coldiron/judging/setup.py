@@ -11,6 +11,7 @@ from coldiron.circuits import Machine, Predictor, compose
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.kept import KeptTable
 from coldiron.inference.table import BookTable
+from coldiron.judging.history import chances
 from coldiron.model import COMPLAINT, Ask, Book, Check
 from coldiron.ruling.grounding import Grounding, ground
 from coldiron.store.cache import Cache
@@ -41,8 +42,6 @@ class Setup:
     def history(self, asked: Ask) -> Mapping[str, tuple[float, ...]]:
         """Chance of each answer to a question of history under each fault of the machine."""
         if asked.id not in self._history:
-            from coldiron.judging.history import chances  # noqa: PLC0415 - keeps the first question light
-
             self._history[asked.id] = chances(asked, self.machine.faults, self.grounding.named)
         return self._history[asked.id]
 

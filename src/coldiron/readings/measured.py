@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.model import ODD, Check
+from coldiron.model import ODD, UNITS, Check
 from coldiron.readings.coverage import covered
 from coldiron.readings.findings import Understood, finding_of
 from coldiron.readings.reading import Misread, implausible
@@ -20,8 +20,7 @@ def measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool)
     quantity = check.reads.quantity
     reading = read(text, quantity)
     if isinstance(reading, Misread):
-        could_be = tuple(str(option) for option in reading.could_be)
-        raise AnswerError("misread", reading.sentence, could_be, text=text, place=reading.place)
+        raise _misread(reading, text)
     low, high = ends(reading)
     found = _spanning(check, low, high, volts, batteries)
     doubts = (implausible(value, quantity, volts) for value in (reading.value, reading.top))
@@ -45,3 +44,23 @@ def _spanning(check: Check, low: float, high: float, volts: int, batteries: int)
     if len(cover) > 1:
         return Understood("", cover=cover)
     return Understood(cover[0][0] if cover else ODD)
+
+
+def kept(check: Check, text: str) -> str:
+    """A reading as it is kept until the machine is known.
+
+    Raises:
+        AnswerError: it is no reading, or what is told of this check is not measured.
+    """
+    quantity = check.reads.quantity
+    if quantity not in UNITS:
+        raise AnswerError("not now", "Only meter readings can be given before the machine is known.")
+    reading = read(text, quantity)
+    if isinstance(reading, Misread):
+        raise _misread(reading, text)
+    return text
+
+
+def _misread(reading: Misread, text: str) -> AnswerError:
+    could_be = tuple(str(option) for option in reading.could_be)
+    return AnswerError("misread", reading.sentence, could_be, text=text, place=reading.place)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from time import monotonic
+from types import ModuleType
 
 from coldiron.consult.session import Consultation
 from coldiron.job.dangers import standing_dangers
@@ -89,16 +90,18 @@ class JobDriver:
         return Reply((Text(error.sentence + could_be),), refused=True, place=place)
 
     def _dangerous(self, line: str) -> JobDriver | None:
-        """The job with a doubtful reading taken as it stands, where it tells of a danger; None where it tells of none.
+        """The job with doubtful minus volts taken as they stand, where they tell of a danger; else None.
 
-        Who is asked about it could pass over the question, and go on beside a battery that is the wrong way round.
+        Who is asked about them could pass over the question, and go on beside a battery that is the wrong way round.
         """
         taken = replace(self, doubted=line).enter(line)
         if not isinstance(taken, JobDriver):
             return None
         known = {(one.danger.id, one.source) for one in standing_dangers(self.consultation.state)}
         now = {(one.danger.id, one.source) for one in standing_dangers(taken.consultation.state)}
-        return taken if now - known else None
+        read = taken.consultation.state.present.taken
+        minus = [name for _, name in now - known if name in read and (read[name].understood.value or 0.0) < 0]
+        return taken if minus else None
 
     def _enter(self, line: str) -> JobDriver | Reply:
         word, _, rest = line.partition(" ")
@@ -121,9 +124,7 @@ class JobDriver:
         """What is no answer here may be a reading of something else, told in words; else the error stands."""
         if error.kind not in ("not a choice", "misread", "caution due"):
             raise error
-        from coldiron.readings.in_words import in_words  # noqa: PLC0415 - only where something else was typed
-
-        told = in_words(self.consultation.checks, line) if not asked.unit or line[:1].isalpha() else None
+        told = _once_asked().in_words(self.consultation.checks, line) if not asked.unit or line[:1].isalpha() else None
         if told is None:
             raise error
         return self._elsewhere(told[0], told[1], line)
@@ -139,29 +140,23 @@ class JobDriver:
         after = self._moved(self.consultation.answer(name, value, sure=line == self.doubted))
         if after.consultation.steps[-1].kind != "read":  # an earlier answer given anew is told as a change
             return after
-        from coldiron.consult.naming import answer_in_words  # noqa: PLC0415 - only where something is named
-
-        return replace(after, said=(f"Written down: {answer_in_words(after.consultation, name, value)}.", *after.said))
+        told = _once_asked().answer_in_words(after.consultation, name, value)
+        return replace(after, said=(f"Written down: {told}.", *after.said))
 
     def _moved(self, after: Consultation) -> JobDriver:
         said: tuple[str, ...] = ()
         if self._is_late():
             after = after.pause()
         if self.consultation.judged or after.judged:
-            from coldiron.consult.differences import differences  # noqa: PLC0415 - the first answers need no engine
-
-            said = differences(self.consultation, after)
+            said = _once_asked().differences(self.consultation, after)
         elif after.state.circuit and after.steps[-1].id.startswith(HAS):
             said = (_found(after),)
         return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
 
     def _say_code(self, text: str) -> JobDriver:
-        from coldiron.telling.code_words import taken_down  # noqa: PLC0415 - only where a code is given
-
         after = self._moved(self.consultation.code(text))
-        return replace(
-            after, said=(*taken_down(after.consultation.book, after.consultation.setup, read_code(text)), *after.said)
-        )
+        told = _once_asked().taken_down(after.consultation.book, after.consultation.setup, read_code(text))
+        return replace(after, said=(*told, *after.said))
 
     def _say_spn(self, rest: str) -> JobDriver:
         return self._say_code(f"SPN {rest}")
@@ -172,10 +167,10 @@ class JobDriver:
         name = others if more else name
         word, _, rest = name.partition(" ")
         if word.lower() in CODE_WORDS and (not rest or any(letter.isdigit() for letter in rest)):
-            from coldiron.telling.code_words import why_code  # noqa: PLC0415 - only where a code is asked for
-
             text = rest if word.lower() == CODE else name
-            return _reply(why_code(self.consultation.book, text, self.consultation.state.codes, more=more))
+            return _reply(
+                _once_asked().why_code(self.consultation.book, text, self.consultation.state.codes, more=more)
+            )
         meant = self._meant(name)
         full = self.consultation.why(meant, more=True)
         lines = full if more else self.consultation.why(meant)
@@ -187,9 +182,8 @@ class JobDriver:
     def _meant(self, text: str) -> str:
         if not text:
             return ""
-        from coldiron.consult.naming import meant  # noqa: PLC0415 - only where something is named
-
-        return meant(self.consultation, text)
+        name: str = _once_asked().meant(self.consultation, text)
+        return name
 
     def _say_skip(self, _: str) -> JobDriver:
         return self._unknown(UNKNOWN[0])
@@ -240,10 +234,8 @@ class JobDriver:
         return found
 
     def _changeable(self) -> tuple[str, ...]:
-        from coldiron.consult.naming import answer_in_words  # noqa: PLC0415 - only where answers are listed
-
         rows = tuple(
-            f"{number}  {answer_in_words(self.consultation, name, value)}"
+            f"{number}  {_once_asked().answer_in_words(self.consultation, name, value)}"
             for number, (name, value) in enumerate(self._answers(), 1)
         )
         return ("To change an answer: change NUMBER NEW VALUE. Later answers are kept.", *rows)
@@ -266,9 +258,7 @@ class JobDriver:
         if not name and asked is not None and asked.kind in ("repair", "proof") and "done" in asked.choices:
             return self._moved(self.consultation.answer(asked.id, "done"))
         if name:
-            from coldiron.consult.naming import repaired  # noqa: PLC0415 - only where something is named
-
-            after = self._moved(self.consultation.answer(repaired(self.consultation, name), "done"))
+            after = self._moved(self.consultation.answer(_once_asked().repaired(self.consultation, name), "done"))
             waits = after.consultation.steps[-1].value == "next"
             return (
                 replace(after, said=("Read the cautions for that fix first. Then say that it is done.",))
@@ -331,3 +321,10 @@ HELP = (
 
 def _reply(lines: tuple[str, ...]) -> Reply:
     return Reply(tuple(Text(line) for line in lines))
+
+
+def _once_asked() -> ModuleType:
+    """What only some entries need: names looked up, differences told, readings and trouble codes in words."""
+    from coldiron.screens import once_asked  # noqa: PLC0415 - the first pages are drawn without it
+
+    return once_asked

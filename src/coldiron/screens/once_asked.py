@@ -1,0 +1,8 @@
+"""What only some entries at a screen need, so that the first pages are there before it is loaded."""
+
+from coldiron.consult.differences import differences
+from coldiron.consult.naming import answer_in_words, meant, repaired
+from coldiron.readings.in_words import in_words
+from coldiron.telling.code_words import taken_down, why_code
+
+__all__ = ["answer_in_words", "differences", "in_words", "meant", "repaired", "taken_down", "why_code"]
