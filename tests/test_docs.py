@@ -73,7 +73,7 @@ def test_every_word_of_the_readme_is_understood(line: str) -> None:
     if isinstance(after, Reply) and after.refused:
         said = " ".join(getattr(block, "text", "") for block in after.blocks)
         assert line.startswith("done"), said
-        assert "Say what was repaired" in said
+        assert "Say what you fixed" in said
 
 
 def test_every_word_of_the_key_bar_is_in_the_readme() -> None:
