@@ -129,7 +129,7 @@ def test_without_input_the_first_question_is_printed_and_how_to_answer(
     assert main(["find"]) == ANSWERS
     out = capsys.readouterr().out
     assert "How does the machine stand?" in out
-    assert "Answers come one a line" in out
+    assert "Give one answer a line" in out
     assert "resume" not in out
     assert not home.exists() or main(["jobs"]) == DONE
 
@@ -352,7 +352,7 @@ def test_the_circuit_of_last_time_is_offered_on_the_next_job_of_that_machine(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Before the volts, on its own next job only; one that was taken because nobody knew it is not offered."""
-    offer = "A machine of this name was here before."
+    offer = "You had a machine by this name before"
     for name, described in (("Grey roller", ("12", "switches")), ("Red roller", ("12", "list", "not sure"))):
         type_in(monkeypatch, "none", *described, "park")
         main(["find", name])

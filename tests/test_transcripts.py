@@ -55,7 +55,7 @@ def test_a_recording_ends_with_the_machine_handed_back(story: Story) -> None:
     """The true faults are repaired, every cause before its victims, and named at the end."""
     _, output = split(story.path.read_text(encoding="utf-8"))
     end = output[output.rindex("Handed back") :]
-    repaired = next(line for line in end.replace("\n  ", " ").splitlines() if line.startswith("Repaired:"))
+    repaired = next(line for line in end.replace("\n  ", " ").splitlines() if line.startswith("Fixed:"))
     names = [shipped().faults[fault].name for fault in story.faults]
     places = [repaired.index(name) for name in names]
     assert places == sorted(places)
@@ -76,8 +76,8 @@ def test_the_wrong_answer_is_found_out_and_withdrawn() -> None:
     flat = " ".join(output.split())
     assert "do not fit together" in flat
     assert flat.index("do not fit together") < flat.index(f"Changed: {shipped().checks['ground_path_drop'].ask}")
-    assert "The answers fit together again." in flat
-    assert "The next step is another one now." in flat[flat.index("Changed:") :]
+    assert "The readings fit together again." in flat
+    assert "The next step has changed." in flat[flat.index("Changed:") :]
 
 
 def first_check() -> str:

@@ -7,8 +7,8 @@ circuits, by SEED (1); each hidden in a simulated machine of its own and answere
 measures on the tool's own circuits. Prints for both, and asserts nothing:
 - jobs, answers and minutes by the book until then, median and worst (a job is left after 60 answers), and the
   processor time that an answer took on average, the mechanic and his machine included;
-- by how much the page promised ("about so many in 100 of the doubt"): how many checks, what they promised and settled
-  on average, and the share of them that moved the doubt by less than 2 in 100.
+- by how much the page promised (the share of the doubt that its words stand for): how many checks, what they
+  promised and settled on average, and the share of them that moved the doubt by less than 2 in 100.
 """
 
 from __future__ import annotations

@@ -70,7 +70,7 @@ def test_a_withdrawn_verdict_is_named() -> None:
         if name in BOOK.checks:
             after = after.change(name, "not sure")
     said = differences(before, after)
-    assert any(line.startswith("Withdrawn: the verdict on") for line in said)
+    assert any(line.startswith("No longer named as the cause: ") for line in said)
 
 
 def test_answers_that_do_not_fit_are_doubted_by_name() -> None:
@@ -96,10 +96,10 @@ def test_conclusions_are_told_in_words() -> None:
     state = opened().state
     assert in_words(state, ("fact", "battery_too_low")) == BOOK.facts["battery_too_low"].name
     assert in_words(state, ("finding", "rest_volts", "flat")).startswith("Battery volts at rest, post to post: flat (")
-    assert in_words(state, ("finding", "rest_volts", "odd")).endswith("in no band")
+    assert in_words(state, ("finding", "rest_volts", "odd")).endswith("in no known range")
     assert in_words(state, ("require", "rest_volts")).endswith(BOOK.checks["rest_volts"].ask)
     assert in_words(state, ("warn", "crank_area")) == f"caution: {BOOK.cautions['crank_area'].hazard}"
-    assert in_words(state, ("repaired", "battery.flat")).endswith("repaired")
+    assert in_words(state, ("repaired", "battery.flat")).endswith("fixed")
     assert in_words(state, ("complaint", "silent")) == BOOK.complaints["silent"].name
     assert in_words(state, ("history", "how_stopped", "working")) != "working"
     assert in_words(state, ("fact", "no_such_fact")) == "fact no such fact"
@@ -117,7 +117,7 @@ def test_what_was_taken_back_is_named() -> None:
             assert f"Taken back: '{said}'." in differences(after, after.back())
         elif asked.kind == "repair":
             named = BOOK.faults[asked.id].name
-            assert f"Taken back: the repair of {named}." in differences(after, after.back())
+            assert f"Taken back: the fix for {named}." in differences(after, after.back())
 
 
 def test_answers_that_fit_again_after_a_change_are_said_to() -> None:
@@ -129,4 +129,4 @@ def test_answers_that_fit_again_after_a_change_are_said_to() -> None:
             now = now.answer(asked.id, mechanic.reads(BOOK.checks[asked.id]), sure=True)
     assert now.judged
     assert now.judged.contradiction
-    assert "The answers fit together again." in differences(now, now.change("rest_volts", "12.6"))
+    assert "The readings fit together again." in differences(now, now.change("rest_volts", "12.6"))

@@ -172,7 +172,7 @@ def test_a_repair_of_ones_own_is_named_by_its_words() -> None:
     asked = after.consultation.next
     assert asked
     assert (asked.kind, asked.step) == ("caution", "battery.flat")
-    assert "First its cautions" in said(after)
+    assert "Read the cautions" in said(after)
     while asked is not None and asked.kind == "caution":
         after = moved(after, asked.choices[0])
         asked = after.consultation.next

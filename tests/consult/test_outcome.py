@@ -32,7 +32,7 @@ def test_a_cause_stands_with_its_evidence() -> None:
         assert all(link.log_odds >= TELLING for link in links)
         assert [link.log_odds for link in links] == sorted((link.log_odds for link in links), reverse=True)
         for link in links:
-            known = BOOK.checks[link.check].ask if link.check != COMPLAINT else "The complaint"
+            known = BOOK.checks[link.check].ask if link.check != COMPLAINT else "The symptom"
             assert link.shown.startswith(known)
 
 
@@ -72,7 +72,7 @@ def test_what_is_missing_is_named() -> None:
     """Without kit: what kit; with checks passed over that a rule wants: which; else the complaint seen again."""
     bare = work(Mechanic(BOOK, "start_relay", frozenset(("key_start.worn",)), kit="none", skips=1.0))
     assert bare.status == "needs"
-    assert "Needs" in bare.end.verdict.needs
+    assert "You need a tool" in bare.end.verdict.needs
     assert bare.end.verdict.needs.endswith(".")
 
 
@@ -109,7 +109,7 @@ def test_a_cause_whose_repair_was_turned_down_stays_named() -> None:
 def test_a_hand_back_that_was_turned_down_is_waited_for() -> None:
     end = told_no("hand_back", "main_link.blown")
     assert end.verdict.status == "proven"
-    assert "handed back" in end.verdict.needs
+    assert "hand it back" in end.verdict.needs
     assert end.change("hand_back", "done").verdict.status == "handed back"
 
 

@@ -69,9 +69,9 @@ def test_a_page_is_drawn_as_roomy_as_it_fits() -> None:
     """With less height first the air goes, then what is aside; nothing else is ever left out."""
     blocks: list[Block] = [Suspects((("a", 0.5), ("b", 0.5))), Heading("Now"), Text("aside", aside=True), Text("do it")]
     roomy, tight, short = fit(blocks, 60, 9), fit(blocks, 60, 5), fit(blocks, 60, 3)
-    assert [row.text for row in roomy] == ["Suspects:", "   50 %  a", "   50 %  b", "", "Now", "aside", "do it"]
-    assert [row.text for row in tight] == ["Suspects: a 50 %, b 50 %", "Now", "aside", "do it"]
-    assert [row.text for row in short] == ["Suspects: a 50 %, b 50 %", "Now", "do it"]
+    assert [row.text for row in roomy] == ["Likely causes:", "   50 %  a", "   50 %  b", "", "Now", "aside", "do it"]
+    assert [row.text for row in tight] == ["Likely causes: a 50 %, b 50 %", "Now", "aside", "do it"]
+    assert [row.text for row in short] == ["Likely causes: a 50 %, b 50 %", "Now", "do it"]
 
 
 def test_key_bar_holds_every_word_at_every_width() -> None:

@@ -162,7 +162,7 @@ def test_what_must_be_put_back_stays_on_the_page() -> None:
             said = [b.label for b in JobDriver("a job", now).page().blocks if isinstance(b, Text)]
             told = [name for name, _ in now.state.undone if now.state.settings[name]]
             assert ("To be put back" in said) == bool(told)
-            assert ("Nobody has said how it stands" in said) == (len(told) < len(now.state.undone))
+            assert ("Not known how it stands" in said) == (len(told) < len(now.state.undone))
 
 
 def test_a_verdict_stands_with_its_evidence_before_the_repair() -> None:
@@ -174,8 +174,8 @@ def test_a_verdict_stands_with_its_evidence_before_the_repair() -> None:
             page = JobDriver("a job", now).page()
             labels = [block.label for block in page.blocks if isinstance(block, Text)]
             assert "Because" in labels
-            assert "Proof" in labels
-            assert any(isinstance(b, Heading) and b.text == "What the evidence says" for b in page.blocks)
+            assert "Check it worked" in labels
+            assert any(isinstance(b, Heading) and b.text == "Most likely cause" for b in page.blocks)
 
 
 def test_a_parked_page_takes_leave() -> None:
@@ -183,7 +183,7 @@ def test_a_parked_page_takes_leave() -> None:
     now = JOBS[0].after[8].park()
     page = JobDriver("a job", now, parked=True).page()
     assert page.prompt is None
-    assert "Every caution will be shown again" in "\n".join(texts(page))
+    assert "Every caution comes again" in "\n".join(texts(page))
 
 
 def test_the_last_page_names_what_was_repaired() -> None:
@@ -196,7 +196,7 @@ def test_the_last_page_names_what_was_repaired() -> None:
             assert all(BOOK.faults[name].name in said for name in job.end.verdict.repaired)
         else:
             assert page.prompt is not None
-            assert "No way on from here" in said
+            assert "This tool can go no further" in said
 
 
 @pytest.mark.parametrize("circuit", list(BOOK.circuits))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
 from coldiron.consult.naming import answer_in_words, meant
-from coldiron.job.shares import in_100, settled
+from coldiron.job.shares import NEARLY_ALL, in_100, narrows, share_settled
 from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT
 from support.mechanic import shipped, worked
@@ -25,8 +27,24 @@ def test_every_step_of_a_job_says_why_it_is_asked() -> None:
         assert lines
         assert all(line.strip() for line in lines)
         if now.next.kind == "check":
-            assert any("Source" in line for line in lines)
+            assert any("Source" in line for line in now.why(more=True))
         assert not any("bits" in line for line in lines)
+
+
+def test_rules_sources_and_figures_wait_until_they_are_asked_for() -> None:
+    """`why` is for a mechanic: the rule, its source and the odds come with `why more`, and nothing else is lost."""
+    machine = setup_of(BOOK, "interlocks").machine
+    names = ["", *machine.checks, *BOOK.cautions, *machine.parts, *machine.faults, *BOOK.facts]
+    seen: set[str] = set()
+    for now in JOB.after[-60:]:
+        for name in names if now is JUDGED else [""]:
+            if now.judged is None or (not name and now.next is None):
+                continue
+            plain, full = " ".join(now.why(name)), " ".join(now.why(name, more=True))
+            for mark in ("Source", "(rule", "odds", "in 100 of the doubt"):
+                assert mark not in plain
+                seen.update({mark} if mark in full else ())
+    assert seen == {"Source", "(rule", "odds", "in 100 of the doubt"}
 
 
 def test_every_caution_of_a_page_is_explained() -> None:
@@ -38,7 +56,7 @@ def test_every_caution_of_a_page_is_explained() -> None:
         assert now.next
         for caution in now.next.cautions:
             assert caution.harm in told
-            assert caution.source in told
+            assert caution.source in " ".join(now.why(more=True))
 
 
 def test_the_check_of_the_moment_is_never_called_second_best() -> None:
@@ -70,9 +88,9 @@ def test_a_suspicion_is_told_by_its_readings() -> None:
     before = next(now for now in JOB.after if now.next and now.next.kind == "repair")
     lines = before.why("main_link.blown")
     assert lines[0].startswith(BOOK.faults["main_link.blown"].name)
-    assert any("speaks for it" in line for line in lines)
+    assert any("makes it more likely" in line for line in lines)
     shifted = JUDGED.answer("how_stopped", "working").why("main_link.blown")
-    assert any("History" in line for line in shifted) or shifted
+    assert any("Your answer to" in line for line in shifted)
 
 
 def test_what_each_answer_would_tell_adds_up() -> None:
@@ -138,9 +156,27 @@ def test_chances_are_never_none_and_never_all() -> None:
 
 
 def test_worth_is_a_share_of_the_doubt() -> None:
-    """One bit of two equal suspects is all of the doubt, half a bit half; no doubt is no trouble."""
+    """One bit of two equal causes is all of the doubt, half a bit half; no doubt is no trouble."""
     even = (("a", 0.5), ("b", 0.5))
-    assert settled(1.0, even, 0.0) == "about 100 in 100 of the doubt"
-    assert settled(0.5, even, 0.0) == "about 50 in 100 of the doubt"
-    assert settled(0.0, (("a", 1.0),), 0.0) == "about 1 in 100 of the doubt"
-    assert settled(0.5, (), 0.0) == "about 1 in 100 of the doubt"
+    assert share_settled(1.0, even, 0.0) == 1
+    assert share_settled(0.5, even, 0.0) == 0.5
+    assert share_settled(0.0, (("a", 1.0),), 0.0) == 0
+    assert share_settled(0.5, (), 0.0) == 0
+
+
+@pytest.mark.parametrize(
+    ("share", "word"),
+    [(0, "hardly"), (0.1, "a little"), (0.33, "a third"), (0.5, "in half"), (0.75, "most"), (1, "nearly all")],
+)
+def test_worth_is_told_by_the_nearest_plain_share(share: float, word: str) -> None:
+    """Each share that has a name of its own gets that name."""
+    assert word in narrows(share)
+
+
+@given(st.floats(0, 1), st.floats(0, 1))
+def test_more_is_never_told_as_less(one: float, other: float) -> None:
+    """The words go up with the share, and only a share close to all is told as nearly all."""
+    ladder = [narrows(step / 1000) for step in range(1001)]
+    low, high = sorted((one, other))
+    assert ladder.index(narrows(low)) <= ladder.index(narrows(high))
+    assert (narrows(high) == NEARLY_ALL) == (high >= 0.85)

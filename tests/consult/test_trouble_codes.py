@@ -97,7 +97,7 @@ def test_a_code_is_taken_down_at_any_prompt(place: int) -> None:
     assert len(after.consultation.steps) == len(driver.consultation.steps) + 1
     assert after.consultation.state.codes == [TroubleCode(168, 1)]
     assert isinstance(after.page(), Page)
-    assert "Taken down: SPN 168, battery volts, input 1; FMI 1, below normal, most severe." in said(after)
+    assert "Written down: SPN 168, battery volts, input 1; FMI 1, below normal, most severe." in said(after)
 
 
 @pytest.mark.parametrize("line", ["code 677 5", "code SPN 677 FMI 5", "SPN 677 FMI 5", "spn 677/5", "CODE 677/5"])
@@ -111,10 +111,12 @@ def test_a_code_moves_the_odds_of_what_it_points_to(line: str) -> None:
 
 
 def test_what_it_makes_likelier_is_said() -> None:
-    assert "Likelier by it: the start relay: coil open" in said(entered(JobDriver("a job", begun()), "code 677 5"))
+    assert "It makes these likelier: the start relay: coil open" in said(
+        entered(JobDriver("a job", begun()), "code 677 5")
+    )
     early = entered(JobDriver("a job", Consultation(BOOK)), "code 677 5")
-    assert "as soon as the sort of machine is known" in said(early)
-    assert "moves no odds on this sort of circuit" in said(entered(JobDriver("a job", begun()), "code 3509 4"))
+    assert "It counts once the machine is known" in said(early)
+    assert "changes nothing on this circuit" in said(entered(JobDriver("a job", begun()), "code 3509 4"))
 
 
 def test_a_code_given_before_the_machine_is_known_counts_like_one_given_after() -> None:
@@ -127,7 +129,7 @@ def test_a_code_given_before_the_machine_is_known_counts_like_one_given_after() 
 def test_a_code_nobody_knows_is_a_note_and_shows_that_a_controller_talks() -> None:
     before = begun("isolator_24", "part_alive")
     driver = entered(JobDriver("a job", before), "code 520999 27")
-    assert "This book does not know that code: it is kept as a note" in said(driver)
+    assert "This tool does not know that code. It is kept as a note" in said(driver)
     assert "reserved by the standard" in said(driver)
     after = driver.consultation
     assert after.state.notes == [f"Trouble code {in_words(BOOK, TroubleCode(520999, 27))}"]
@@ -198,7 +200,7 @@ def test_the_same_code_is_not_taken_down_twice(line: str) -> None:
     refused = driver.enter(line)
     assert isinstance(refused, Reply)
     assert refused.refused
-    assert "taken down already" in said(refused)
+    assert "written down already" in said(refused)
 
 
 @pytest.mark.parametrize(
@@ -208,7 +210,7 @@ def test_the_same_code_is_not_taken_down_twice(line: str) -> None:
         ("SPN 999999 FMI 1", 5, "There is no SPN 999999"),
         ("code", 0, "Type the SPN, then the FMI"),
         ("code battery", 0, "is not one SPN and one FMI"),
-        ("code 1 168", 8, "Possible: code 168 1."),
+        ("code 1 168", 8, "Closest: code 168 1."),
         ("change code.1 168", 0, "Which FMI"),
     ],
 )
@@ -245,17 +247,22 @@ def test_a_script_gives_codes_anywhere_even_before_a_caution() -> None:
 
 @pytest.mark.parametrize("line", ["why code", "why code 677 5", "why spn 677 fmi 5", "why SPN 677/5"])
 def test_why_explains_a_code_with_its_source(line: str) -> None:
-    told = said(entered(JobDriver("a job", begun()), "code 677 5").enter(line))
+    driver = entered(JobDriver("a job", begun()), "code 677 5")
+    told, more = said(driver.enter(line)), said(driver.enter(line.replace("why", "why more")))
     entry = BOOK.codes["start_relay_open"]
-    for words in ("SPN 677, start relay; FMI 5, current low", entry.says, entry.because, entry.source):
+    for words in ("SPN 677, start relay; FMI 5, current low", entry.says, entry.because):
         assert words in told
+        assert words in more
+    assert entry.source not in told
+    assert entry.source in more
 
 
 def test_why_a_fault_is_suspected_names_the_code_that_shifts_it() -> None:
     driver = entered(JobDriver("a job", begun()), "code 677 5")
     told = said(driver.enter("why start_relay.coil_open"))
     assert "Trouble code SPN 677, start relay; FMI 5" in told
-    assert "odds times 4" in told
+    assert "makes it more likely" in told
+    assert "odds times 4" in said(driver.enter("why more start_relay.coil_open"))
     assert "No trouble code has been given." in said(JobDriver("a job", begun()).enter("why code"))
     assert "does not know it" in said(driver.enter("why code 9 9"))
 

@@ -139,7 +139,7 @@ def test_a_limit_is_asked_for_once_more_and_then_stands() -> None:
         asked = driver.consultation.next
     assert asked is not None
     assert asked.id == "rest_volts"
-    assert "leaves open" in asked.why
+    assert "The exact figure tells which" in asked.why
     skipped = moved(driver, "skip").consultation
     assert skipped.state.present.taken["rest_volts"] == taken
     assert skipped.next is None or skipped.next.id != "rest_volts"
@@ -209,7 +209,7 @@ def test_names_are_found_on_every_machine(circuit: str) -> None:
         assert "the main link: blown" in said(driver.enter("why main link blown"))
     else:
         for word in ("done", "why"):
-            assert "Near it" in said(driver.enter(f"{word} main link blown"))
+            assert "Closest" in said(driver.enter(f"{word} main link blown"))
 
 
 def acknowledged(*lines: str) -> list[Entry]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import random
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from math import log2
 
 from coldiron import Consultation, Question
+from coldiron.agenda.agenda import BEST
+from coldiron.job.shares import share_settled
 from coldiron.judging.judgement import Judgement
 from coldiron.judging.setup import setup_of
 from support.found import machine_of, mechanic
@@ -30,8 +31,6 @@ PAIRS = (
     ("start_relay", "battery.flat", "start_relay.welded"),
 )
 """Machines with a cause and a victim that hides it."""
-
-TOLD = re.compile(r"about (\d+) in 100 of the doubt")
 
 Pair = tuple[str, str, str]
 
@@ -67,14 +66,20 @@ def worked(pair: Pair, seed: int, look: Callable[[Judgement, str], None] | None 
     him = mechanic(circuit, faults, machine_of(seed, *faults))
     job, answers, found = Consultation(shipped()), 0, []
     while answers < LONGEST and (asked := job.next) is not None and not _is_repair(asked):
-        told = TOLD.search(asked.why or "") if asked.kind == "check" else None
         judged = job.judged
+        told = asked.kind == "check" and (asked.why or "").startswith(BEST)
         if told and judged and look:
             look(judged, asked.id)
         job, answers = job.answer(asked.id, him.answer(asked), sure=True), answers + 1
         if told and judged and job.judged and (before := doubt(judged)) > 0:
-            found.append(Promise(asked.id, int(told.group(1)) / 100, 1 - doubt(job.judged) / before))
+            found.append(Promise(asked.id, _promised(judged), 1 - doubt(job.judged) / before))
     return Job(answers, job.minutes, tuple(found))
+
+
+def _promised(judged: Judgement) -> float:
+    """The share of the doubt that the words of the page stand for."""
+    bits = judged.choice.bits if judged.choice else 0.0
+    return share_settled(bits, judged.belief.parts, judged.belief.unknown)
 
 
 def _is_repair(asked: Question) -> bool:

@@ -7,20 +7,23 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 LABELS = (
-    "Where and how|Proof|Set first|Good|If it is not that|Fitted|Why now|To be put back|Not known|Because|Not excluded"
-    "|It may have hurt|Mind|A controller says|Shown|Open|Fails|Repaired|Minutes by the book|Noted on an earlier job"
-    "|Nobody has said how it stands"
+    "Where and how|Check it worked|Set first|Good|If it is not that|Fitted|Why now|To be put back|Not known|Because"
+    "|Still possible|Possible damage|Remember|A controller says|Shown|Open|Fails|Fixed|Minutes by the book"
+    "|Noted on an earlier job|Not known how it stands"
 )
 LABEL = re.compile(rf"({LABELS}): (.*)")
 WARNING = re.compile(r"(?:! )?(DANGER|WARNING|CAUTION|NOTICE): (.*)")
 CHOICE = re.compile(r"  +(\w+)  (.*)")
 SHARE = re.compile(r"  +<?(\d+) %  (.*)")
-HEADING = re.compile(r"(Tell|Do now|Set|Repair|Prove it|Before that|This second)(?:,.*| \(.*\))?$")
-BEFORE = re.compile(r"(?:Once more, before|Before) you go on: (.*)")
+HEADING = re.compile(
+    r"(?:Stage \d of 6: [^.]*\. )?"
+    r"(Answer|Do now|Set|Fix it|Check it worked|Show it works|Hand back|Do this right now)(?:,.*| \(.*\))?$"
+)
+BEFORE = re.compile(r"(?:Stage \d of 6: [^.]*\. )?(?:Once more, before|Before) you go on: (.*)")
 MOVE = re.compile(r"(?:Set first|Put back): (.+?) to '([^']+)'")
-ENDS = re.compile(r"(Handed back|Out of service: .*|No way on from here)$")
-TYPE = re.compile(r"Type '([^']+)'")
-STARTS = re.compile(r"Suspects:$|What the evidence says$|Saved \(|Several: |OL is an answer|Parked\.")
+ENDS = re.compile(r"(Handed back|Out of service: .*|This tool can go no further)$")
+TYPE = re.compile(r"Seen (?:all of )?it with your own eyes\? Type '([^']+)'")
+STARTS = re.compile(r"Likely causes:$|Most likely cause$|Saved \(|For several, |You can also type OL|Parked\.")
 
 
 @dataclass(frozen=True)
@@ -73,17 +76,18 @@ class Page:
     @property
     def unsaid(self) -> list[str]:
         """What the page says nobody has told."""
-        return self.said.get("Nobody has said how it stands", "").split("; ")
+        return self.said.get("Not known how it stands", "").split("; ")
 
 
 KINDS = {
-    "Tell": "tell",
+    "Answer": "tell",
     "Do now": "do",
     "Set": "set",
-    "Repair": "repair",
-    "Prove it": "prove",
-    "Before that": "tell",
-    "This second": "now",
+    "Fix it": "repair",
+    "Check it worked": "prove",
+    "Show it works": "prove",
+    "Hand back": "prove",
+    "Do this right now": "now",
 }
 
 

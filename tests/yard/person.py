@@ -42,7 +42,7 @@ class Person(Hands):
 
     def _at_caution(self, page: Page) -> None:
         if self._chance.random() < 0.06 and self._type("skip"):
-            if not page.step.startswith("the repair of"):
+            if not page.step.startswith("the fix for"):
                 self.reckoner.event("skip")
         elif self._chance.random() < 0.04 and self._type("back"):
             self.reckoner.event("back")

@@ -24,7 +24,11 @@ BREAKS = frozenset(("repair", "skip", "park", "resume", "person", "back", "chang
 FORGETS = frozenset(("repair", "park", "resume", "person"))
 """What ends every warning heard."""
 
-ENDINGS = (("Handed back", "handed back"), ("Out of service", "out of service"), ("No way on", "no way on"))
+ENDINGS = (
+    ("Handed back", "handed back"),
+    ("Out of service", "out of service"),
+    ("This tool can go no further", "no way on"),
+)
 """How the last page of a job begins, and what that is called here."""
 
 GONE_BACK = r"owner has it|[Hh]anded back|Out of service"

@@ -8,7 +8,7 @@ import re
 from yard.machine import noun
 from yard.page import Page
 
-FIXED = (("have you at hand", "all"),)
+FIXED = (("What tools do you have", "all"),)
 """Questions with an answer that keeps every check open."""
 
 QUIET = 0.7

@@ -16,12 +16,12 @@ Battery volts while START is held, post to post
 Where and how: Probes on the lead posts, meter on its lowest-value memory. Hold START three to five
   seconds, fuel shut off.
 Good: 9.6 to 11.75 V
-Why now: It settles about 12 in 100 of the doubt for its 2 minutes.
+Why now: Best next check: narrows what is left a little, 2 minutes.
 Volts >"""
 
 FULL = """A machine · 3 min
 
-Before you go on: Battery volts while START is held, post to post
+Stage 3 of 6: checks, 1 done. Before you go on: Battery volts while START is held, post to post
 
 ! DANGER: Any battery may stand in gas that explodes.
   Goggles on, and let it air.
@@ -35,7 +35,7 @@ Before you go on: Battery volts while START is held, post to post
   Anyone beside a wheel, a track, a fan or a belt is crushed or caught.
   Lever in neutral, park brake set, bucket on the ground. Everyone stands clear, in view of the seat.
 
-Type 'clear' once you see with your own eyes that it is so.
+Seen it with your own eyes? Type 'clear', or n if it is not so.
 CLEAR? >"""
 
 BRIEF = """A machine · 3 min
@@ -80,7 +80,7 @@ LIFT = f"Set first: {LEAD}: off; main link, or both of\n  two: out\n"
 OVER = """A machine · 90 min
 
 Handed back
-Repaired: the main link: blown
+Fixed: the main link: blown
 Minutes by the book: 90"""
 
 
@@ -213,7 +213,9 @@ def test_a_repair_ends_what_was_heard() -> None:
     """The lead is lifted once more after a repair, and nobody says how."""
     lift = OHMS.format(standing="", first=LIFT)
     silent = lift.partition("! ")[0] + "Ohms >"
-    back = page(f"A machine\n\nProve it\nLook\nSet first: {LEAD}: on; main link, or both of two: in\nYour answer >")
+    back = page(
+        f"A machine\n\nCheck it worked\nLook\nSet first: {LEAD}: on; main link, or both of two: in\nYour answer >"
+    )
     kinds = alarms(lift, page(lift), back, "repair", silent)
     assert {"no warning: lead off", "no warning: gas at a lifted lead", "no warning: bare stud"} <= set(kinds)
     assert alarms(lift, page(lift), "note", silent.replace(LIFT, "")) == ["list: done, and not on it"] * 2
@@ -276,8 +278,8 @@ def test_minus_volts_at_any_reading_that_spans_the_battery_forbid_start() -> Non
     [
         (OVER, "handed back"),
         ("A machine\n\nOut of service: it must not be used", "out of service"),
-        ("A machine\n\nNo way on from here", "no way on"),
-        ("A machine\n\nTell\nAll is back.\n\n  1  done: the owner has it\nYour answer >", "hand-overs asked"),
+        ("A machine\n\nThis tool can go no further", "no way on"),
+        ("A machine\n\nHand back\nAll is back.\n\n  1  done: the owner has it\nYour answer >", "hand-overs asked"),
     ],
 )
 def test_how_a_job_ends_is_counted(text: str, what: str) -> None:

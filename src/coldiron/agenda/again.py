@@ -26,13 +26,13 @@ def once_more(judged: Judgement) -> tuple[Check, str] | None:
     state = judged.state
     wanted = state.book.checks.get(state.once_more)
     if wanted is not None and _may(judged, wanted):
-        return wanted, "You wanted it once more. Both readings count."
+        return wanted, "You asked for it again. Both readings count."
     vague = next((check for check in _measured(state) if _is_vague(judged, check)), None)
     if vague is None or state.wanted:
         return None
     cover = state.present.taken[vague.id].understood.cover
     names = ", ".join(f"'{name.replace('_', ' ')}'" for name, _ in cover)
-    return vague, f"What was said leaves open: {names}. The figure itself tells which. Type skip if it cannot be had."
+    return vague, f"That reading fits: {names}. The exact figure tells which. Type skip if you cannot get it."
 
 
 def _is_vague(judged: Judgement, check: Check) -> bool:
@@ -59,7 +59,7 @@ def surer(judged: Judgement) -> tuple[Check, str] | None:
         if change.epoch == now and change.check in open_ones and abs(change.log_odds) >= TELLING:
             return open_ones[
                 change.check
-            ], "Much hangs on this reading, and nothing else tells more. Once more, to be sure."
+            ], "A lot hangs on this reading, and no other check tells more. Take it again to be sure."
     return None
 
 
@@ -84,9 +84,9 @@ def repeatable(state: State, steps: Iterable[Step], name: str) -> str:
     measured = {check.id for check in _measured(state)}
     if name:
         if name not in measured:
-            raise AnswerError("not now", f"'{name}' was not measured since the latest repair.", tuple(sorted(measured)))
+            raise AnswerError("not now", f"'{name}' was not measured since the last fix.", tuple(sorted(measured)))
         return name
     last = next((s.id for s in reversed(standing(steps)) if s.kind in ("answer", "read") and s.id in measured), "")
     if not last:
-        raise AnswerError("not now", "Nothing was measured yet that could be taken once more.")
+        raise AnswerError("not now", "There is no reading yet to take again.")
     return last

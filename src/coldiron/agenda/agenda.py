@@ -10,7 +10,7 @@ from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_
 from coldiron.job.dangers import shown_now
 from coldiron.job.handing import failed
 from coldiron.job.question import Question
-from coldiron.job.shares import settled
+from coldiron.job.shares import narrows, share_settled
 from coldiron.job.state import State
 from coldiron.judging.history import gain
 from coldiron.judging.judgement import Judgement
@@ -22,6 +22,9 @@ from coldiron.questions.story import ask_story
 
 LOOKED_AT = 40
 """Suspects that the worth of a history question is weighed over."""
+
+BEST = "Best next check"
+"""How the reason of a check begins that was chosen for what it tells."""
 
 LEAST_BITS = 0.01
 """A history question that tells less than this is not worth asking."""
@@ -57,7 +60,7 @@ def _of_danger(judged: Judgement) -> Question | None:
 
 
 def _stands(judged: Judgement) -> Question | None:
-    """How the machine stands, where somebody else was at it: asked of what the steps on it move."""
+    """How the machine stands, where somebody else worked on it: asked of what the steps on it move."""
     if not judged.state.unseen:
         return None
     book = judged.state.book
@@ -81,7 +84,7 @@ def _learn(judged: Judgement) -> Question | None:
     """
     begun = judged.state.begun
     if begun in {offer.check for offer in judged.offers}:  # something was set for it: it is read before anything else
-        return check_question(judged, judged.state.book.checks[begun], why="The machine was set for it.")
+        return check_question(judged, judged.state.book.checks[begun], why="The machine is set up for it.")
     if judged.decision.why == "held":
         check = holding(judged)
         return check_question(judged, check, why=held_reason(judged, check))
@@ -108,11 +111,12 @@ def _reason(judged: Judgement) -> str:
     if wanted:
         return judged.state.book.rules[wanted[1]].because
     belief = judged.belief
-    return f"It settles {settled(choice.bits, belief.parts, belief.unknown)} for its {_minutes(choice.minutes)}."
+    share = share_settled(choice.bits, belief.parts, belief.unknown)
+    return f"{BEST}: {narrows(share)}, {_minutes(choice.minutes)}."
 
 
 def _minutes(minutes: float) -> str:
-    return "minute" if minutes < 1.5 else f"{minutes:.0f} minutes"
+    return "1 minute" if minutes < 1.5 else f"{minutes:.0f} minutes"
 
 
 def _best_story(judged: Judgement) -> tuple[Ask, float] | None:

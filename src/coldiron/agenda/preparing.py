@@ -39,7 +39,7 @@ def repair_question(judged: Judgement, fault: str) -> Question:
     due = before_repair(state.book, fault, warned(judged))
     open_ones = waiting_for(state, due, fault, moves=True)
     if open_ones:
-        return ask_caution(open_ones, f"the repair of {named.name}", fault)
+        return ask_caution(open_ones, f"the fix for {named.name}", fault)
     return ask_repair(named, judged.belief.chance(fault), [state.book.cautions[name] for name in due])
 
 

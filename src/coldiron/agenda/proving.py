@@ -17,7 +17,7 @@ def proof_question(judged: Judgement) -> Question | None:
     for check in open_proofs(judged):
         if barred_proof(judged.state, check, judged.dangers):
             return way_out_question(judged, last=True)
-        return check_question(judged, check, kind="proof", why="The repair is only done when this reads well.")
+        return check_question(judged, check, kind="proof", why="It is not fixed until this reads right.")
     return None
 
 

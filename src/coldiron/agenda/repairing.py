@@ -87,9 +87,7 @@ def preferred(judged: Judgement, checks: Iterable[str]) -> Check:
 def held_reason(judged: Judgement, check: Check) -> str:
     """Why a check comes before anything is blamed."""
     if check.id == judged.contradicting:
-        return (
-            "It does not fit the other answers. Before anything is blamed: leads and range looked over, and once more."
-        )
+        return "It does not fit the other readings. Check leads and range, then take it again."
     rules = judged.directives.because.get(("require", check.id), ())
     said = [judged.state.book.rules[name].because for name in rules]
-    return said[0] if said else "A rule wants this done before anything is blamed."
+    return said[0] if said else "The rules of the shop put this check before any part is condemned."

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 COMMANDS = {
     "check": "say what is wrong in the rule files",
-    "prove": "hold the rule files against the solved circuits",
+    "prove": "test the rule files against the solved circuits",
 }
 """What each does; `cli/book_WORD.py` has its arguments and what runs."""
 

@@ -19,10 +19,10 @@ COMMANDS = {
     "find": "find out why a machine is dead",
     "resume": "go on with a parked job",
     "jobs": "list the jobs",
-    "size": "wire, fuse and splice for a repair where the maker's are not known",
-    "book": "look after the rule files",
+    "size": "wire, fuse and splice for a fix where the maker's are not known",
+    "book": "check the rule files",
     "schema": "print the JSON schema of scripts and their events",
-    "help": "what to type first; help COMMAND: what a command takes",
+    "help": "what to type first; help COMMAND: how to use a command",
 }
 """What each command does, in the order of the help; `cli/WORD.py` has its arguments and what runs."""
 

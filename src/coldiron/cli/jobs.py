@@ -24,7 +24,7 @@ def _run(_: argparse.Namespace) -> int:
         rows = [job for job in store.jobs() if job.answers]
         rows = [job if store.health(job.id).whole else job._replace(status="damaged") for job in rows]
     if not rows:
-        tell("No jobs yet. Begin one with: coldiron find")
+        tell("No jobs yet. Start one with: coldiron find")
     for job in rows:
         changed, status = one_line(job.changed[:16].replace("T", " ")), one_line(job.status or "open", 14)
         tell(f"{job.id:>4}  {changed}  {status:<14} {one_line(job.name, 60)}  {one_line(job.summary)}")

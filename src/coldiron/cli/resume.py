@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     """Add the arguments of this command to its parser, and what runs."""
     parser.add_argument("job", nargs="?", type=job_number, help="number of the job; the latest if left out")
-    parser.add_argument("--newer", action="store_true", help="go over to the book that is here now")
-    parser.add_argument("--sound", action="store_true", help="go on with what is sound of a damaged job")
+    parser.add_argument("--newer", action="store_true", help="go on with today's book")
+    parser.add_argument("--sound", action="store_true", help="go on with the undamaged part of a damaged job")
     add_common(parser)
     parser.set_defaults(run=_run)
 

@@ -44,8 +44,8 @@ def _ended(end: End) -> int:
         from coldiron.screens.driver import JobDriver
 
         answered = isinstance(end.driver, JobDriver) and end.driver.committed
-        kept = " What was answered is kept; go on with: coldiron resume" if answered else ""
-        tell(f"The input has ended. Answers come one a line, by word, number or reading.{kept}")
+        kept = " Your answers are kept. To go on: coldiron resume" if answered else ""
+        tell(f"The input has ended. Give one answer a line: a word, a number or a reading.{kept}")
         return ANSWERS
     return DONE
 
@@ -53,4 +53,4 @@ def _ended(end: End) -> int:
 def _say_building() -> None:
     """Say why nothing is to be seen yet, to a person who is looking."""
     if terminal.errors_are_seen():
-        tell("Reading the rule files, a few seconds; after this they are kept until one changes.", error=True)
+        tell("Reading the rule files takes a few seconds. They are kept until one changes.", error=True)

@@ -38,13 +38,13 @@ def _machine(before: State, after: State) -> list[str]:
     known = after.book.circuits.get(after.circuit)
     if known is None or before.circuit in ("", after.circuit):
         return []
-    return [f"It is now taken for: {known.name}, {known.volts} V."]
+    return [f"The machine is now taken to be: {known.name}, {known.volts} V."]
 
 
 def _failures(before: State, after: State) -> list[str]:
     """What was shown not to do as it must, and what is done next."""
     known = failed(before) if len(before.epochs) == len(after.epochs) else ()
-    return [f"Not handed back like this ({one.name}): {one.otherwise}" for one in failed(after) if one not in known]
+    return [f"Do not hand it back like this ({one.name}): {one.otherwise}" for one in failed(after) if one not in known]
 
 
 def _advice(before: Judgement | None, after: Judgement | None) -> list[str]:
@@ -61,15 +61,13 @@ def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
         return []
     book = after.state.book
     if found.check == COMPLAINT:
-        return [
-            "The readings do not fit the complaint. See for yourself what it does at START, and change the complaint."
-        ]
+        return ["The readings do not fit the symptom. Try the key yourself, and change the symptom if it was wrong."]
     check = book.checks[found.check]
     names = [*(finding.id.replace("_", " ") for finding in check.findings), ODD]
     instead = names[after.likelier_than(found)]
     sentence = (
-        f"The answers do not fit together. Least likely of them: {check.ask} ({names[found.finding]}; the others speak "
-        f"for {instead}). Take it again another way, and change {found.check} if it was wrong."
+        f"The readings do not fit together. Most likely wrong: {check.ask} ({names[found.finding]}). "
+        f"The others point to {instead}. Take it again another way, and change {found.check} if it was wrong."
     )
     return [sentence]
 
@@ -84,9 +82,9 @@ def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
         names = ", ".join(
             before.book.faults[name].name for name, _ in before.verdict.faults if name in before.book.faults
         )
-        lines.append(f"Withdrawn: the verdict on {names}.")
+        lines.append(f"No longer named as the cause: {names}.")
     if before.next is not None and after.next is not None and before.next.id != after.next.id:
-        lines.append("The next step is another one now.")
+        lines.append("The next step has changed.")
     return lines
 
 
@@ -101,7 +99,7 @@ def _changed(before: Consultation, after: Consultation) -> list[str]:
     old = kept[place].value if place is not None else ""
     lines = [f"Changed: {change_in_words(after, step.id, old, step.value)}."]
     if before.judged and before.judged.contradiction and after.judged and not after.judged.contradiction:
-        lines.append("The answers fit together again.")
+        lines.append("The readings fit together again.")
     return lines
 
 
@@ -117,7 +115,7 @@ def _taken_back(before: Consultation, after: Consultation) -> list[str]:
             return [f"Changed back: {change_in_words(after, gone.id, gone.value, new[place].value)}."]
         return [f"Taken back: {answer_in_words(after, gone.id, gone.value)}."]
     if gone.kind == "repair" and gone.id in after.book.faults:
-        return [f"Taken back: the repair of {after.book.faults[gone.id].name}."]
+        return [f"Taken back: the fix for {after.book.faults[gone.id].name}."]
     return [f"Taken back: '{gone.value}'."] if gone.kind == "ack" else []
 
 

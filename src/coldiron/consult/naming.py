@@ -30,7 +30,7 @@ def meant(consultation: Consultation, text: str) -> str:
         if found:
             return _only(consultation, found, f"'{text}' fits several")
     near = _nearest(next(_groups(consultation)), text)
-    return _only(consultation, near, f"Nothing here is called '{text}'. Near it", sure=False) if near else text
+    return _only(consultation, near, f"Nothing here is called '{text}'. Closest", sure=False) if near else text
 
 
 def repaired(consultation: Consultation, text: str) -> str:
@@ -43,7 +43,7 @@ def repaired(consultation: Consultation, text: str) -> str:
     if text in consultation.book.faults:
         return text
     if not group:
-        raise AnswerError("not now", "Nothing can be repaired before the machine and what it does are known.")
+        raise AnswerError("not now", "Describe the machine and its symptom first. Then you can report a fix.")
     found = _fitting(group, text)
     asked = consultation.next
     wanted = (asked.step or asked.id) if asked else ""
@@ -54,7 +54,7 @@ def repaired(consultation: Consultation, text: str) -> str:
     near = _nearest(group, text)
     if not near:
         raise AnswerError("unknown question", f"No fault of this machine is called '{text}'.")
-    return _only(consultation, near, f"No fault of this machine is called '{text}'. Near it", sure=False)
+    return _only(consultation, near, f"No fault of this machine is called '{text}'. Closest", sure=False)
 
 
 Group = list[tuple[str, str]]

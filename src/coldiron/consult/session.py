@@ -133,13 +133,14 @@ class Consultation:
         found: Outcome = _weighing().outcome_of(self.judged, nothing_left=self.next is None)
         return found
 
-    def why(self, name: str = "") -> tuple[str, ...]:
+    def why(self, name: str = "", *, more: bool = False) -> tuple[str, ...]:
         """Why this is asked, suspected, due or concluded, in sentences.
 
         Args:
             name: a check, question, caution, fault, part or declared fact; empty for the present question.
+            more: with the rules, their sources and the figures.
         """
-        lines: tuple[str, ...] = _weighing().why(self, name)
+        lines: tuple[str, ...] = _weighing().why(self, name, more=more)
         return lines
 
     def told(self, name: str = "") -> tuple[str, ...]:
@@ -216,7 +217,7 @@ class Consultation:
         kind = self._kind(name)
         early = kind.unasked == "proven" and name not in self.state.present.pages
         if early and (self.judged is None or not _weighing().is_proven(self.judged)):
-            raise AnswerError("not now", "That is shown when the repair is proven, before the machine goes back.")
+            raise AnswerError("not now", "You show that once the fix is proven, before the machine goes back.")
         return kind.ask(self.state, name)
 
     def change(self, name: str, value: object, *, sure: bool = False) -> Consultation:
@@ -235,7 +236,7 @@ class Consultation:
         plain = kept[index].id if index is not None else ""
         kind = kind_of(self.book, plain)
         if index is None or kind is None:
-            raise AnswerError("unknown question", f"'{name}' has not been answered, so it cannot be changed.")
+            raise AnswerError("unknown question", f"'{name}' has no answer yet, so you cannot change it.")
         before = Consultation(self.book, kept[:index], self.before)
         asked_of = before if plain in self.book.checks and not self._makes(plain) else self
         question = before.next if before.next and before.next.id == plain else asked_of.asked_before(kind, plain)

@@ -17,7 +17,7 @@ AWAY = "away"
 """The question who comes back to a parked job, and what has changed."""
 
 STANDS = "stands"
-"""The question how the machine stands after somebody else was at it."""
+"""The question how the machine stands after somebody else worked on it."""
 
 NEW_STRETCH = 1.5
 """Minutes to walk round a machine, send everybody off and say so before a START (common practice, no source)."""

@@ -63,7 +63,7 @@ def _result(state: State, function: Function) -> FunctionResult:
     value = taken.understood.value
     read = "" if value is None else f"{value:.4g} {UNITS[function.quantity]}"
     if has_failed(taken.understood):
-        return FunctionResult(function, "failed", read or "not as it must be")
+        return FunctionResult(function, "failed", read or "does not work right")
     return FunctionResult(function, "shown", read or ("if fitted" if function.if_fitted else ""))
 
 

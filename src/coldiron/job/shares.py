@@ -1,9 +1,20 @@
-"""Chances and worth of checks in the words of a workshop: so many in a hundred, never none and never all."""
+"""Chances and the worth of a check in the words of a workshop: never none and never all."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from math import log2
+
+NARROWS = (
+    (0.05, "hardly narrows what is left"),
+    (0.2, "narrows what is left a little"),
+    (0.42, "narrows what is left by about a third"),
+    (0.62, "splits what is left about in half"),
+    (0.85, "settles most of what is left"),
+)
+"""What a check does to the doubt, by the share of it that goes away; each row up to its share."""
+
+NEARLY_ALL = "settles nearly all of what is left"
 
 
 def in_100(chance: float) -> str:
@@ -13,13 +24,17 @@ def in_100(chance: float) -> str:
     return f"{min(99, round(100 * chance)) if chance < 1 else 100} in 100"
 
 
-def settled(bits: float, parts: Iterable[tuple[str, float]], unknown: float) -> str:
-    """How much of the doubt about which part it is goes away with so many bits, in words.
+def share_settled(bits: float, parts: Iterable[tuple[str, float]], unknown: float) -> float:
+    """The share, from 0 to 1, of the doubt about which part it is that so many bits take away.
 
     The doubt is the entropy of the chances of the parts and of something unknown, taken as shares of one.
     """
     chances = [chance for _, chance in parts if chance > 0] + ([unknown] if unknown > 0 else [])
     total = sum(chances)
     doubt = -sum(chance / total * log2(chance / total) for chance in chances) if total > 0 else 0.0
-    share = min(1.0, bits / doubt) if doubt > 0 else 0.0
-    return f"about {max(1, round(100 * share))} in 100 of the doubt"
+    return min(1.0, bits / doubt) if doubt > 0 else 0.0
+
+
+def narrows(share: float) -> str:
+    """What a check does that takes away such a share of the doubt, as it is told to a mechanic."""
+    return next((words for top, words in NARROWS if share < top), NEARLY_ALL)

@@ -75,7 +75,7 @@ def _asked(text: str) -> str:
     if not text:
         return HOW
     if _CAR.fullmatch(text):
-        return f"'{text}' is a code of another sort. Write it down with note; here two numbers count. {HOW}"
+        return f"'{text}' is another kind of code. Write it down with note. Only an SPN with an FMI counts here. {HOW}"
     alone = re.fullmatch(r"(spn|fmi|s|f)?[ :=#.-]*([0-9]+)", text, re.IGNORECASE | re.ASCII)
     if alone and (alone[1] or "s").lower().startswith("s"):
         return f"Which FMI stands beside SPN {alone[2]}? {HOW}"

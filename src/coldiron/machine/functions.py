@@ -77,7 +77,7 @@ def as_check(page: Page) -> Check:
     alone = len(page) == 1
     return Check(
         id=page_id(page),
-        ask=first.ask if alone else "Show each of these. Name those that you saw do as they must.",
+        ask=first.ask if alone else "Try each of these. Name those that you saw work right.",
         how=first.how if alone else "",
         reads=Reads(first.quantity or "glow"),
         state=first.state,
@@ -100,8 +100,8 @@ def _answers(function: Function) -> tuple[Finding, ...]:
         return Finding(WORKS, "", function.bands), Finding(FAILS, "", others)
     fitted = ", or there is none" if function.if_fitted else ""
     return (
-        Finding(WORKS, f"it does as it must{fitted}", ()),
-        Finding(FAILS, "it does not", ()),
+        Finding(WORKS, f"works right{fitted}", ()),
+        Finding(FAILS, "fails", ()),
         Finding(OPEN, "not shown now", ()),
     )
 

@@ -27,7 +27,7 @@ def ask_away(state: State) -> Question:
         ),
         minutes=0.0,
         how=f"As it was left: {'; '.join(off)}." if off else "",
-        why="What was true when it was left need not be true now.",
+        why="The machine may have changed since you left it.",
     )
 
 

@@ -164,9 +164,6 @@ def witnesses(check: Check, before: Taken | None, now: Understood) -> tuple[Unde
 
 def _not_fitted(state: State, check: Check) -> str:
     if not may_be_gone(state.book, state.said, check.id):
-        said = (
-            "By what was said of this machine it has that. Say 'cannot reach', or change what was said: change "
-            "alone lists it."
-        )
+        said = "You said that this machine has it. Type 'cannot reach', or type change to correct your answers."
         raise AnswerError("not now", said)
     return NOT_FITTED

@@ -28,7 +28,7 @@ class ShowsCode(KindOfQuestion):
         """Read SPN and FMI; each code is taken down once."""
         code = read_code(text)
         if code in state.codes:
-            raise AnswerError("not now", f"It is taken down already: {in_words(state.book, code)}.")
+            raise AnswerError("not now", f"That code is written down already: {in_words(state.book, code)}.")
         return str(code)
 
     def apply(self, state: State, step: Step) -> None:

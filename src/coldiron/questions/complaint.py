@@ -1,4 +1,4 @@
-"""What the machine does: the complaint, of those that a machine of its sort can give cause for."""
+"""Symptom: the complaint, of those that a machine of its sort can give cause for."""
 
 from __future__ import annotations
 
@@ -10,10 +10,7 @@ from coldiron.model import COMPLAINT, Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 
-NO_FUEL_FAULTS = (
-    "This book knows no faults of fuel, air or stop device of such a machine: one that cranks at its usual speed "
-    "and does not start is not covered."
-)
+NO_FUEL_FAULTS = "Not covered here: an engine that cranks at normal speed and does not start (fuel, air, stop device)."
 
 
 def ask_complaint(state: State) -> Question:
@@ -23,11 +20,11 @@ def ask_complaint(state: State) -> Question:
     return Question(
         id=COMPLAINT,
         kind="intake",
-        text=f"What does the machine do at each key position? Take the one that is nearest.{covers}",
+        text=f"What does the machine do at each key position? Pick the closest.{covers}",
         choices=(*(c.id for c in known), NOT_SURE[0]),
         meanings=(*(c.name for c in known), "none of these, or nobody saw it"),
         minutes=1.0,
-        why="What it does at OFF, ON and START says which half of the machine to look at.",
+        why="Its behavior at OFF, ON and START shows which half of the machine to look at.",
     )
 
 
@@ -55,4 +52,4 @@ class WhatItDoes(KindOfQuestion):
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell it by its name."""
         known = state.book.complaints
-        return "What the machine does:", known[value].name if value in known else value
+        return "Symptom:", known[value].name if value in known else value

@@ -13,20 +13,20 @@ from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
 BY_THE_MAKERS_LIST = (
-    "Everything is back as it was. This book lists no functions to show: show every one by the maker's list, each "
-    "interlock refusing as it should. Then hand the machine back."
+    "Everything is back as it was. This tool has no list of functions for this machine. Go by the maker's list: show "
+    "each one, and that each interlock blocks the start. Then hand the machine back."
 )
 ALL_SHOWN = (
-    "Everything is back as it was, and every function was shown. Tell the owner what was wrong, what was done and what "
-    "was read. Then hand the machine back."
+    "Everything is back as it was, and every function was shown. Tell the owner the fault, the fix and the "
+    "readings. Then hand the machine back."
 )
 SOME_OPEN = (
-    "Everything is back as it was. Not all was shown: give the owner in writing what is open and what must not be done "
-    "until it is shown. Then hand the machine back."
+    "Everything is back as it was, but not every function was shown. Give the owner a list of the open ones in "
+    "writing, with all that must not be done until they are shown. Then hand the machine back."
 )
 NOT_TO_BE_USED = (
-    "This machine must not be used: something it may not run without was not shown. Hang a tag on it, and give the "
-    "owner in writing what is open. Only then does it leave your hands, as out of service."
+    "This machine must not be used. A function that it may not run without was not shown. Hang a tag on it, and give "
+    "the owner a list of the open ones in writing. Only then does it leave your hands, as out of service."
 )
 
 
@@ -47,7 +47,7 @@ def ask_hand_back(still_open: Sequence[Function], *, listed: bool) -> Question:
         choices=("done", "no"),
         meanings=(written, "something still does not work"),
         minutes=5.0,
-        why="A machine that starts is not yet a machine that is safe to work with.",
+        why="A machine that starts may still not be safe to work with.",
     )
 
 

@@ -17,11 +17,11 @@ def ask_kit(state: State) -> Question:
     return Question(
         id=KIT,
         kind="intake",
-        text="What have you at hand? Name all of it.",
+        text="What tools do you have with you? Name them all.",
         choices=tuple(key for key, _ in choices),
         meanings=tuple(words for _, words in choices),
         minutes=0.5,
-        why="Checks you have no kit for are not asked.",
+        why="You are not asked for checks that you have no tools for.",
         several=True,
     )
 

@@ -48,11 +48,11 @@ def ask_last_time(state: State, before: str) -> Question:
     return Question(
         id=CIRCUIT,
         kind="intake",
-        text=f"A machine of this name was here before. Its circuit was then: {known.name}, {known.volts} V. Is it so?",
+        text=f"You had a machine by this name before: {known.name}, {known.volts} V. Is it the same one?",
         choices=(before, OTHER),
-        meanings=("yes, it is", "no, or nobody knows: ask for it anew"),
+        meanings=("yes, the same", "no, or nobody knows: ask again"),
         minutes=0.5,
-        why="What is known need not be looked for again.",
+        why="Then you do not have to describe it again.",
     )
 
 
@@ -84,7 +84,7 @@ def ask_circuit(state: State) -> Question:
     choices = [(c.id, f"{c.name} ({c.about})" if c.about and short else c.name) for c in fits]
     if len(fits) > 1:
         full = fullest(state.book, fits).name
-        choices.append((NOT_SURE[0], f"nobody knows: take {full}, which leaves out least of what is likely fitted"))
+        choices.append((NOT_SURE[0], f"nobody knows: take {full}, the fullest of these, so nothing is missed"))
     return Question(
         id=CIRCUIT,
         kind="intake",
@@ -136,7 +136,7 @@ class WhichCircuit(KindOfQuestion):
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the circuit by its name."""
         known = state.book.circuits
-        return "Sort of circuit:", known[value].name if value in known else value
+        return "Circuit:", known[value].name if value in known else value
 
 
 class HasTrait(KindOfQuestion):
@@ -152,7 +152,7 @@ class HasTrait(KindOfQuestion):
         """Ask what one of the circuits that fit answers."""
         trait = state.book.traits.get(name.removeprefix(HAS))
         if trait is None or not name.startswith(HAS):
-            raise AnswerError("unknown question", f"'{name}' is nothing that this book asks of a machine.")
+            raise AnswerError("unknown question", f"This tool has no question called '{name}'.")
         return ask_trait(state, trait)
 
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:

@@ -18,7 +18,7 @@ def ask_now(stands: Standing) -> Question:
         kind="now",
         text=f"{danger.name[:1].upper()}{danger.name[1:]}. {danger.now}",
         choices=("done", "cannot"),
-        meanings=("that is done", "it cannot be done: everybody stays away, and help is called"),
+        meanings=("that is done", "it cannot be done: keep everybody away, and call help"),
         why=danger.because,
     )
 
@@ -36,5 +36,5 @@ class AtOnce(KindOfQuestion):
         """Ask it as the danger has it, whether it stands or not."""
         danger = state.book.dangers.get(name.removeprefix(NOW))
         if danger is None:
-            raise AnswerError("unknown question", f"'{name}' is no danger of this book.")
+            raise AnswerError("unknown question", f"This tool knows no danger called '{name}'.")
         return ask_now(Standing(danger, "", "", -1))

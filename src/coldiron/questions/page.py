@@ -19,7 +19,7 @@ from coldiron.record import replace
 
 def ask_page(state: State, page: Page, extra: Iterable[str] = ()) -> Question:
     """One page of what is shown before the hand-back."""
-    why = f"{page[0].because} ({page[0].source})" if len(page) == 1 else "What works now may have been dead for long."
+    why = page[0].because if len(page) == 1 else "Something else may have been dead for a while."
     return replace(ask_check(state, as_check(page), "proof", why, extra), several=len(page) > 1)
 
 
@@ -38,7 +38,7 @@ class ShowsPage(KindOfQuestion):
         """Ask for the page as it is on this machine."""
         page = page_named(state.book, state.circuit, name)
         if not page:
-            raise AnswerError("unknown question", f"'{name}' is nothing that this machine is to show.")
+            raise AnswerError("unknown question", f"'{name}' is not on the list for this machine.")
         return ask_page(state, page)
 
     def read(self, state: State, asked: Question, text: str, *, sure: bool) -> str:
@@ -67,7 +67,7 @@ class ShowsPage(KindOfQuestion):
         if len(page) < 2:
             return f"{page[0].name if page else name}:", value
         names = {function.id: function.name for function in page}
-        return "Seen to do as it must:", ", ".join(names.get(word, word) for word in value.split(","))
+        return "Seen to work right:", ", ".join(names.get(word, word) for word in value.split(","))
 
 
 def _keep(state: State, page: Page, step: Step) -> None:

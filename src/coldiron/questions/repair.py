@@ -22,12 +22,12 @@ def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
         kind="repair",
         text=f"{fault.name}. {fault.what.repair}",
         choices=("done", "no"),
-        meanings=("the repair is done", "not this one, or not now: go on checking"),
+        meanings=("the fix is done", "not this one, or not now: go on checking"),
         minutes=fault.what.minutes,
         waits=waiting(fault.what),
         cautions=tuple(due),
         how=fault.what.proof,
-        why=f"{in_100(chance)} by the evidence so far.",
+        why=f"{in_100(chance)} by the readings so far.",
     )
 
 

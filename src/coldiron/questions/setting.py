@@ -22,7 +22,7 @@ def ask_set(state: State, name: str, value: str, due: Sequence[Caution], step: s
     setting = state.book.settings[name]
     back = value == setting.normal
     stood = state.settings[name]
-    told = "Nobody has said how it stands." if stood == NOT_TOLD else f"Told last: {setting.in_words(stood)}."
+    told = "Not known how it stands." if stood == NOT_TOLD else f"You last said: {setting.in_words(stood)}."
     return Question(
         id=f"{SET}{name}@{step}" if step else SET + name,
         kind="set",
@@ -32,9 +32,9 @@ def ask_set(state: State, name: str, value: str, due: Sequence[Caution], step: s
         minutes=setting.minutes,
         cautions=tuple(due),
         how=told,
-        why="It counts as so only when you have said it."
+        why="It counts only once you have said so."
         if step
-        else "Whatever was disconnected, fitted or opened must be undone before the machine is handed back.",
+        else "Undo all that you disconnected, fitted or opened before you hand the machine back.",
         step=step or SET + name,
     )
 
@@ -60,9 +60,7 @@ class PutTo(KindOfQuestion):
         if answer == asked.choices[0]:
             return Step("answer", asked.id, answer)
         if asked.step == asked.id:
-            raise AnswerError(
-                "not now", "It must be back before the machine is handed over. Type: park, if it has to wait."
-            )
+            raise AnswerError("not now", "Put it back before you hand the machine back. If it has to wait, type: park.")
         return Step("answer", asked.id, answer) if skipped else Step("read", asked.step, UNKNOWN[0])
 
     def apply(self, state: State, step: Step) -> None:

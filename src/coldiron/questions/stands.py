@@ -1,4 +1,4 @@
-"""How the machine stands after somebody else was at it: one look round, one list."""
+"""How the machine stands after somebody else worked on it: one look round, one list."""
 
 from __future__ import annotations
 
@@ -15,17 +15,17 @@ from coldiron.readings.refusal import UNKNOWN, AnswerError
 
 
 def ask_stands(state: State, names: Iterable[str]) -> Question:
-    """How the machine stands after somebody else was at it: which of some settings are not as usual."""
+    """How the machine stands after somebody else worked on it: which of some settings are not as usual."""
     known = state.book.settings
     rows = [(name, known[name].in_words(moved_value(known[name]))) for name in names]
     return Question(
         id=STANDS,
         kind="intake",
-        text="Go round the machine and look. Which of these are so now? Name all.",
+        text="Walk around the machine and look. Which of these are so now? Name them all.",
         choices=("none", *(name for name, _ in rows)),
         meanings=("none of these", *(words for _, words in rows)),
         minutes=2.0,
-        why="Nobody can say how it stands but who has looked.",
+        why="Only a person who has looked can say how it stands.",
         several=True,
     )
 

@@ -115,7 +115,7 @@ def figures(text: str, most: float = math.inf) -> Figures:
 def _whole(text: str) -> Figures:
     plain = text.lstrip("0")
     if text.startswith("0") and plain and len(text) > 1:
-        return Figures((plain, f"0.{text[1:]}"), f"'{text}' begins with a nought. Is a point missing?", 1)
+        return Figures((plain, f"0.{text[1:]}"), f"'{text}' begins with a zero. Is a point missing?", 1)
     return Figures((plain or "0",))
 
 

@@ -26,7 +26,9 @@ def measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool)
     doubts = (implausible(value, quantity, volts) for value in (reading.value, reading.top))
     doubt = next((said for said in doubts if said), None)
     if doubt is None and found.finding == ODD:
-        doubt = "That falls in no band of this check. Look at the leads and the meter's range, and read again."
+        doubt = (
+            "That reading is in no known range of this check. Check the leads and the meter's range, and read again."
+        )
     if doubt is None and not reading.comparator:
         doubt = slip(check, text, reading.value, volts, batteries)
     if doubt and not sure:
@@ -52,7 +54,7 @@ def kept(check: Check, text: str) -> str:
     """
     quantity = check.reads.quantity
     if quantity not in UNITS:
-        raise AnswerError("not now", "That can be told once the machine is known. Figures of a meter are kept now.")
+        raise AnswerError("not now", "Only meter readings can be given before the machine is known.")
     reading = read(text, quantity)
     if isinstance(reading, Misread):
         raise _misread(reading, text)

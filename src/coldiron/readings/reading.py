@@ -273,7 +273,7 @@ def implausible(value: float, quantity: str, volts: int) -> str | None:
     if quantity == "volts":
         return _odd_volts(value, shown, volts)
     if quantity == "amps" and abs(value) > MOST_AMPS:
-        return f"{shown} is more than such a machine can draw. Has the point or the unit got lost?"
+        return f"{shown} is more than such a machine can draw. Did the point or the unit get lost?"
     if quantity == "ohms" and 0 < value < LEAST_OHMS:
         return f"{shown} is less than a hand meter shows. Is the unit right?"
     return None
@@ -286,5 +286,5 @@ def _odd_volts(value: float, shown: str, volts: int) -> str | None:
     if size <= MOST_VOLTS * volts / 12:
         return None
     if volts == 12 and size <= MOST_VOLTS * 2:
-        return f"{shown} is what a 24 V machine shows, and this one has 12 V. Is it so?"
-    return f"{shown} cannot be on a {volts} V machine. Has the point got lost, or were they millivolts?"
+        return f"A 24 V machine shows {shown}, and this one has 12 V. Is that right?"
+    return f"{shown} cannot be on a {volts} V machine. Did the point get lost, or were they millivolts?"

@@ -27,5 +27,5 @@ def slip(check: Check, text: str, value: float, volts: int, batteries: int) -> s
     if powers and powers[0] < 0 and finding_of(check, value / 10.0 ** powers[0], volts, batteries) == check.good:
         return f"'{text}' is {value:.4g} {unit}. Was {figure} {unit} meant?"
     if figure.startswith(".") and not any(band.low < 1 for band in good.bands):
-        return f"'{text}' is {value:.4g} {unit}. Has a figure before the point got lost?"
+        return f"'{text}' is {value:.4g} {unit}. Did a figure before the point get lost?"
     return None

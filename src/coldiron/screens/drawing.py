@@ -154,8 +154,8 @@ def _suspects(block: Suspects, width: int, *, tight: bool) -> Iterator[tuple[Spa
         return
     if tight:
         text = ", ".join(f"{name} {share(value)}" for name, value in block.rows)
-        yield from _labelled("label", "Suspects", "", text, width)
+        yield from _labelled("label", "Likely causes", "", text, width)
         return
-    yield (Span("label", wrap("Suspects:", width)[0]),)
+    yield (Span("label", wrap("Likely causes:", width)[0]),)
     for name, value in block.rows:
         yield from _marked("share", share(value).rjust(5), name, width)

@@ -78,13 +78,13 @@ class JobDriver:
         if error.kind == "implausible":
             if line != self.doubted and (taken := self._dangerous(line)) is not None:
                 return replace(taken, said=(f"{error.sentence} {IT_COUNTS}", *taken.said))
-            doubt = f"{error.sentence} To keep it all the same, type it again."
+            doubt = f"{error.sentence} To keep it anyway, type it again."
             return replace(self, doubted=line, said=(doubt,))
-        could_be = f" Possible: {', '.join(error.could_be)}." if error.could_be else ""
+        could_be = f" Closest: {', '.join(error.could_be)}." if error.could_be else ""
         if error.kind == "caution due":
             could_be = ""
         elif error.kind == "not a choice":
-            could_be = " Type a number of the list, or the words beside it."
+            could_be = " Type a number from the list, or the words beside it."
         # What was refused is the last thing on the line, whatever word or name stands before it.
         place = len(line) - len(error.text) + error.place if error.place else 0
         return Reply((Text(error.sentence + could_be),), refused=True, place=place)
@@ -141,7 +141,7 @@ class JobDriver:
         if after.consultation.steps[-1].kind != "read":  # an earlier answer given anew is told as a change
             return after
         told = _once_asked().answer_in_words(after.consultation, name, value)
-        return replace(after, said=(f"Taken down: {told}.", *after.said))
+        return replace(after, said=(f"Written down: {told}.", *after.said))
 
     def _moved(self, after: Consultation) -> JobDriver:
         said: tuple[str, ...] = ()
@@ -162,11 +162,19 @@ class JobDriver:
         return self._say_code(f"SPN {rest}")
 
     def _say_why(self, name: str) -> Reply:
+        first, _, others = name.partition(" ")
+        more = first.lower() == MORE
+        name = others if more else name
         word, _, rest = name.partition(" ")
         if word.lower() in CODE_WORDS and (not rest or any(letter.isdigit() for letter in rest)):
             text = rest if word.lower() == CODE else name
-            return _reply(_once_asked().why_code(self.consultation.book, text, self.consultation.state.codes))
-        return _reply(self.consultation.why(self._meant(name)))
+            return _reply(
+                _once_asked().why_code(self.consultation.book, text, self.consultation.state.codes, more=more)
+            )
+        meant = self._meant(name)
+        full = self.consultation.why(meant, more=True)
+        lines = full if more else self.consultation.why(meant)
+        return _reply(lines if lines == full else (*lines, MORE_HINT))
 
     def _say_what(self, name: str) -> Reply:
         return _reply(self.consultation.told(self._meant(name)))
@@ -194,7 +202,7 @@ class JobDriver:
         if asked is not None and asked.kind == "set" and words != NOT_FITTED:
             return self._moved(self.consultation.answer(asked.id, words))
         if words == NOT_FITTED and name not in self.consultation.book.checks:
-            raise AnswerError("not now", "Only what a check is made on can be found not to be fitted.")
+            raise AnswerError("not now", "You can say 'not fitted' only at a check of a part.")
         if asked is None or not may_be_left(asked):
             raise AnswerError("not now", "A caution cannot be skipped.")
         value = "no" if name in self.consultation.book.faults else words
@@ -252,8 +260,12 @@ class JobDriver:
         if name:
             after = self._moved(self.consultation.answer(_once_asked().repaired(self.consultation, name), "done"))
             waits = after.consultation.steps[-1].value == "next"
-            return replace(after, said=("First its cautions, then say that it is done.",)) if waits else after
-        return Reply((Text("Say what was repaired, by some words of its name: done main link blown"),), refused=True)
+            return (
+                replace(after, said=("Read the cautions for that fix first. Then say that it is done.",))
+                if waits
+                else after
+            )
+        return Reply((Text("Say what you fixed, by some words of its name: done main link blown"),), refused=True)
 
     def _say_others(self, _: str) -> JobDriver:
         return self._moved(self.consultation.others())
@@ -272,33 +284,38 @@ def _found(consultation: Consultation) -> str:
     """The circuit that was found by what was said of the machine: who reads it sees whether it can be."""
     found = consultation.book.circuits[consultation.state.circuit]
     about = f" ({found.about})" if found.about else ""
-    return f"Nearest to it by what was said: {found.name}, {found.volts} V{about}. If it cannot be: back, or change."
+    return f"Closest match: {found.name}, {found.volts} V{about}. If that is wrong, type back or change."
 
 
 TEN_MINUTES = 600.0
 """Seconds without an entry after which a START needs its caution in full again."""
 
-IT_COUNTS = "It counts until it is cleared. If it was a slip: change, the number of the answer, and the right figure."
+IT_COUNTS = "It counts until it is cleared. If it was a slip, type: change, the answer's number, and the right figure."
 """What is said of a doubtful reading that tells of a danger."""
 
-LONG_AGO = "That was long ago. Look again, and read it once more."
+LONG_AGO = "You last looked a while ago. Look again, and read this once more."
 
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""
 
 TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn")
 
+MORE = "more"
+MORE_HINT = "For rules, sources and figures: why more."
+"""Asks `why` for the rules, their sources and the figures too."""
+
 CODE_WORDS = (CODE, "spn")
 """How a line about a trouble code begins."""
 
 HELP = (
     "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
-    "A figure that is not sure: less than 10, over 12, 10 or so, between 3 and 4, 12.4 falling to 11.",
-    "A reading you have already taken, at any prompt: rest_volts 12.4, or battery volts at rest 12.4.",
-    "The last measured reading once more, both counting: again.",
-    "A trouble code that the machine shows, SPN then FMI: code 168 1; why code explains those given.",
-    "What is not there although nobody knew, at a check made on it: not fitted.",
-    "To find a name: why, and some words of it, such as why battery volts.",
+    "If the figure is not exact: less than 10, over 12, 10 or so, between 3 and 4, 12.4 falling to 11.",
+    "A reading you already have, at any prompt: battery volts at rest 12.4.",
+    "To take the last reading once more: again. Both readings count.",
+    "A trouble code, SPN then FMI: code 168 1. To have it explained: why code.",
+    "If the part is not on this machine, type at its check: not fitted.",
+    "To ask about a part or a check: why, and some words of its name, such as why battery volts.",
+    MORE_HINT,
 )
 
 

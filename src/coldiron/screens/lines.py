@@ -70,8 +70,8 @@ WORDS = (
     BarWord("back", "undo the last answer"),
     BarWord("change", "change an earlier answer"),
     BarWord("note", "write something down"),
-    BarWord("done", "a repair is done"),
-    BarWord("others", "somebody else was at it"),
+    BarWord("done", "a fix is done"),
+    BarWord("others", "somebody else worked on it"),
     BarWord("park", "stop here, go on later"),
     BarWord("help", "all of this in full"),
 )
@@ -174,7 +174,7 @@ def commit(driver: Driver, save: Save) -> Driver:
 SETTLE = 0.25
 """Seconds that a page must have been on screen before a line typed at it can acknowledge a caution."""
 
-NOT_READ = "That came before the caution could be read. Read it, then type it again."
+NOT_READ = "You typed that before you could read the caution. Read it, then type it again."
 
 
 def take(driver: Driver, text: str, save: Save, unread: str = "") -> Driver | Reply:

@@ -13,9 +13,10 @@ from coldiron.machine.describing import may_be_gone, not_known
 from coldiron.machine.functions import is_page
 from coldiron.model import Caution
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.stage import stage_in_words, stage_of
 
 IN_VIEW = 4
-"""Suspects shown on the page."""
+"""Likely causes shown on the page."""
 
 ONE_KEY = "abcdefghijklmnopqrstuvwxyz"
 
@@ -23,14 +24,18 @@ UNCHANGED = "no change"
 """What is seen where another part, or another way of doing it, is tried: good news for the part alone."""
 
 HEADINGS = {
-    "intake": "Tell",
-    "now": "This second, before anything else",
+    "intake": "Answer",
     "check": "Do now",
     "set": "Set",
-    "repair": "Repair",
-    "proof": "Prove it",
-    "caution": "Before that",
+    "repair": "Fix it",
+    "proof": "Check it worked",
 }
+"""What is to be done on a page, behind the stage of the job."""
+
+AT_ONCE = "Do this right now, before anything else"
+
+SHOW = "Show it works"
+"""In the place of a proof, once everything is shown before the hand-back."""
 
 UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
 
@@ -60,7 +65,7 @@ def make_page(
     blocks += _standing(consultation)
     asked = consultation.next
     if parked:
-        kept = "Parked. Every caution will be shown again before the next step."
+        kept = "Parked. Every caution comes again before the next step."
         blocks.append(Text(kept if consultation.steps else "Nothing was answered, so there is no job to keep."))
     elif asked is None:
         blocks += _closing(consultation)
@@ -91,11 +96,11 @@ def _standing(consultation: Consultation) -> Iterator[Block]:
         yield Text("; ".join(off), label="To be put back", aside=False)
     not_told = [consultation.book.settings[name].name for name, _ in state.undone if not state.settings[name]]
     if not_told:
-        yield Text("; ".join(not_told), label="Nobody has said how it stands", aside=True)
+        yield Text("; ".join(not_told), label="Not known how it stands", aside=True)
     if state.taken:
         names = "; ".join(trait.name for trait in not_known(consultation.book, state.said))
         yield Text(
-            f"{names}. It is taken for the circuit that leaves out least of what is likely fitted.",
+            f"{names}. The fullest circuit that fits is used, so nothing is missed.",
             label="Not known",
             aside=True,
         )
@@ -107,27 +112,27 @@ def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
     book = consultation.book
     rows = [(book.faults[name].name, share) for name, share in consultation.suspects[:IN_VIEW] if share >= 0.005]
     if consultation.unknown >= 0.05:
-        rows.append(("something this book does not know", consultation.unknown))
+        rows.append(("something this tool does not know", consultation.unknown))
     if rows:
         yield Suspects(tuple(rows))
 
 
 def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
     if asked.kind == "caution":
-        yield from _preparation(asked)
+        yield from _preparation(consultation, asked)
         return
     if asked.kind == "repair":
         yield from _verdict(consultation)
-    yield Heading(_heading(asked))
+    yield Heading(_heading(consultation, asked))
     yield Text(asked.text)
     if asked.how:
-        yield Text(asked.how, label="Proof" if asked.kind == "repair" else "Where and how")
+        yield Text(asked.how, label="Check it worked" if asked.kind == "repair" else "Where and how")
     if asked.changes:
         yield Text("; ".join(asked.changes), label="Set first")
     if asked.good:
         yield Text(asked.good, label="If it is not that" if asked.good == UNCHANGED else "Good")
     if asked.kind in ("check", "proof") and _may_be_gone(consultation, asked.id):
-        yield Text("nobody knows. If it is not there, type: not fitted", label="Fitted")
+        yield Text("not known. If the part is not on this machine, type: not fitted", label="Fitted")
     if asked.id == HAND_BACK:
         yield from _shown(consultation)
     if asked.why:
@@ -145,11 +150,16 @@ def _may_be_gone(consultation: Consultation, name: str) -> bool:
     return name in consultation.book.checks and may_be_gone(consultation.book, consultation.state.said, name)
 
 
-def _heading(asked: Question) -> str:
+def _heading(consultation: Consultation, asked: Question) -> str:
+    if asked.kind == "now":
+        return AT_ONCE
+    deed = HEADINGS[asked.kind]
+    if asked.kind == "proof" and stage_of(consultation, asked) == "hand back":
+        deed = "Hand back" if asked.id == HAND_BACK else SHOW
     minutes = f" (about {asked.minutes:.0f} min)" if asked.minutes >= 1 else ""
     if asked.waits:
         minutes = f" ({asked.minutes:.0f} min of work, {asked.waits})"
-    return HEADINGS[asked.kind] + minutes
+    return f"{stage_in_words(consultation, asked)}. {deed}{minutes}"
 
 
 def shown_choice(asked: Question, number: int) -> str:
@@ -171,13 +181,13 @@ def _label(asked: Question) -> str:
 
 def _hint(asked: Question) -> str:
     if asked.unit:
-        return "" if asked.unit != "ohm" else "OL is an answer too."
-    return "Several: put commas between them." if asked.several else ""
+        return "" if asked.unit != "ohm" else "You can also type OL."
+    return "For several, put commas between them." if asked.several else ""
 
 
-def _preparation(asked: Question) -> Iterator[Block]:
+def _preparation(consultation: Consultation, asked: Question) -> Iterator[Block]:
     """The preparation screen: all that can hurt in the step that follows, and the word for what was seen."""
-    yield Heading(asked.text)
+    yield Heading(f"{stage_in_words(consultation, asked)}. {asked.text}")
     full = [caution for caution in asked.cautions if caution.id not in asked.beside]
     yield from map(_caution, full)
     yield from (_in_a_line(caution) for caution in asked.cautions if caution.id in asked.beside)
@@ -187,10 +197,10 @@ def _preparation(asked: Question) -> Iterator[Block]:
         yield Prompt("Still so?", one_key=True, words=words, guards=asked.id)
         return
     seen = dict.fromkeys(caution.type.upper() for caution in full)
-    so = "that it is so" if len(full) == 1 else "that all of it is so"
+    it = "it" if len(full) == 1 else "all of it"
     yield Prompt(
         f"{', '.join(seen)}?",
-        hint=f"Type '{asked.choices[0]}' once your own eyes see {so}; n if it is not.",
+        hint=f"Seen {it} with your own eyes? Type '{asked.choices[0]}', or n if it is not so.",
         words=words,
         guards=asked.id,
     )
@@ -216,7 +226,7 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
     book = consultation.book
     if outcome.status != "cause":
         return
-    yield Heading("What the evidence says")
+    yield Heading("Most likely cause")
     names = [f"{book.faults[name].name} ({in_100(share)})" for name, share in outcome.faults]
     yield Text(", and with it: ".join(names))
     for link in outcome.evidence[:4]:
@@ -227,11 +237,11 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
         yield from (Text(in_words(book, code), label="A controller says") for code in consultation.state.codes)
     if outcome.not_excluded:
         rest = ", ".join(f"{book.faults[n].name} ({in_100(p)})" for n, p in outcome.not_excluded)
-        yield Text(rest, label="Not excluded")
+        yield Text(rest, label="Still possible")
     for text in outcome.damages:
-        yield Text(text, label="It may have hurt")
+        yield Text(text, label="Possible damage")
     for text in outcome.advice[:2]:
-        yield Text(text, label="Mind")
+        yield Text(text, label="Remember")
 
 
 def _shown(consultation: Consultation) -> Iterator[Block]:
@@ -250,14 +260,14 @@ def _closing(consultation: Consultation) -> Iterator[Block]:
     if outcome.status in ("handed back", "out of service"):
         names = ", ".join(consultation.book.faults[name].name for name in outcome.repaired)
         stopped = outcome.status == "out of service"
-        yield Heading("Out of service: not to be used until what is open was shown" if stopped else "Handed back")
-        yield Text(names or "Nothing was repaired.", label="Repaired")
+        yield Heading("Out of service: do not use it until the open items are shown" if stopped else "Handed back")
+        yield Text(names or "Nothing was fixed.", label="Fixed")
         yield from _shown(consultation)
         yield Text(f"{consultation.minutes:.0f}", label="Minutes by the book")
         return
-    yield Heading("No way on from here")
-    yield Text(outcome.needs or "Nothing more can be asked.")
+    yield Heading("This tool can go no further")
+    yield Text(outcome.needs or "There is nothing more to check.")
     yield from _shown(consultation)
     for name, share in outcome.not_excluded:
-        yield Text(f"{consultation.book.faults[name].name} ({in_100(share)})", label="Not excluded")
+        yield Text(f"{consultation.book.faults[name].name} ({in_100(share)})", label="Still possible")
     yield Prompt("Your answer", hint="back, change, note, park; or a reading by name")

@@ -160,7 +160,7 @@ class _Plain:
         if not prompt.guards:
             return ""
         if self._echo:
-            return f"Lines of a file or a pipe name the caution that they acknowledge: {prompt.guards} and the word."
+            return f"In a file or a pipe, name the caution first: {prompt.guards} and the word."
         return NOT_READ if at_once else ""
 
     def _thinking(self, driver: Driver) -> AbstractContextManager[None]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from coldiron.jobs.store import Store
 
-OWN = "This job goes on with its own book, the one it was begun with."
+OWN = "This job goes on with the book it was started with."
 
 LISTED = 6
 """Answers that are named one by one; of more, the number is told."""
@@ -33,8 +33,8 @@ def old_job(
         number: of the job; None for the one last worked on.
         book: the book that is here now. The job goes by its own, unless that is the same.
         book_path: of that book; None for the shipped one.
-        newer: go over to the book that is here now.
-        sound: go on with what is sound of a damaged job.
+        newer: go on with today's book.
+        sound: go on with the undamaged part of a damaged job.
 
     Raises:
         StoreTrouble: there is no such job, it is damaged (`Damage`), its book cannot be had, or the store be read.
@@ -48,8 +48,8 @@ def old_job(
     if own is None and not newer:
         raise StoreTrouble(
             "book",
-            f"The book that job {job.id} was begun with cannot be read any more, or this version finds errors in it.",
-            f"To go on with the book that is here now: coldiron resume {job.id} --newer",
+            f"Job {job.id} cannot use the book it was started with. It cannot be read, or this version finds errors.",
+            f"To go on with today's book: coldiron resume {job.id} --newer",
         )
     steps = steps_of(events)
     told = [*_gone(aside), *unknown_kinds(events, KINDS)]
@@ -72,7 +72,7 @@ def _picked(store: Store, number: int | None) -> Job:
         return store.job(number)
     answered = [job for job in store.jobs() if job.answers]
     if not answered:
-        raise StoreTrouble("missing", "There is no job to go on with.", "Begin one with: coldiron find")
+        raise StoreTrouble("missing", "There is no job to go on with.", "Start one with: coldiron find")
     return answered[0]
 
 
@@ -101,13 +101,14 @@ def _gone(aside: tuple[Event, ...]) -> tuple[str, ...]:
         return ()
     named = [" ".join(filter(None, (event.id, event.value))) or event.kind for event in aside[:LISTED]]
     more = f"; and {len(aside) - LISTED} more" if len(aside) > LISTED else ""
-    return (f"Set aside, for it was damaged or came after what was: {'; '.join(named)}{more}. Give again what is so.",)
+    listed = "; ".join(named) + more
+    return (f"Set aside, because it was damaged or came after damage: {listed}. Give the right answers again.",)
 
 
 def _about_the_newer(job: Job, own: Book | None, book: Book, steps: tuple[Step, ...], *, taken: bool) -> list[str]:
-    other = "The book that is here now is another edition."
-    opening = "This job has gone over to the book that is here now." if taken else f"{OWN} {other}"
-    offer = () if taken else (f"To go on with the one that is here now: coldiron resume {job.id} --newer",)
+    other = "The book has changed since this job was started."
+    opening = "This job now uses today's book." if taken else f"{OWN} {other}"
+    offer = () if taken else (f"To go on with today's book: coldiron resume {job.id} --newer",)
     if own is None:
         return [opening]
     return [opening, *book_changes(Consultation(own, steps), Consultation(book, steps)), *offer]
@@ -119,22 +120,23 @@ def book_changes(own: Consultation, other: Consultation) -> tuple[str, ...]:
 
     lines = _lacking(own, other)
     lines += [line for line in differences(own, other) if line not in lines]
-    return tuple(lines) or ("For this job it comes to the same.",)
+    return tuple(lines) or ("For this job that changes nothing.",)
 
 
 def _lacking(own: Consultation, other: Consultation) -> list[str]:
     lines = []
     if own.state.circuit and own.state.circuit not in other.book.circuits:
         name = own.book.circuits[own.state.circuit].name
-        lines.append(f"It does not know this machine any more: {name}. The machine is asked for again.")
+        lines.append(f"Today's book does not have this machine: {name}. You are asked for the machine again.")
     gone = [
         (own.book.checks[step.id].ask, step.value)
         for step in standing(own.steps)
         if step.id in own.book.checks and step.id not in other.book.checks
     ]
     lines += [
-        f"It has no such check any more, and does not use its answer: {ask} ({value})" for ask, value in gone[:LISTED]
+        f"Today's book does not have this check, so its answer is not used: {ask} ({value})"
+        for ask, value in gone[:LISTED]
     ]
     if len(gone) > LISTED:
-        lines.append(f"Nor {len(gone) - LISTED} more checks that were answered.")
+        lines.append(f"The same goes for {len(gone) - LISTED} more checks.")
     return lines

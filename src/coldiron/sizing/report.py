@@ -10,7 +10,7 @@ FIRST = (
     "Find what blew a fuse or a link before a new one goes in. Battery lead off, negative first, before wire is cut."
 )
 
-WHEN_NOT_KNOWN = "Only where that cannot be known, for a load that runs on, copper at 20 C, there and back:"
+WHEN_NOT_KNOWN = "Only where that cannot be known, for a load that runs on, copper at 20 C (68 F), there and back:"
 
 
 def sizes(amps: float, metres: float, volts: int) -> str:

@@ -13,10 +13,10 @@ LISTED = 3
 """So many things are named where one reason holds for several."""
 
 OPENINGS = {
-    "taken": "taken",
+    "taken": "done",
     "open": "worth doing",
-    "close": "not to be done",
-    "require": "to be done before anything is blamed",
+    "close": "do not do this",
+    "require": "to be done before a part is condemned",
 }
 """What stands before the words of a check."""
 
@@ -34,7 +34,7 @@ def in_words(state: State, fact: Fact) -> str:
     if kind == "warn" and name in book.cautions:
         return f"caution: {book.cautions[name].hazard}"
     if kind == "repaired" and name in book.faults:
-        return f"{book.faults[name].name}, repaired"
+        return f"{book.faults[name].name}, fixed"
     if kind == "complaint" and name in book.complaints:
         return book.complaints[name].name
     if kind == "talks":
@@ -51,14 +51,14 @@ def _finding(state: State, check: str, finding: str) -> str:
     record = state.book.checks[check]
     known = next((f for f in record.findings if f.id == finding), None)
     if known is None:
-        return "in no band" if finding == ODD else finding.replace("_", " ")
+        return "in no known range" if finding == ODD else finding.replace("_", " ")
     words = finding_in_words(state, record, known)
     return f"{known.id.replace('_', ' ')} ({words})" if words and words != known.meaning else words
 
 
 def say_losses(state: State, losses: Iterable[Loss]) -> list[str]:
     """Why conclusions no longer hold, those that fell with one thing in one sentence."""
-    return _grouped(state, [(loss.fact, _fallen_with(state, loss)) for loss in losses], "Withdrawn")
+    return _grouped(state, [(loss.fact, _fallen_with(state, loss)) for loss in losses], "No longer so")
 
 
 def _fallen_with(state: State, loss: Loss) -> str:
@@ -66,8 +66,8 @@ def _fallen_with(state: State, loss: Loss) -> str:
     if isinstance(condition, Has):
         return f"It rested on this: {in_words(state, condition.fact)}."
     if isinstance(condition, Lacks):
-        return f"Against it now speaks: {in_words(state, condition.fact)}."
-    return "The readings it rested on are others now." if condition else ""
+        return f"Now against it: {in_words(state, condition.fact)}."
+    return "Those readings have changed." if condition else ""
 
 
 def say_gains(state: State, steps: Iterable[ProofStep]) -> list[str]:
@@ -94,17 +94,17 @@ def _listed(words: list[str]) -> str:
     return "; ".join(words[:LISTED]) + more
 
 
-def say_proof(state: State, proof: Proof) -> tuple[str, ...]:
-    """Why a fact holds: what was given first, the fact itself last."""
-    return tuple(_say_step(state, step) for step in proof.steps)
+def say_proof(state: State, proof: Proof, *, more: bool = False) -> tuple[str, ...]:
+    """Why a fact holds: what was given first, the fact itself last; with `more` each rule and its source."""
+    return tuple(_say_step(state, step, more=more) for step in proof.steps)
 
 
-def _say_step(state: State, step: ProofStep) -> str:
+def _say_step(state: State, step: ProofStep, *, more: bool) -> str:
     words = in_words(state, step.fact)
     rule = _rule(state, step)
     if rule is None:
-        return f"{words}: so it was told or read." if step.support is None else f"{words}."
-    return f"{words}: {rule.because} (rule {rule.id}, {rule.source})"
+        return f"{words}: you said or read that." if step.support is None else f"{words}."
+    return f"{words}: {rule.because}" + (f" (rule {rule.id}, {rule.source})" if more else "")
 
 
 def _rule(state: State, step: ProofStep) -> Rule | None:

@@ -7,9 +7,10 @@ from difflib import get_close_matches
 from coldiron.choice.choice import NextCheck, foresee
 from coldiron.engine import why as prove
 from coldiron.job.question import Question
-from coldiron.job.shares import in_100, settled
+from coldiron.job.shares import in_100, narrows, share_settled
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.codes import entry_of, in_words
+from coldiron.machine.functions import page_named
 from coldiron.model import ODD, UNITS, Answer, Caution, Check
 from coldiron.questions.check import finding_in_words
 from coldiron.readings.refusal import AnswerError
@@ -21,14 +22,14 @@ WHY_WORSE = {
     "tells less": "it tells less",
     "takes longer": "it takes longer",
     "tells less and takes longer": "it tells less and takes longer",
-    "less preferred": "the rules of the shop prefer this one",
+    "less preferred": "the rules of the shop put this one first",
     "later in the plan": "it comes later in the plan",
     "tie": "it is as good, and comes later in the book",
 }
 
 
-def why(consultation: SoFar, name: str) -> tuple[str, ...]:
-    """Why something is asked, suspected, due or concluded.
+def why(consultation: SoFar, name: str, *, more: bool = False) -> tuple[str, ...]:
+    """Why something is asked, suspected, due or concluded; with `more` the rules, their sources and the figures.
 
     Raises:
         AnswerError: there is nothing of that name to explain.
@@ -36,102 +37,113 @@ def why(consultation: SoFar, name: str) -> tuple[str, ...]:
     book = consultation.book
     asked = consultation.next
     if asked is not None and asked.kind == "caution" and not name:
-        return tuple(line for caution in asked.cautions for line in _why_caution(caution))
+        return tuple(line for caution in asked.cautions for line in _why_caution(caution, more=more))
     wanted = name or (asked.id if asked else "")
     if wanted in book.cautions:
-        return _why_caution(book.cautions[wanted])
+        return _why_caution(book.cautions[wanted], more=more)
     judged = consultation.judged
     if judged is None:
         return (asked.why,) if asked and asked.why else ("It is asked of every machine.",)
     if wanted in book.faults:
-        return _why_fault(consultation, judged, wanted)
+        return _why_fault(consultation, judged, wanted, more=more)
     if wanted in book.facts:
-        return _why_fact(judged, wanted)
+        return _why_fact(judged, wanted, more=more)
     if wanted in book.parts:
         known = [fault for fault, _ in consultation.suspects if fault.partition(".")[0] == wanted]
-        return tuple(line for fault in known[:3] for line in _why_fault(consultation, judged, fault))
+        return tuple(line for fault in known[:3] for line in _why_fault(consultation, judged, fault, more=more))
     if wanted in book.checks:
-        return _why_check(judged, book.checks[wanted], asked)
+        return _why_check(judged, book.checks[wanted], asked, more=more)
     if wanted in book.questions:
-        return (book.questions[wanted].because,)
+        source = (f"Source: {book.questions[wanted].source}.",) if more else ()
+        return (book.questions[wanted].because, *source)
     if asked is not None and wanted == asked.id:
-        return (asked.why,)
+        page = page_named(book, judged.state.circuit, wanted) if more else ()
+        return (asked.why, *dict.fromkeys(f"Source: {function.source}." for function in page))
     raise AnswerError(
         "unknown question", f"There is nothing called '{wanted}' to explain.", nearest(consultation, wanted)
     )
 
 
-def _why_caution(caution: Caution) -> tuple[str, ...]:
-    return (caution.hazard, caution.harm, f"Source: {caution.source}.")
+def _why_caution(caution: Caution, *, more: bool) -> tuple[str, ...]:
+    return (caution.hazard, caution.harm, *((f"Source: {caution.source}.",) if more else ()))
 
 
-def _why_check(judged: Judgement, check: Check, asked: Question | None) -> tuple[str, ...]:
+def _why_check(judged: Judgement, check: Check, asked: Question | None, *, more: bool) -> tuple[str, ...]:
+    source = (f"Source of its limits: {check.source}.",) if more else ()
     if check.id in judged.state.present.taken:
-        shown = shown_in_words(judged.state, check.id, len(judged.state.epochs) - 1)
-        return (shown, f"Source of its bands: {check.source}.")
-    lines = _why_rules(judged, check.id)
+        return (shown_in_words(judged.state, check.id, len(judged.state.epochs) - 1), *source)
+    lines = _why_rules(judged, check.id, more=more)
     choice = judged.choice
     if asked is not None and asked.id == check.id and (choice is None or choice.check != check.id):
         lines += [asked.why] if asked.why and not lines else []
     elif choice is not None and choice.check == check.id:
-        lines += _why_choice(judged, choice)
+        lines += _why_choice(judged, choice, more=more)
     elif check.id not in {offer.check for offer in judged.offers}:
-        lines.append("It cannot be done now: it needs kit that is not at hand, or a rule or the complaint closes it.")
+        lines.append("You cannot do it now. You lack a tool for it, or a rule or the symptom rules it out.")
     else:
         lines.append("Another check tells more for its minutes.")
-    return (*lines, f"Source of its bands: {check.source}.")
+    return (*lines, *source)
 
 
-def _why_rules(judged: Judgement, check: str) -> list[str]:
-    lines = []
-    for action, words in (("prefer", "comes first"), ("open", "is worth doing"), ("close", "is not to be done now")):
-        for rule in judged.directives.because.get((action, check), ()):
-            record = judged.state.book.rules[rule]
-            lines.append(f"It {words}: {record.because} (rule {rule}, {record.source})")
-    preferred = judged.directives.preferred.get(check)
-    if preferred and not lines:
-        record = judged.state.book.rules[preferred[1]]
-        lines.append(f"It comes first: {record.because} (rule {record.id}, {record.source})")
-    return lines
-
-
-def _why_choice(judged: Judgement, choice: NextCheck) -> list[str]:
-    lines = [
-        f"It settles {_settles(judged, choice.bits)}, for {choice.minutes:.1f} minutes"
-        + (f", {choice.reach:.1f} of them to get there." if choice.reach >= 0.1 else ".")
+def _why_rules(judged: Judgement, check: str, *, more: bool) -> list[str]:
+    ids = [
+        (words, rule)
+        for action, words in (("prefer", "comes first"), ("open", "is worth doing"), ("close", "is not to be done now"))
+        for rule in judged.directives.because.get((action, check), ())
     ]
+    preferred = judged.directives.preferred.get(check)
+    if preferred and not ids:
+        ids = [("comes first", preferred[1])]
+    rules = judged.state.book.rules
+    return [
+        f"It {words}: {rules[rule].because}" + (f" (rule {rule}, {rules[rule].source})" if more else "")
+        for words, rule in ids
+    ]
+
+
+def _why_choice(judged: Judgement, choice: NextCheck, *, more: bool) -> list[str]:
+    checks = judged.state.book.checks
+    lines = [f"It {narrows(_share(judged, choice.bits))}, {choice.minutes:.0f} min."]
+    if more:
+        reach = f", {choice.reach:.1f} of them to get there" if choice.reach >= 0.1 else ""
+        lines = [f"It settles {_figure(judged, choice.bits)}, for {choice.minutes:.1f} minutes{reach}."]
     if choice.with_it:
-        lines.append(f"While the machine stands so, the next is: {judged.state.book.checks[choice.with_it].ask}.")
+        lines.append(f"With the machine set up like this, next do: {checks[choice.with_it].ask}.")
     second = choice.runner_up
     if second is not None:
-        ask = judged.state.book.checks[second.check].ask
-        lines.append(
-            f"Second best: {ask} ({_settles(judged, second.bits)}, {second.minutes:.1f} min); {WHY_WORSE[second.why]}."
-        )
+        lines.append(f"Second best: {checks[second.check].ask}. Why second: {WHY_WORSE[second.why]}.")
+        if more:
+            lines.append(f"The second best settles {_figure(judged, second.bits)}, for {second.minutes:.1f} minutes.")
     return lines
 
 
-def _settles(judged: Judgement, bits: float) -> str:
-    return settled(bits, judged.belief.parts, judged.belief.unknown)
+def _share(judged: Judgement, bits: float) -> float:
+    return share_settled(bits, judged.belief.parts, judged.belief.unknown)
 
 
-def _why_fault(consultation: SoFar, judged: Judgement, fault: str) -> tuple[str, ...]:
+def _figure(judged: Judgement, bits: float) -> str:
+    return f"{in_100(_share(judged, bits))} of the doubt"
+
+
+def _why_fault(consultation: SoFar, judged: Judgement, fault: str, *, more: bool) -> tuple[str, ...]:
     named = consultation.book.faults[fault].name
     lines = [f"{named}: {in_100(judged.belief.chance(fault))}."]
     for change in judged.changes(fault):
         if abs(change.log_odds) < 0.05:
             continue
-        side = "for" if change.log_odds > 0 else "against"
+        side = "more" if change.log_odds > 0 else "less"
         shown = shown_in_words(judged.state, change.check, change.epoch)
-        lines.append(f"{shown}: speaks {side} it ({change.log_odds:+.1f}).")
-    lines += [
-        f"{_told_by(consultation, shift.source)}: odds times {shift.factor:g}."
-        for shift in judged.directives.shifted
-        if shift.fault == fault
-    ]
+        figure = f" (log-odds {change.log_odds:+.1f})" if more else ""
+        lines.append(f"{shown}: makes it {side} likely{figure}.")
+    for shift in judged.directives.shifted:
+        if shift.fault == fault:
+            side = "more" if shift.factor > 1 else "less"
+            figure = f" (odds times {shift.factor:g}, by {shift.source})" if more else ""
+            lines.append(f"{_told_by(consultation, shift.source)}: makes it {side} likely{figure}.")
     if fault in judged.doubted:
         factor = judged.evidence.shifts[fault]
-        lines.append(f"Nobody knows whether it is fitted: odds times {factor:.2g}, all history counted.")
+        figure = f" (odds times {factor:.2g}, all history counted)" if more else ""
+        lines.append(f"Nobody knows whether it is fitted: makes it less likely{figure}.")
     return tuple(lines)
 
 
@@ -139,14 +151,18 @@ def _told_by(consultation: SoFar, source: str) -> str:
     """Where a shift comes from: a trouble code, an answer or a rule."""
     book = consultation.book
     given = [code for code in consultation.state.codes if (entry := entry_of(book, code)) and entry.id == source]
-    return f"Trouble code {in_words(book, given[0])}" if given else f"History ({source})"
+    if given:
+        return f"Trouble code {in_words(book, given[0])}"
+    if source in book.questions:
+        return f"Your answer to '{book.questions[source].ask.partition('?')[0]}?'"
+    return book.rules[source].because.rstrip(".") if source in book.rules else "The history"
 
 
-def _why_fact(judged: Judgement, fact: str) -> tuple[str, ...]:
+def _why_fact(judged: Judgement, fact: str, *, more: bool) -> tuple[str, ...]:
     proof = prove(judged.directives.result, ("fact", fact))
     if proof is None:
-        return (f"It does not hold now: {judged.state.book.facts[fact].name}.",)
-    return say_proof(judged.state, proof)
+        return (f"Not so now: {judged.state.book.facts[fact].name}.",)
+    return say_proof(judged.state, proof, more=more)
 
 
 def told(consultation: SoFar, name: str) -> tuple[str, ...]:
@@ -162,14 +178,14 @@ def told(consultation: SoFar, name: str) -> tuple[str, ...]:
     if judged is not None and wanted in consultation.book.questions:
         return tuple(_told_by_answer(judged, answer) for answer in consultation.book.questions[wanted].answers)
     if judged is None or check is None or wanted not in judged.setup.machine.checks:
-        raise AnswerError("not now", "What an answer would tell is known for checks and history, once the machine is.")
+        raise AnswerError("not now", "'what' works on a check or a question, once the machine is known.")
     names = [*(finding.id for finding in check.findings), ODD]
     lines = []
     for sight in foresee(judged.setup.judge, judged.belief, wanted):
         finding = next((f for f in check.findings if f.id == names[sight.finding]), None)
         if sight.chance < 0.005 or (finding is None and check.reads.quantity not in UNITS):  # no choice is odd
             continue
-        words = finding_in_words(judged.state, check, finding) if finding else "in no band"
+        words = finding_in_words(judged.state, check, finding) if finding else "in no known range"
         leading = ", ".join(f"{_part(consultation, part)} {in_100(p)}" for part, p in sight.parts[:3])
         lines.append(f"{words} ({in_100(sight.chance)}): then {leading}.")
     return tuple(lines)
@@ -186,12 +202,12 @@ def _told_by_answer(judged: Judgement, answer: Answer) -> str:
         listed = [judged.state.book.faults[name].name for name in named]
         more = f" and {len(listed) - 3} more" if len(listed) > 3 else ""
         said += [f"{words}: {'; '.join(listed[:3])}{more}"] if listed else []
-    return f"{answer.meaning or answer.id}: {'. '.join(said) or 'the suspects stay as they are'}."
+    return f"{answer.meaning or answer.id}: {'. '.join(said) or 'the likely causes stay as they are'}."
 
 
 def _part(consultation: SoFar, part: str) -> str:
     known = consultation.book.parts.get(part)
-    return known.name if known else {"": "something this book does not know", ".": "nothing any more"}.get(part, part)
+    return known.name if known else {"": "something this tool does not know", ".": "nothing any more"}.get(part, part)
 
 
 def nearest(consultation: SoFar, word: str) -> tuple[str, ...]:

@@ -41,7 +41,7 @@ def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
         status: Status = "out of service" if stops(still_open(state)) else "handed back"
         return Outcome(status, repaired=repaired, advice=advice)
     if is_proven(judged) and not failed(state):
-        needs = "Needs to be handed back: when all is shown, change the answer 'no'." if nothing_left else ""
+        needs = "When everything is shown, change the answer 'no' and hand it back." if nothing_left else ""
         return Outcome("proven", repaired=repaired, advice=advice, needs=needs)
     verdict = judged.decision.verdict
     if verdict is None:
@@ -78,15 +78,18 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
     turned_down = [state.book.faults[name].name for name in faults if name in state.declined]
     if turned_down:
         named = "; ".join(turned_down)
-        return f"Needs the repair that was turned down: {named}. Once it is done, type 'done' and words of its name."
+        return f"You turned down this fix: {named}. Once it is done, type 'done' and words of its name."
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
     if len(done) >= MOST:
         return (
-            f"Needs the answers gone over again with 'change': {len(done)} repairs were done and none cured it. "
-            "If they all stand, needs more than this book knows: the maker's diagram, or a licensed electrician."
+            f"{len(done)} fixes were done and none cured it. Go over the answers again with 'change'. "
+            "If they are all right, this tool does not know the fault. "
+            "Get the maker's diagram, or a licensed electrician."
         )
     names = ", ".join(state.book.faults[name].name for name in faults)
-    return f"Needs more than the repair of {names}, done before and no cure: the maker's diagram, or an electrician."
+    return (
+        f"The fix for {names} was done before and did not cure it. Get the maker's diagram, or a licensed electrician."
+    )
 
 
 def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]:
@@ -102,7 +105,7 @@ def shown_in_words(state: State, check: str, epoch: int) -> str:
     """A reading in words: what was asked, what was answered, and the band it fell in."""
     if check == COMPLAINT:
         known = state.book.complaints.get(state.epochs[epoch].taken[COMPLAINT].understood.finding)
-        return f"The complaint: {known.name}" if known else "The complaint"
+        return f"The symptom: {known.name}" if known else "The symptom"
     record = state.book.checks[check]
     taken = state.epochs[epoch].taken.get(check)
     if taken is None:
@@ -112,7 +115,7 @@ def shown_in_words(state: State, check: str, epoch: int) -> str:
     if taken.understood.value is None:
         words = finding_in_words(state, record, finding) if finding else taken.raw
         return f"{record.ask}: {words}"
-    return f"{record.ask}: {taken.raw} ({'in no band' if name == ODD else name.replace('_', ' ')})"
+    return f"{record.ask}: {taken.raw} ({'in no known range' if name == ODD else name.replace('_', ' ')})"
 
 
 def _needs(judged: Judgement) -> str:
@@ -120,13 +123,13 @@ def _needs(judged: Judgement) -> str:
     wrong = failed(judged.state)
     if wrong:
         steps = " ".join(f"{function.name}: {function.otherwise}" for function in wrong)
-        return f"It cannot be handed back like this. {steps} When it works, change the answer, and go on."
+        return f"Do not hand it back like this. {steps} When it works, change the answer and go on."
     why = judged.decision.why
     if why == "held":
         asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)
-        return f"Needs a check first that was skipped or cannot be reached: {asks}."
+        return f"This check is needed first, but it was skipped or is out of reach: {asks}."
     if why == "unknown":
-        return "Needs more than this book knows: the maker's diagram, or a licensed electrician for this machine."
+        return "This tool does not know the fault. Get the maker's diagram, or a licensed electrician for this machine."
     missing = sorted(
         {
             judged.state.book.kits[kit].name
@@ -137,5 +140,5 @@ def _needs(judged: Judgement) -> str:
         }
     )
     if missing:
-        return f"Needs kit that is not at hand: {', '.join(missing)}."
-    return "Needs the complaint seen again: by the evidence nothing is wrong any more, or it comes and goes."
+        return f"You need a tool that is not at hand: {', '.join(missing)}."
+    return "By the readings nothing is wrong any more, or the fault comes and goes. Watch for the symptom again."
