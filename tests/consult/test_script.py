@@ -132,7 +132,7 @@ right = st.fixed_dictionaries(
 def test_a_line_is_read_exactly_if_the_published_schema_says_it_is_one(found: Any) -> None:
     """Another reader of JSON schema judges the same; what is read is what was written."""
     whole = published()
-    is_one = Draft202012Validator({"$ref": "#/$defs/TypedAnswer", "$defs": whole["$defs"]}).is_valid(found)
+    is_one = Draft202012Validator({"$ref": "#/$defs/AnswerLine", "$defs": whole["$defs"]}).is_valid(found)
     try:
         (line,) = lines(json.dumps(found))
     except ScriptError:

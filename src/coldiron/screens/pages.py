@@ -13,7 +13,7 @@ from coldiron.machine.describing import may_be_gone, not_known
 from coldiron.machine.functions import is_page
 from coldiron.model import Caution
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
-from coldiron.screens.stage import stage_in_words, stage_of
+from coldiron.screens.stage import stage_alone, stage_in_words, stage_of
 
 IN_VIEW = 4
 """Likely causes shown on the page."""
@@ -187,7 +187,7 @@ def _hint(asked: Question) -> str:
 
 def _preparation(consultation: Consultation, asked: Question) -> Iterator[Block]:
     """The preparation screen: all that can hurt in the step that follows, and the word for what was seen."""
-    yield Heading(f"{stage_in_words(consultation, asked)}. {asked.text}")
+    yield Heading(f"{stage_alone(consultation, asked)}. {asked.text}")
     full = [caution for caution in asked.cautions if caution.id not in asked.beside]
     yield from map(_caution, full)
     yield from (_in_a_line(caution) for caution in asked.cautions if caution.id in asked.beside)

@@ -15,9 +15,13 @@ STAGES = ("machine", "symptom", "checks", "fix", "proof", "hand back")
 
 def stage_in_words(consultation: Consultation, asked: Question) -> str:
     """The stage by its number and name, with how much of it is done, as in "Stage 3 of 6: checks, 2 done"."""
+    return stage_alone(consultation, asked) + _far(consultation, stage_of(consultation, asked))
+
+
+def stage_alone(consultation: Consultation, asked: Question) -> str:
+    """The stage by its number and name, where room is short."""
     stage = stage_of(consultation, asked)
-    far = _far(consultation, stage)
-    return f"Stage {STAGES.index(stage) + 1} of {len(STAGES)}: {stage}{far}"
+    return f"Stage {STAGES.index(stage) + 1} of {len(STAGES)}: {stage}"
 
 
 def stage_of(consultation: Consultation, asked: Question) -> str:
