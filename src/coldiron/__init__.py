@@ -17,8 +17,6 @@ is the inside. It is imported when it is first asked for: the command line, whic
 
 from __future__ import annotations
 
-from coldiron.version import __version__
-
 TYPE_CHECKING = False
 
 if TYPE_CHECKING:
@@ -29,6 +27,7 @@ if TYPE_CHECKING:
     from coldiron.model import Book
     from coldiron.problem import Problem
     from coldiron.readings.refusal import AnswerError
+    from coldiron.version import __version__
 
 __all__ = ["AnswerError", "BookError", "Consultation", "Question", "__version__", "load_book"]
 
@@ -53,8 +52,10 @@ def __getattr__(name: str) -> object:
     """The names of this package that lie further inside."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from coldiron import version  # noqa: PLC0415 - see above
     from coldiron.consult import session  # noqa: PLC0415 - see above
     from coldiron.job import question  # noqa: PLC0415 - see above
     from coldiron.readings import refusal  # noqa: PLC0415 - see above
 
-    return getattr(next(module for module in (session, question, refusal) if name in vars(module)), name)
+    homes = (version, session, question, refusal)
+    return getattr(next(module for module in homes if name in vars(module)), name)

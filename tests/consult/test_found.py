@@ -18,7 +18,7 @@ from support.sizes import size
 
 CIRCUITS = tuple(shipped().circuits)
 SAMPLE, SLIPPED = size(13, 45, 120), size(6, 20, 60)
-PAIRS, BESIDE = size(3, 8, 30), size(1, 3, 10)
+PAIRS, BESIDE = size(3, 8, 30), size(3, 8, 10)
 """Machines in all; a new circuit makes no longer run."""
 
 SEED = 11

@@ -102,7 +102,7 @@ PLANTED = (
         says="1 V to 3 V",
     ),
     Planted(
-        "minus volts that nothing leads to and no danger is told by",
+        "minus volts that nothing leads to",
         "finding-unreached",
         "finding minus from -30 V to -0.3 V",
         edits=(("finding live from 1 V to", "finding minus from -30 V to -0.3 V\n  finding live from 1 V to"),),

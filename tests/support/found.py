@@ -12,9 +12,13 @@ from zlib import crc32
 from coldiron import Consultation
 from coldiron.choice.verdict import SURE, blame
 from coldiron.circuits.simulated import Manner
+from coldiron.job.at_machine import NEW_STRETCH, moves_on
+from coldiron.job.cautions import before_check
+from coldiron.job.dues import dues_of
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
 from coldiron.machine.functions import is_page
+from coldiron.model import Check
 from coldiron.proving import alike
 from coldiron.proving.yard import SolvedMachine
 from support.fixed_order import fixed_order
@@ -113,7 +117,8 @@ def find(him: HiddenMechanic) -> Found:
 def by_fixed_order(him: HiddenMechanic) -> Found:
     """The same, the checks made in the fixed order, until what was read leaves one part as sure as the tool wants it.
 
-    The opening questions are answered as well, and what the complaint tells is not read again.
+    The opening questions are answered as well, and what the complaint tells is not read again. Before the first START
+    of a place everybody is sent off, as the tool's own minutes have it.
     """
     now = Consultation(him.book)
     while (asked := now.next) is not None and not now.state.kit:
@@ -121,23 +126,32 @@ def by_fixed_order(him: HiddenMechanic) -> Found:
     told = {check for one in him.book.complaints.values() for check, _ in one.sees}
     done = told if now.state.complaint in him.book.complaints else set()
     model = him.setup.judge.model
+    clearing = 0.0
     for name in fixed_order(him.setup.machine, now.state.complaint):
         if name not in done:
+            clearing += NEW_STRETCH if _clears(now, him.book.checks[name]) else 0.0
             now = Consultation(him.book, (*now.steps, Step("answer", name, him.reads(him.book.checks[name]))))
             verdict = blame(now.judged.belief, model) if now.judged else None
             if verdict and verdict.chance >= SURE:
-                return _found(him, now, given=True)
-    return _found(him, now, given=False)
+                return _found(him, now, given=True, clearing=clearing)
+    return _found(him, now, given=False, clearing=clearing)
 
 
-def _found(him: HiddenMechanic, now: Consultation, *, given: bool) -> Found:
+def _clears(now: Consultation, check: Check) -> bool:
+    """Whether a check holds START, and is the first of its stretch."""
+    book, state = now.book, now.state
+    starts = dues_of(book).starts.intersection(before_check(book, check, state.settings))
+    return bool(starts) and moves_on(state, check)
+
+
+def _found(him: HiddenMechanic, now: Consultation, *, given: bool, clearing: float = 0.0) -> Found:
     (fault,) = him.faults
     suspect, chance = now.suspects[0] if now.suspects else ("", 0.0)
     faults = him.setup.machine.faults
     right = bool(suspect) and (
         faults[suspect].part == faults[fault].part or faults[suspect].part in same_part(him.circuit, fault)
     )
-    return Found(him.circuit, fault, suspect, chance, right and given, now.minutes, given)
+    return Found(him.circuit, fault, suspect, chance, right and given, now.minutes + clearing, given)
 
 
 def screens(him: HiddenMechanic) -> int:

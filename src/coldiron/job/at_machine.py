@@ -19,7 +19,7 @@ AWAY = "away"
 STANDS = "stands"
 """The question how the machine stands after somebody else worked on it."""
 
-NEW_STRETCH = 1.5
+NEW_STRETCH = 1.0
 """Minutes to walk round a machine, send everybody off and say so before a START (common practice, no source)."""
 
 SAME, ANOTHER_DAY, TOUCHED = "same", "day", "touched"

@@ -23,17 +23,9 @@ class _Wanted:
 def reached(yard: Yard) -> tuple[Problem, ...]:
     """Report each finding that no sound machine, single fault, or cause with its victim shows.
 
-    One with bands of its own for a voltage has to be shown on that; one written once for all, on any. Minus volts that
-    tell of a danger need no machine: probes the wrong way round show them, and the danger stands until that is seen.
+    One with bands of its own for a voltage has to be shown on that; one written once for all, on any.
     """
-    dangers = yard.book.dangers.values()
-    telling = {(sign.name, sign.value) for danger in dangers for signs in danger.told for sign in signs}
-    wanted = {
-        each: where
-        for solved in yard.machines
-        for each, where in _findings(solved)
-        if (each.check, each.finding) not in telling or not _is_minus(where)
-    }
+    wanted = {each: where for solved in yard.machines for each, where in _findings(solved)}
     missing = dict(wanted)
     for solved in yard.machines:
         for faults in solved.chained:
@@ -49,11 +41,6 @@ def _findings(solved: SolvedMachine) -> Iterator[tuple[_Wanted, Finding]]:
         for finding in solved.machine.book.checks[name].findings:
             for volts in {band.volts for band in finding.bands} & {0, solved.machine.volts}:
                 yield _Wanted(name.partition(".")[0], finding.id, volts), finding
-
-
-def _is_minus(finding: Finding) -> bool:
-    """Whether all of a finding lies below zero."""
-    return all(band.high <= 0 for band in finding.bands)
 
 
 def _tick_off(solved: SolvedMachine, faults: Faults, missing: dict[_Wanted, Finding], *, fine: bool) -> None:
