@@ -33,7 +33,7 @@ def test_it_is_asked_for_before_anything_else() -> None:
         (DOUBTED,),
     )
     assert now.next is not None
-    assert "does not fit the other answers" in now.next.why
+    assert "does not fit the other readings" in now.next.why
     after = now.answer(DOUBTED, "12.4")
     assert after.findings[DOUBTED] == "live"
     assert after.suspects[0][0] == "relay_ground.off"

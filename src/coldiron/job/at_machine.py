@@ -48,7 +48,10 @@ def come_back(state: State, value: str) -> None:
 
 
 def look_round(state: State, text: str) -> None:
-    """How the machine stands, told in one list; of what is never told by itself nothing is known."""
+    """How the machine stands, told in one list, which ends what was acknowledged for another state.
+
+    Of what is never told by itself nothing is known.
+    """
     state.unseen = False
     if text in UNKNOWN:
         return
@@ -58,7 +61,11 @@ def look_round(state: State, text: str) -> None:
         for name, setting in state.book.settings.items()
         if setting.confirm
     }
-    state.settings = {**state.settings, **told}
+    stood = state.settings
+    state.settings = {**stood, **told}
+    kept = acknowledged.surviving(state.book, state.acks, (), stood, state.settings)
+    state.acks = acknowledged.broken(state.book, kept)
+    state.told = acknowledged.outliving(state.book, state.told, (), stood, state.settings)
 
 
 def moved_value(setting: Setting) -> str:
