@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
 from coldiron.job.question import Question
 from coldiron.job.shares import in_100
@@ -57,13 +58,14 @@ class Mend(KindOfQuestion):
         return Step("repair", asked.id, choose(text, asked.pairs))
 
     def apply(self, state: State, step: Step) -> None:
-        """A repair that is done ends the epoch, and everything that was acknowledged."""
+        """A repair that is done ends the epoch, and all that was acknowledged; one turned down ends a stretch."""
         state.wanted = step.id if step.value == "next" else ""
         state.once_more = ""
         if step.value == "next":
             return
         if step.value != "done":
             state.declined.add(step.id)
+            state.acks = acknowledged.broken(state.book, state.acks)  # who was about to repair has left his place
             return
         fault = state.book.faults.get(step.id)  # a newer book may have none of that name: another epoch all the same
         if fault is not None:
