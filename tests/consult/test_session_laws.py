@@ -175,7 +175,7 @@ def test_parking_ends_every_acknowledgement(seed: int) -> None:
         assert parked.state.acks.held == frozenset()
         assert (parked.suspects, parked.findings, parked.minutes) == (now.suspects, now.findings, now.minutes)
         back = parked.answer("away", "same") if parked.next is not None and parked.next.id == "away" else parked
-        if back.next is not None and back.next.kind == "now":  # what to do this second is told anew, before all else
+        while back.next is not None and back.next.kind == "now":  # what to do this second is told anew, before all else
             back = back.answer(back.next.id, back.next.choices[0])
         if now.next is not None and now.next.kind == "check" and back.next is not None:
             graver = [c for c in now.next.cautions if c.word in ("DANGER", "WARNING")]
