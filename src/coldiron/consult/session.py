@@ -24,7 +24,7 @@ from coldiron.job.state import State
 from coldiron.job.steps import Step, find_answer, standing
 from coldiron.model import CODE, Book, Check
 from coldiron.questions.away import ask_away
-from coldiron.questions.kind import KindOfQuestion
+from coldiron.questions.kind import NOT_DUE, KindOfQuestion
 from coldiron.questions.table import kind_asked, kind_of
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 from coldiron.telling.outcome import Outcome, outcome_before_machine
@@ -183,13 +183,10 @@ class Consultation:
     def _answer_unasked(self, name: str, text: str, *, sure: bool) -> Consultation:
         if name in self.book.faults:
             return self._with(_weighing().repair_unasked(self.judged, name, text))
-        kind = kind_of(self.book, name)
-        if kind is not None and kind.unasked == "never":
-            raise AnswerError("not now", f"'{name}' is not due now.")
-        held = self.setup is None and name in self.book.checks
-        question = kind.ask(self.state, name) if kind and held else self.question(name)
-        kind = kind or self._kind(name)
-        value = kind.read(self.state, question, text, sure=sure)
+        kind = kind_of(self.book, name) or self._kind(name)
+        if kind.unasked == "never":
+            raise AnswerError("not now", NOT_DUE.format(name))
+        value = kind.read(self.state, self.asked_before(kind, name), text, sure=sure)
         if self.judged is not None and name in self.book.checks:
             _weighing().refuse_barred(self.judged, name, value)
         return self._with(Step("read" if kind.reading else "answer", name, value))
@@ -201,11 +198,9 @@ class Consultation:
             AnswerError: it has none of that name; the nearest are named.
         """
         kind = kind_of(self.book, name)
-        setup = self.setup
-        known = name not in self.book.checks or (setup is not None and name in setup.machine.checks)
-        if kind is not None and known:
+        if kind is not None and (name not in self.book.checks or self._makes(name)):
             return kind
-        said = "is no check of this machine" if setup is not None else "cannot be answered before the machine is known"
+        said = "is no check of this machine" if self.setup else "cannot be answered before the machine is known"
         raise AnswerError("unknown question", f"'{name}' {said}.", _weighing().nearest(self, name))
 
     def question(self, name: str) -> Question:

@@ -12,7 +12,6 @@ from coldiron.job.state import State
 from coldiron.job.steps import Step
 from coldiron.model import Book, Caution
 from coldiron.questions.kind import KindOfQuestion
-from coldiron.readings.refusal import AnswerError
 
 
 def ask_caution(due: Waiting, words: str, step: str = "") -> Question:
@@ -62,10 +61,6 @@ class Hazard(KindOfQuestion):
     def owns(self, book: Book, name: str) -> bool:
         """Whether the book has such a caution."""
         return name in book.cautions
-
-    def ask(self, state: State, name: str) -> Question:
-        """Ask for it: only before a step that needs it."""
-        raise AnswerError("not now", f"'{name}' is not due now.")
 
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
         """Write which cautions were acknowledged, for which step, by which word."""

@@ -10,7 +10,6 @@ from coldiron.job.steps import Step
 from coldiron.machine.functions import stops
 from coldiron.model import Book, Function
 from coldiron.questions.kind import KindOfQuestion
-from coldiron.readings.refusal import AnswerError
 
 BY_THE_MAKERS_LIST = (
     "Everything is back as it was. This tool has no list of functions for this machine. Go by the maker's list: show "
@@ -59,10 +58,6 @@ class HandBack(KindOfQuestion):
     def owns(self, book: Book, name: str) -> bool:
         """Whether it is the last question."""
         return name == HAND_BACK
-
-    def ask(self, state: State, name: str) -> Question:
-        """It is only known where it is due what is still open."""
-        raise AnswerError("not now", f"'{name}' is not due now.")
 
     def apply(self, state: State, step: Step) -> None:
         """The job is over, or something still does not work."""

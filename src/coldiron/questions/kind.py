@@ -10,10 +10,13 @@ from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Step
 from coldiron.model import Book
 from coldiron.readings.choosing import choose
-from coldiron.readings.refusal import UNKNOWN
+from coldiron.readings.refusal import UNKNOWN, AnswerError
 
 Unasked = Literal["always", "proven", "never"]
 """When an answer may be given that nobody asked for: at any time, once the repair is proven, or never."""
+
+NOT_DUE = "'{}' is not due now."
+"""Said of a question that is put only where it is due."""
 
 
 class KindOfQuestion(ABC):
@@ -32,13 +35,13 @@ class KindOfQuestion(ABC):
     def owns(self, book: Book, name: str) -> bool:
         """Whether an id of the log, or of a question, is of this kind."""
 
-    @abstractmethod
     def ask(self, state: State, name: str) -> Question:
-        """The question as it would be put now, cautions left out.
+        """The question as it would be put now, cautions left out; of some kinds that is only known where it is due.
 
         Raises:
-            AnswerError: this machine has no such question.
+            AnswerError: this machine has no such question, or it is not due now.
         """
+        raise AnswerError("not now", NOT_DUE.format(name))
 
     def read(self, state: State, asked: Question, text: str, *, sure: bool) -> str:
         """What is written in the log for an answer as typed: the raw text of a reading, else ids of what was chosen.

@@ -13,7 +13,6 @@ from coldiron.job.steps import Step
 from coldiron.model import Book, Caution, Fault, FaultKind
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
-from coldiron.readings.refusal import AnswerError
 
 
 def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
@@ -48,10 +47,6 @@ class Mend(KindOfQuestion):
     def owns(self, book: Book, name: str) -> bool:
         """Whether the book has such a fault."""
         return name in book.faults
-
-    def ask(self, state: State, name: str) -> Question:
-        """Ask for it: what it rests on is only known where it is due."""
-        raise AnswerError("not now", f"'{name}' is not due now.")
 
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
         """Write that it is done, or that it is not this one."""

@@ -49,10 +49,6 @@ class PutTo(KindOfQuestion):
         """Whether it is a setting of the book."""
         return is_setting(book, name)
 
-    def ask(self, state: State, name: str) -> Question:
-        """Ask for it as it is to be now: that is only known where it is due."""
-        raise AnswerError("not now", f"'{name}' is not due now.")
-
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
         """Write that it is so now; or that it was not done, and then the check that wanted it is left undone too."""
         skipped = text.lower() in UNKNOWN
