@@ -31,7 +31,7 @@ def test_what_the_adaptor_names_is_in_the_book() -> None:
     assert set(adaptor.COMPLAINTS.values()) <= {*book.complaints, "not sure"}
     for question, answers in adaptor.SPEAKS_OF.items():
         assert set(answers) <= {answer.id for answer in book.questions[question].answers}
-    assert set(adaptor.traits(TRACTOR)) == set(book.traits)
+    assert set(adaptor.features(TRACTOR)) == set(book.features)
 
 
 def test_every_repair_of_the_book_does_something() -> None:

@@ -73,7 +73,7 @@ START_WAYS: Mapping[str, str] = {
 }
 
 
-def traits(machine: Machine) -> dict[str, str]:
+def features(machine: Machine) -> dict[str, str]:
     """What somebody answers who knows the machine, by the program's describing question."""
     seen = machine.seen
     locks = set(seen.interlocks)

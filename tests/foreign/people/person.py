@@ -27,7 +27,7 @@ class Person:
         self.job, self.machine = job, job.machine
         self.present = list(job.faults)
         self._chance = random.Random(f"person {job.seed}")  # noqa: S311 - no secret
-        self._told = adaptor.traits(job.machine)
+        self._told = adaptor.features(job.machine)
         if job.wrong_machine:
             self._mistake()
         self._benches: dict[tuple[str, ...], Bench] = {}
@@ -135,7 +135,7 @@ class Person:
         if asked.choices:
             return "works" if "works" in asked.choices else asked.choices[0]
         bands: Mapping[int, tuple[float, float]] = {
-            band.volts: (band.low, band.high) for band in now.book.functions[asked.id.removeprefix("show.")].bands
+            band.volts: (band.low, band.high) for band in now.book.duties[asked.id.removeprefix("show.")].bands
         }
         low, high = bands.get(self.machine.volts) or bands.get(0, (0.0, 0.0))
         return f"{(max(low, 0) + high) / 2:.3g}"
