@@ -73,8 +73,8 @@ def _stands(judged: Judgement) -> Question | None:
 
 def _fails_beside_the_book(judged: Judgement) -> bool:
     """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
-    wrong = failed(judged.state)
-    return bool(wrong) and is_proven(judged) and not any(tells(judged, function) for function in wrong)
+    wrong = failed(judged.state) if is_proven(judged) else ()
+    return bool(wrong) and not any(tells(judged, function) for function in wrong)
 
 
 def _learn(judged: Judgement) -> Question | None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from coldiron.agenda.preparing import page_question, setting_question, warned, way_out_question
 from coldiron.agenda.proving import is_proven
-from coldiron.agenda.waits import waiting_for
 from coldiron.book.functions import Function
 from coldiron.job.barring import barred_setting
 from coldiron.job.cautions import before_check
 from coldiron.job.handing import failed, pages_left, still_open
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK
+from coldiron.job.warned import waiting_for
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.functions import functions_of, seen_by
 from coldiron.questions.caution import ask_caution
@@ -20,8 +20,10 @@ from coldiron.questions.hand_back import ask_hand_back
 def hand_back_question(judged: Judgement) -> Question | None:
     """Put back what is off, show every function, put back again, hand over. Nothing while a function fails."""
     state = judged.state
+    if state.kept_back or not is_proven(judged):
+        return None
     wrong = failed(state)
-    if not is_proven(judged) or state.kept_back or any(tells(judged, one) for one in wrong):
+    if any(tells(judged, one) for one in wrong):
         return None
     left = pages_left(state)
     # What the pages move goes from page to page, and is put back after the last.

@@ -35,7 +35,7 @@ def start_sets(
     """
     names = sorted(prior.odds)
     largest = min(limits.largest, len(names))
-    if limits.all_judged(prior):
+    if prior.few(limits):
         return tuple(sorted(s for size in range(1, largest + 1) for s in combinations(names, size)))
     singles: list[FaultSet] = [(name,) for name in names]
     bounds = Bounds(prior, told, repairs)

@@ -61,6 +61,8 @@ class Judgement:
     @cached_property
     def doubted(self) -> Mapping[str, float]:
         """The factor on the odds of each fault of a part of which nobody knows whether it is fitted."""
+        if not self.state.taken:
+            return {}
         found = shares(self.state.book, self.state.said)
         faults = self.setup.machine.faults
         return {name: found[fault.part] for name, fault in faults.items() if fault.part in found}
@@ -191,7 +193,7 @@ def session_facts(state: State) -> SessionFacts:
         taken=frozenset(taken),
         settings=dict(state.settings),
         repaired=frozenset(epoch.repaired for epoch in state.epochs if epoch.repaired),
-        codes=entries_of(state.book, state.codes),
+        codes=entries_of(state.book, state.codes) if state.codes else (),
         talks=bool(state.codes),
     )
 

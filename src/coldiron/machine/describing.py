@@ -9,10 +9,10 @@ answer was changed can there be such a one, and a fresh job would never have bee
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import log2
 
 from coldiron.book.book import Book
 from coldiron.book.machines import Circuit, Trait
+from coldiron.entropy import entropy
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
 
@@ -194,24 +194,19 @@ def gain(trait: Trait, circuits: Sequence[Circuit]) -> float:
     A circuit with several answers gives each of them equally often; one that says nothing, any that is possible.
     """
     answers = possible(trait, circuits)
-    before = _entropy([_share(circuit) for circuit in circuits])
-    after = 0.0
-    total = sum(_share(circuit) for circuit in circuits)
+    common = [_share(circuit) for circuit in circuits]
+    total = sum(common)
+    before, after = entropy(common, total), 0.0
     for answer in answers:
         joint = [
             _share(circuit) / len(circuit.has.get(trait.id, answers)) for circuit in _after(trait, answer, circuits)
         ]
-        after += sum(joint) / total * _entropy(joint)
+        after += sum(joint) / total * entropy(joint, sum(joint))
     return before - after
 
 
 def _share(circuit: Circuit) -> float:
     return circuit.common or RARE
-
-
-def _entropy(weights: Sequence[float]) -> float:
-    total = sum(weights)
-    return -sum(weight / total * log2(weight / total) for weight in weights)
 
 
 def not_known(book: Book, said: Said) -> tuple[Trait, ...]:

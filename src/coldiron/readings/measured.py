@@ -9,6 +9,9 @@ from coldiron.readings.reading import Misread, implausible
 from coldiron.readings.refusal import AnswerError
 from coldiron.readings.slips import slip
 from coldiron.readings.spans import ends, read
+from coldiron.record import dataclass
+
+NO_RANGE = "That reading is in no known range of this check. Check the leads and the meter's range, and read again."
 
 
 def measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool) -> Understood:
@@ -17,23 +20,49 @@ def measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool)
     Raises:
         AnswerError: it cannot be read, or is implausible (accepted with `sure`).
     """
+    key = (check.id, text, volts, batteries)
+    known = _heard.get(key)
+    if known is None or known[0] is not check:
+        if len(_heard) >= MOST_HEARD:
+            _heard.clear()
+        known = _heard[key] = check, _hear(check, text, volts, batteries)
+    heard = known[1]
+    if isinstance(heard, Misread):
+        raise _misread(heard, text)
+    if heard.doubt and not sure:
+        raise AnswerError("implausible", heard.doubt, (text,))
+    return heard.understood
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What a figure comes to at a check of one sort of machine, and why it can hardly be so; empty if it can."""
+
+    understood: Understood
+    doubt: str
+
+
+_heard: dict[tuple[str, str, int, int], tuple[Check, Heard | Misread]] = {}
+"""What was read: a figure is asked after where it is typed, where the log is folded, and where dangers are seen to."""
+
+MOST_HEARD = 2000
+"""So many are kept: those of the longest jobs, several times over."""
+
+
+def _hear(check: Check, text: str, volts: int, batteries: int) -> Heard | Misread:
     quantity = check.reads.quantity
     reading = read(text, quantity)
     if isinstance(reading, Misread):
-        raise _misread(reading, text)
+        return reading
     low, high = ends(reading)
     found = _spanning(check, low, high, volts, batteries)
     doubts = (implausible(value, quantity, volts) for value in (reading.value, reading.top))
     doubt = next((said for said in doubts if said), None)
     if doubt is None and found.finding == ODD:
-        doubt = (
-            "That reading is in no known range of this check. Check the leads and the meter's range, and read again."
-        )
+        doubt = NO_RANGE
     if doubt is None and not reading.comparator:
         doubt = slip(check, text, reading.value, volts, batteries)
-    if doubt and not sure:
-        raise AnswerError("implausible", doubt, (text,))
-    return found
+    return Heard(found, doubt or "")
 
 
 def _spanning(check: Check, low: float, high: float, volts: int, batteries: int) -> Understood:
