@@ -6,14 +6,14 @@ from collections.abc import Iterable
 
 from coldiron.book.checks import Check
 from coldiron.job.at_machine import moves_on
-from coldiron.job.barring import asked_before, asked_before_repair, barred_check
 from coldiron.job.cautions import before_check, before_repair, before_setting, target
+from coldiron.job.dangers import asked_before, asked_before_repair, barred_check
 from coldiron.job.question import Question
 from coldiron.job.reported import to_confirm
 from coldiron.job.steps import SET
 from coldiron.job.warned import waiting_for, warned_by_answers
 from coldiron.judging.judgement import Judgement
-from coldiron.machine.functions import Page, as_check
+from coldiron.machine.duties import Page, as_check
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.check import ask_check
 from coldiron.questions.page import ask_page
@@ -42,11 +42,11 @@ def repair_question(judged: Judgement, fault: str) -> Question:
 
 
 def page_question(judged: Judgement, page: Page) -> Question | None:
-    """A page of functions, or the preparation screen for it; of one that a danger bars, the way out."""
+    """A page of duties, or the preparation screen for it; of one that a danger bars, the way out."""
     check = as_check(page)
     if barred_check(judged.state, check, judged.dangers):
         return way_out_question(judged, last=True)
-    words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
+    words = page[0].ask if len(page) == 1 else f"showing {', '.join(duty.name for duty in page)}"
     return prepared(judged, check, words) or ask_page(judged.state, page, tuple(warned(judged)))
 
 

@@ -15,10 +15,9 @@ from coldiron.circuits import Machine
 from coldiron.inference.belief import Belief
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
-from coldiron.job.barring import barred_check
 from coldiron.job.cautions import asked_of, guarded
 from coldiron.job.danger_fold import Standing
-from coldiron.job.dangers import standing_dangers
+from coldiron.job.dangers import barred_check, standing_dangers
 from coldiron.job.state import State
 from coldiron.judging.setup import Setup
 from coldiron.judging.witnesses import told_by
