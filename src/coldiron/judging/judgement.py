@@ -7,7 +7,7 @@ from functools import cached_property
 
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT
-from coldiron.choice.choice import NextCheck, choose
+from coldiron.choice.choice import Foresight, NextCheck, choose, foresee
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
@@ -97,6 +97,10 @@ class Judgement:
     def choice(self) -> NextCheck | None:
         """The check that tells most for its minutes, or None if none tells anything."""
         return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check)
+
+    def foresee(self, check: str) -> tuple[Foresight, ...]:
+        """What each finding of a check would do to the suspects, in the order of the findings."""
+        return foresee(self.setup.judge, self.belief, check)
 
     @cached_property
     def held(self) -> Mapping[str, tuple[str, ...]]:

@@ -17,7 +17,6 @@ from coldiron.language.spread import faults_of, parts_of
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from coldiron.book.problem import Problem
-    from coldiron.language.tree import Tree
 
 _APART = ("hash", "broken", "parts", "faults")
 """What is no mapping of its own: it follows from the mappings, from the problems, or is one text."""
@@ -48,17 +47,3 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
 
 def _later(kind: str, line: bytes) -> Later:
     return Later(lambda: codec.decode(kind, json.loads(line), vars(whole)))
-
-
-def tree_to(tree: Tree, problems: tuple[Problem, ...]) -> bytes:
-    """Return a syntax tree and its problems as JSON."""
-    return json.dumps(codec.encode((tree, problems)), separators=(",", ":")).encode()
-
-
-def tree_from(data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
-    """Return the syntax tree and the problems that `tree_to` made JSON of."""
-    from coldiron.language import tree as trees  # noqa: PLC0415 - only an author needs syntax trees
-
-    tree, problems = json.loads(data)
-    found: Tree = codec.decode("Tree", tree, vars(trees))
-    return found, codec.decode("tuple[Problem, ...]", problems, vars(problem))

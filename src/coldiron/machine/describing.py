@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from coldiron.book.book import Book
+from coldiron.book.joining import can_make
 from coldiron.book.machines import Circuit, Feature
 from coldiron.entropy import entropy
 from coldiron.readings.refusal import UNKNOWN
@@ -81,8 +82,6 @@ def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
 
 
 def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
-    from coldiron.circuits.machine import can_make  # noqa: PLC0415 - the first questions need no machine
-
     return can_make(book, circuit, book.checks[check])
 
 

@@ -37,21 +37,21 @@ def measured(check: Check, text: str, volts: int, batteries: int, *, sure: bool)
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class FigureRead:
     """What a figure comes to at a check of one sort of machine, and why it can hardly be so; empty if it can."""
 
     understood: Understood
     doubt: str
 
 
-_heard: dict[tuple[str, str, int, int], tuple[Check, Heard | Misread]] = {}
+_heard: dict[tuple[str, str, int, int], tuple[Check, FigureRead | Misread]] = {}
 """What was read: a figure is asked after where it is typed, where the log is folded, and where dangers are seen to."""
 
 MOST_HEARD = 2000
 """So many are kept: those of the longest jobs, several times over."""
 
 
-def _hear(check: Check, text: str, volts: int, batteries: int) -> Heard | Misread:
+def _hear(check: Check, text: str, volts: int, batteries: int) -> FigureRead | Misread:
     quantity = check.reads.quantity
     reading = read(text, quantity)
     if isinstance(reading, Misread):
@@ -64,7 +64,7 @@ def _hear(check: Check, text: str, volts: int, batteries: int) -> Heard | Misrea
         doubt = NO_RANGE
     if doubt is None and not reading.comparator:
         doubt = slip(check, text, reading.value, volts, batteries)
-    return Heard(found, doubt or "")
+    return FigureRead(found, doubt or "")
 
 
 def _spanning(check: Check, low: float, high: float, volts: int, batteries: int) -> Understood:
@@ -77,15 +77,12 @@ def _spanning(check: Check, low: float, high: float, volts: int, batteries: int)
     return Understood(cover[0][0] if cover else ODD)
 
 
-def kept(check: Check, text: str) -> str:
+def kept(quantity: str, text: str) -> str:
     """A reading as it is kept until the machine is known.
 
     Raises:
-        AnswerError: it is no reading, or what is told of this check is not measured.
+        AnswerError: it is no reading.
     """
-    quantity = check.reads.quantity
-    if quantity not in UNITS:
-        raise AnswerError("not now", "Only meter readings can be given before the machine is known.")
     reading = read(text, quantity)
     if isinstance(reading, Misread):
         raise _misread(reading, text)
