@@ -279,8 +279,8 @@ def test_a_circuit_that_nobody_counted_is_half_as_likely_as_one_in_a_hundred() -
         part.id
         for circuit in BOOK.circuits.values()
         if circuit.volts == 12 and circuit.id != rarest.id
-        for piece in circuit.pieces
-        for part in BOOK.pieces[piece].parts
+        for section in circuit.sections
+        for part in BOOK.sections[section].parts
     }
     only_there = counted.keys() - elsewhere
     assert only_there
