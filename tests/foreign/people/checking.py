@@ -152,6 +152,8 @@ class Checking:
         if kind == "relay_swap":
             names = [f for f in self._faults if f.part == "start_relay" and "renew" in f.mends]
             return "cured" if names and len(self._faults) == 1 else "same"
+        if kind == "start_from_seat" and self._faults:
+            return "cranks" if all(fault.part == "driver" for fault in self._faults) else "same"
         if kind in ("start_from_seat", "spare_key_start", "set_hand_again", "set_reset"):
             return "same"
         if kind == "bar_engine":

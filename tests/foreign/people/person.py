@@ -107,6 +107,9 @@ class Person:
         return self._history(asked)
 
     def _history(self, asked: Question) -> str:
+        if asked.id == "operated":
+            not_set = any(fault.part == "driver" for fault, _ in self.present)
+            return "not sure" if self._chance.random() < NOT_SURE else "not_sure" if not_set else "all_set"
         told = adaptor.SPEAKS_OF.get(asked.id, {})
         for choice, words in told.items():
             if choice in asked.choices and any(word in self.job.story for word in words):
