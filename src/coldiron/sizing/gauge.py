@@ -13,7 +13,7 @@ SMALLEST, LARGEST = 20, -3
 
 MM_AN_INCH = 25.4
 OHMS_A_CIRCULAR_MIL_FOOT = 10.371
-METRES_A_FOOT = 0.3048
+METERS_A_FOOT = 0.3048
 
 
 def inches(number: int) -> float:
@@ -31,9 +31,9 @@ def mm2(number: int) -> float:
     return math.pi / 4 * (MM_AN_INCH * inches(number)) ** 2
 
 
-def ohms_a_metre(number: int) -> float:
-    """Ohms of a metre of bare solid copper at 20 C; strand has more."""
-    return OHMS_A_CIRCULAR_MIL_FOOT / circular_mils(number) / METRES_A_FOOT
+def ohms_a_meter(number: int) -> float:
+    """Ohms of a meter of bare solid copper at 20 C; strand has more."""
+    return OHMS_A_CIRCULAR_MIL_FOOT / circular_mils(number) / METERS_A_FOOT
 
 
 def number_for(mils: float) -> int | None:
