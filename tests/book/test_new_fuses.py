@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
+from coldiron.book.checks import Check
+from coldiron.book.faults import Fault
+from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
-from coldiron.model import COMPLAINT, Check, Fault
 from support.mechanic import Job, shipped, worked
 
 BOOK = shipped()

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.book import Book
+from coldiron.book.machines import Part, Piece
 from coldiron.circuits import Machine, compose
-from coldiron.model import Book, Part, Piece
 from support import networks
 from support.mechanic import shipped
 

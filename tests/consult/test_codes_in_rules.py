@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from coldiron.audit import audit
+from coldiron.book.book import Book
 from coldiron.circuits import compose
 from coldiron.consult.fold import replay
 from coldiron.job.steps import Step
-from coldiron.model import Book
 from coldiron.ruling.grounding import Grounding, SessionFacts, ground
 from coldiron.telling.conclusions import in_words
 from support import rule_text

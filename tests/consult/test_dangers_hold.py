@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 import pytest
 
 from coldiron import AnswerError, Consultation, Question
-from coldiron.model import Book
+from coldiron.book.book import Book
 from support.mechanic import shipped
 from support.wander import lesser
 

@@ -11,6 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
+from coldiron.book.history import COMPLAINT
+from coldiron.book.machines import Circuit, Trait
 from coldiron.job.steps import Step
 from coldiron.machine.describing import (
     CIRCUIT,
@@ -25,7 +27,6 @@ from coldiron.machine.describing import (
     not_known,
     splits,
 )
-from coldiron.model import COMPLAINT, Circuit, Trait
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
 from support.mechanic import Mechanic, shipped

@@ -11,9 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import engine
+from coldiron.book.book import Book
+from coldiron.book.faults import FaultRef
 from coldiron.circuits import compose
 from coldiron.language.load import load
-from coldiron.model import Book, FaultRef
 from coldiron.ruling.directives import Advice, Derived, Shifted
 from coldiron.ruling.grounding import Grounding, SessionFacts, ground, rules_of
 from coldiron.ruling.instances import Writer

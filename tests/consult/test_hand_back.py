@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation, Question
 from coldiron.agenda import preparing
 from coldiron.agenda.proving import is_proven
+from coldiron.book.functions import Function
 from coldiron.job.handing import pages_left, results
 from coldiron.judging.setup import setup_of
 from coldiron.machine.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
-from coldiron.model import Function
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text

@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
+from coldiron.book.checks import UNITS
+from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
-from coldiron.model import COMPLAINT, UNITS
 from support.mechanic import Job, Mechanic, shipped, worked
 
 BOOK = shipped()

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coldiron import Consultation, books
+from coldiron.book.book import Book
 from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
@@ -18,7 +19,6 @@ from coldiron.jobs.trouble import JobDamage, StoreTrouble
 from coldiron.language import load as loading
 from coldiron.language.files import RuleFile
 from coldiron.language.load import load
-from coldiron.model import Book
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, commit

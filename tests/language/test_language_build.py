@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from coldiron.book.checks import Band, Reads
+from coldiron.book.conclusions import PrefersCheck, ShiftsOdds
+from coldiron.book.faults import Effect, FaultRef
+from coldiron.book.machines import Closed
 from coldiron.language.load import load
 from coldiron.language.validate import validate
-from coldiron.model import Band, Closed, Effect, FaultRef, PrefersCheck, Reads, ShiftsOdds
 from coldiron.record import replace
 from support.rule_text import GROUND, load_texts, on_ground
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.model import CodeGiven, Condition, ControllerTalks, FaultRef, Shift
+from coldiron.book.conditions import CodeGiven, Condition, ControllerTalks
+from coldiron.book.faults import FaultRef
+from coldiron.book.history import Shift
+from coldiron.book.source import NOWHERE
 from coldiron.record import replace
-from coldiron.source import NOWHERE
 from support.rule_text import on_ground
 
 BLOCK = """code volts_dead

@@ -10,8 +10,9 @@ import re
 
 import pytest
 
+from coldiron.book.conclusions import Advises
+from coldiron.book.conditions import RepairMade
 from coldiron.job.cautions import before_check
-from coldiron.model import Advises, RepairMade
 from support.shop import (
     begin,
     blamed,

@@ -6,7 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from coldiron.model import Book, Conclusion, FindsInstead, ReadingsAgainst, Rule
+from coldiron.book.book import Book
+from coldiron.book.conclusions import Conclusion, FindsInstead
+from coldiron.book.conditions import ReadingsAgainst
+from coldiron.book.rules import Rule
 from coldiron.proving import Yard, alike, prove
 from coldiron.proving.figures import figures
 from coldiron.proving.reached import reached

@@ -9,9 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
+from coldiron.book.book import Book
+from coldiron.book.cautions import Due
+from coldiron.book.checks import Check
+from coldiron.book.faults import FaultRef
+from coldiron.book.functions import Function
 from coldiron.job.steps import Step, standing
 from coldiron.machine.describing import GONE, Said, describes, named
-from coldiron.model import Book, Check, Due, FaultRef, Function
 from coldiron.readings.refusal import NOT_FITTED
 
 DEADLY = ("DANGER", "WARNING")

@@ -14,9 +14,12 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 
 from coldiron import Consultation, Question, load_book
+from coldiron.book.book import Book
+from coldiron.book.checks import ODD, UNITS, Check
+from coldiron.book.functions import Function
+from coldiron.book.history import COMPLAINT, Complaint
 from coldiron.judging.setup import Setup, setup_of
 from coldiron.machine.describing import HAS
-from coldiron.model import COMPLAINT, ODD, UNITS, Book, Check, Complaint, Function
 from coldiron.readings.findings import finding_of
 
 LIMIT = 120

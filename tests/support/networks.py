@@ -6,28 +6,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from coldiron.book.acts import ACTS
+from coldiron.book.book import Book
+from coldiron.book.checks import Band, Check, Finding, Quantity, Reads
+from coldiron.book.faults import Effect, Fault, FaultKind
+from coldiron.book.machines import Circuit, Closed, Kind, Part, Piece
+from coldiron.book.words import Point, Setting
 from coldiron.circuits import Machine, compose
 from coldiron.circuits.trial import Bench, MachineTrial
 from coldiron.language.load import load
-from coldiron.model import (
-    ACTS,
-    Band,
-    Book,
-    Check,
-    Circuit,
-    Closed,
-    Effect,
-    Fault,
-    FaultKind,
-    Finding,
-    Kind,
-    Part,
-    Piece,
-    Point,
-    Quantity,
-    Reads,
-    Setting,
-)
 
 NETLISTS = Path(__file__).parent / "netlists"
 NAMES = (

@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from coldiron import Question
+from coldiron.book.checks import Check
 from coldiron.consult.session import Consultation
-from coldiron.model import Check
 from coldiron.readings.findings import finding_of
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text, take

@@ -4,42 +4,41 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from coldiron.language.record_text import as_text
-from coldiron.model import (
+from coldiron.book.cases import Case, Expect, Given
+from coldiron.book.conclusions import (
     Advises,
-    AnswerIs,
     AvoidsValue,
-    Case,
-    CheckMade,
     ClosesCheck,
-    CodeGiven,
-    ComplaintIs,
     ConcludesFact,
     Conclusion,
+    FindsInstead,
+    LeavesSetting,
+    OpensCheck,
+    PrefersCheck,
+    RequiresCheck,
+    ShiftsOdds,
+    WarnsOf,
+)
+from coldiron.book.conditions import (
+    AnswerIs,
+    CheckMade,
+    CodeGiven,
+    ComplaintIs,
     Condition,
     ControllerTalks,
-    Expect,
     FactHolds,
-    FaultRef,
     FindingIs,
-    FindsInstead,
-    Given,
-    LeavesSetting,
-    Loop,
-    OpensCheck,
     PartIsThere,
-    PrefersCheck,
     ReadingAgainst,
     ReadingsAgainst,
     RepairMade,
-    RequiresCheck,
-    Rule,
     SettingIs,
-    ShiftsOdds,
     Test,
-    WarnsOf,
     Way,
 )
+from coldiron.book.faults import FaultRef
+from coldiron.book.rules import Loop, Rule
+from coldiron.language.record_text import as_text
 
 IDS = st.from_regex(r"[a-z][a-z0-9_]{2,12}", fullmatch=True).map(lambda name: f"r_{name}")
 FIGURES = st.one_of(

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from coldiron import load_book
+from coldiron.book.book import Book
 from coldiron.circuits import compose
 from coldiron.language.files import shipped
-from coldiron.model import Book
 
 
 def write_book(folder: Path, rules: int, seed: int) -> None:

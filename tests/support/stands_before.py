@@ -13,7 +13,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from coldiron.model import Book, Due, WarnsOf
+from coldiron.book.book import Book
+from coldiron.book.cautions import Due
+from coldiron.book.conclusions import WarnsOf
 from support.mechanic import shipped
 
 

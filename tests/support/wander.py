@@ -8,11 +8,13 @@ from dataclasses import replace
 from functools import lru_cache
 
 from coldiron import AnswerError, Consultation, Question
+from coldiron.book.book import Book
+from coldiron.book.checks import UNITS, Check
+from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.inference.limits import Limits
 from coldiron.job.steps import standing
 from coldiron.judging.setup import setup_of
-from coldiron.model import COMPLAINT, UNITS, Book, Check
 from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped

@@ -7,6 +7,8 @@ from coldiron.agenda.handing_over import hand_back_question, tells
 from coldiron.agenda.preparing import check_question, way_out_question
 from coldiron.agenda.proving import is_proven, proof_question
 from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
+from coldiron.book.checks import Check
+from coldiron.book.history import COMPLAINT, Ask
 from coldiron.job.dangers import shown_now
 from coldiron.job.handing import failed
 from coldiron.job.question import Question
@@ -15,7 +17,6 @@ from coldiron.job.state import State
 from coldiron.judging.history import gain
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.functions import functions_of
-from coldiron.model import COMPLAINT, Ask, Check
 from coldiron.questions.now import ask_now
 from coldiron.questions.stands import ask_stands
 from coldiron.questions.story import ask_story

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldiron.agenda.preparing import page_question, setting_question, warned, way_out_question
 from coldiron.agenda.proving import is_proven
 from coldiron.agenda.waits import waiting_for
+from coldiron.book.functions import Function
 from coldiron.job.barring import barred_setting
 from coldiron.job.cautions import before_check
 from coldiron.job.handing import failed, pages_left, still_open
@@ -12,7 +13,6 @@ from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.functions import functions_of, seen_by
-from coldiron.model import Function
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.hand_back import ask_hand_back
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from coldiron.agenda.waits import waiting_for
 from coldiron.agenda.ways_out import way_out
+from coldiron.book.checks import Check
 from coldiron.job.at_machine import moves_on
 from coldiron.job.barring import asked_before, asked_before_repair, barred_check
 from coldiron.job.cautions import before_check, before_repair, before_setting, target
@@ -15,7 +16,6 @@ from coldiron.job.steps import SET
 from coldiron.job.warned import warned_by_answers
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.functions import Page, as_check
-from coldiron.model import Check
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.check import ask_check
 from coldiron.questions.page import ask_page

@@ -30,8 +30,8 @@ from coldiron.audit.traits import traits
 from coldiron.audit.unused import unused
 from coldiron.audit.voltages import voltages
 from coldiron.audit.weightless import weightless
-from coldiron.model import Book
-from coldiron.problem import Problem
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
 
 Audit = Callable[[Book], tuple[Problem, ...]]
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from coldiron.audit.sites import Site, sites
+from coldiron.book.book import Book
+from coldiron.book.machines import Part, Piece
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Part, Piece
-from coldiron.problem import Problem
 
 POSTS = ("battery_positive", "battery_negative")
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from coldiron.audit.sites import sites
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book
-from coldiron.problem import Problem
 
 
 def names(book: Book) -> tuple[Problem, ...]:

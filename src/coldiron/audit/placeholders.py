@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book
-from coldiron.problem import Problem
 
 
 def placeholders(book: Book) -> tuple[Problem, ...]:

@@ -6,40 +6,42 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from coldiron.audit.sites import Site, base, sites
-from coldiron.mistakes import mistake
-from coldiron.model import (
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.conclusions import (
     Advises,
-    AnswerIs,
     AvoidsValue,
-    Book,
-    Check,
-    CheckMade,
     ClosesCheck,
-    CodeGiven,
-    ComplaintIs,
     ConcludesFact,
     Conclusion,
-    Condition,
-    ControllerTalks,
-    FactHolds,
-    FaultRef,
-    FindingIs,
     FindsInstead,
     LeavesSetting,
     OpensCheck,
-    PartIsThere,
     PrefersCheck,
+    RequiresCheck,
+    ShiftsOdds,
+    WarnsOf,
+)
+from coldiron.book.conditions import (
+    AnswerIs,
+    CheckMade,
+    CodeGiven,
+    ComplaintIs,
+    Condition,
+    ControllerTalks,
+    FactHolds,
+    FindingIs,
+    PartIsThere,
     ReadingAgainst,
     ReadingsAgainst,
     RepairMade,
-    RequiresCheck,
-    Rule,
     SettingIs,
-    ShiftsOdds,
-    WarnsOf,
     checks_of,
 )
-from coldiron.problem import Problem
+from coldiron.book.faults import FaultRef
+from coldiron.book.problem import Problem
+from coldiron.book.rules import Rule
+from coldiron.mistakes import mistake
 
 
 def reach(book: Book) -> tuple[Problem, ...]:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from coldiron.model import Book, Check, Circuit, FaultRef, Part
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.faults import FaultRef
+from coldiron.book.machines import Circuit, Part
 from coldiron.record import dataclass
 
 

@@ -6,10 +6,13 @@ from collections.abc import Mapping
 from itertools import pairwise
 
 from coldiron.audit.sites import base
+from coldiron.book.book import Book
+from coldiron.book.conclusions import ConcludesFact, FindsInstead
+from coldiron.book.conditions import FactHolds, FindingIs
+from coldiron.book.problem import Problem
+from coldiron.book.rules import Rule
+from coldiron.book.source import Place
 from coldiron.mistakes import mistake
-from coldiron.model import Book, ConcludesFact, FactHolds, FindingIs, FindsInstead, Rule
-from coldiron.problem import Problem
-from coldiron.source import Place
 
 Node = str
 Edges = Mapping[Node, Mapping[Node, Place]]

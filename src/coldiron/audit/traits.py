@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from coldiron.book.book import Book
+from coldiron.book.machines import Circuit, Trait
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Circuit, Trait
-from coldiron.problem import Problem
 
 
 def traits(book: Book) -> tuple[Problem, ...]:

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.conclusions import ConcludesFact
+from coldiron.book.conditions import FactHolds, SettingIs
+from coldiron.book.functions import Function
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check, ConcludesFact, FactHolds, Function, SettingIs
-from coldiron.problem import Problem
 
 
 def unused(book: Book) -> tuple[Problem, ...]:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, base, sites, voltages_of
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.conditions import ReadingAgainst, ReadingsAgainst, checks_of
+from coldiron.book.machines import Circuit
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check, Circuit, ReadingAgainst, ReadingsAgainst, checks_of
-from coldiron.problem import Problem
 
 SMALL = 5.0
 """Volts up to here may be a drop or a rest of voltage, the same on both; more is a share of the supply."""

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from coldiron.book.acts import ACTS
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.faults import Fault
+from coldiron.book.machines import Circuit, Kind, Part
 from coldiron.circuits.feed import Feed, feed_order
-from coldiron.model import ACTS, Book, Check, Circuit, Fault, Kind, Part
 from coldiron.record import dataclass
 
 REFERENCE = "battery_negative"

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coldiron.book.checks import ODD
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.naming import answer_in_words, change_in_words
 from coldiron.engine import changes
 from coldiron.job.handing import failed
 from coldiron.job.shares import in_100
 from coldiron.job.steps import find_answer, standing
-from coldiron.model import COMPLAINT, ODD
 from coldiron.telling.conclusions import say_gains, say_losses
 
 if TYPE_CHECKING:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
+from coldiron.book.checks import UNITS
+from coldiron.book.functions import Function
 from coldiron.job.state import State
 from coldiron.machine.functions import OPEN, Page, functions_of, has_failed, page_id, pages_of
-from coldiron.model import UNITS, Function
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
 from coldiron.job.acknowledged import Acks
 from coldiron.job.danger_fold import Fold
 from coldiron.job.steps import Step
 from coldiron.machine.codes import TroubleCode
-from coldiron.model import Book
 from coldiron.readings.findings import Understood
 from coldiron.record import dataclass, field
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from coldiron.book.acts import ACTS
+from coldiron.book.checks import UNITS
+from coldiron.book.source import Place
 from coldiron.language.tree import EVERYTHING, Block, Statement, Token, Tree, blocks
-from coldiron.model import ACTS, UNITS
 from coldiron.record import dataclass, field
-from coldiron.source import Place
 
 
 def place_of(file: str, line: Statement, word: Token | None = None) -> Place:

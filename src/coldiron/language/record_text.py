@@ -11,32 +11,26 @@ from decimal import Decimal
 from textwrap import wrap
 from typing import assert_never
 
-from coldiron.language.printer import print_lines
-from coldiron.language.tree import Phrase, Statement, Token
-from coldiron.model import (
+from coldiron.book.cases import Case, Expect
+from coldiron.book.conclusions import (
     Advises,
     AvoidsValue,
-    Case,
     ClosesCheck,
     ConcludesFact,
     Conclusion,
-    Condition,
-    Expect,
-    FaultRef,
     FindsInstead,
     LeavesSetting,
-    Loop,
     OpensCheck,
     PrefersCheck,
-    ReadingAgainst,
-    ReadingsAgainst,
-    RepairMade,
     RequiresCheck,
-    Rule,
     ShiftsOdds,
-    Test,
     WarnsOf,
 )
+from coldiron.book.conditions import Condition, ReadingAgainst, ReadingsAgainst, RepairMade, Test
+from coldiron.book.faults import FaultRef
+from coldiron.book.rules import Loop, Rule
+from coldiron.language.printer import print_lines
+from coldiron.language.tree import Phrase, Statement, Token
 
 WIDEST = 100
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.model import Check, Fault, Kind, Part, Piece, Shows
+from coldiron.book.checks import Check
+from coldiron.book.faults import Fault, Shows
+from coldiron.book.machines import Kind, Part, Piece
 from coldiron.record import replace
 
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import log2
 
-from coldiron.model import Book, Circuit, Trait
+from coldiron.book.book import Book
+from coldiron.book.machines import Circuit, Trait
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
 

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from coldiron.model import ODD, Band, Book, Check, Finding, Function, Reads
+from coldiron.book.book import Book
+from coldiron.book.checks import ODD, Band, Check, Finding, Reads
+from coldiron.book.functions import Function
 from coldiron.readings.choosing import choose_several
 from coldiron.readings.findings import NOTHING, Understood, finding_of
 from coldiron.readings.interpret import understand

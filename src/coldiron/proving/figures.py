@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import erf, hypot, sqrt
 
+from coldiron.book.checks import ODD, UNITS
+from coldiron.book.conclusions import Conclusion, FindsInstead
+from coldiron.book.conditions import ReadingAgainst, ReadingsAgainst, checks_of
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.engine import Compare, Condition, Has
 from coldiron.inference.machine_model import named as faults_of
-from coldiron.model import ODD, UNITS, Conclusion, FindsInstead, ReadingAgainst, ReadingsAgainst, checks_of
-from coldiron.problem import Problem
 from coldiron.proving.joint import ENOUGH, Best, best
 from coldiron.proving.words import figure, named
 from coldiron.proving.yard import POSSIBLE, Faults, Read, SolvedMachine, Yard
 from coldiron.ruling.grounding import ground
 from coldiron.ruling.instances import Instance
-from coldiron.source import Place
 
 HOLDS = 0.5
 """A rule is taken to fire on a machine where each of its conditions on solved checks holds this often."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldiron.book.book import Book
+from coldiron.book.functions import Function
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK, State
 from coldiron.job.steps import Step
 from coldiron.machine.functions import stops
-from coldiron.model import Book, Function
 from coldiron.questions.kind import KindOfQuestion
 
 BY_THE_MAKERS_LIST = (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.machines import Circuit, Trait
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
@@ -18,7 +20,6 @@ from coldiron.machine.describing import (
     not_known,
     possible,
 )
-from coldiron.model import Book, Circuit, Trait
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.book import Book
 from coldiron.job.at_machine import step_taken, step_untold
 from coldiron.job.question import Question
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
 from coldiron.machine.functions import Page, as_check, is_page, page_named, said, seen_by, shown_by
-from coldiron.model import Book
 from coldiron.questions.check import ask_check
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood

@@ -17,27 +17,25 @@ from collections.abc import Iterable, Mapping
 from typing import assert_never
 
 from coldiron import engine
-from coldiron.model import (
-    ODD,
+from coldiron.book.book import Book
+from coldiron.book.checks import ODD, Check
+from coldiron.book.conclusions import (
     Advises,
-    AnswerIs,
     AvoidsValue,
-    Book,
-    Check,
     ClosesCheck,
-    CodeGiven,
     ConcludesFact,
     Conclusion,
-    FaultRef,
     FindsInstead,
     LeavesSetting,
     OpensCheck,
     PrefersCheck,
     RequiresCheck,
-    Rule,
     ShiftsOdds,
     WarnsOf,
 )
+from coldiron.book.conditions import AnswerIs, CodeGiven
+from coldiron.book.faults import FaultRef
+from coldiron.book.rules import Rule
 from coldiron.record import dataclass, field
 from coldiron.ruling.instances import Instance, Naming
 

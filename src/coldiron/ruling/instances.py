@@ -11,44 +11,44 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Protocol, assert_never
 
 from coldiron import engine
-from coldiron.model import (
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.conclusions import (
     Advises,
-    AnswerIs,
     AvoidsValue,
-    Book,
-    Check,
-    CheckMade,
     ClosesCheck,
-    CodeGiven,
-    ComplaintIs,
     ConcludesFact,
     Conclusion,
+    FindsInstead,
+    LeavesSetting,
+    OpensCheck,
+    PrefersCheck,
+    RequiresCheck,
+    ShiftsOdds,
+    WarnsOf,
+)
+from coldiron.book.conditions import (
+    AnswerIs,
+    CheckMade,
+    CodeGiven,
+    ComplaintIs,
     Condition,
     ControllerTalks,
     FactHolds,
-    Fault,
-    FaultRef,
     FindingIs,
-    FindsInstead,
-    LeavesSetting,
-    Loop,
-    OpensCheck,
-    Part,
     PartIsThere,
-    PrefersCheck,
     ReadingAgainst,
     ReadingsAgainst,
     RepairMade,
-    RequiresCheck,
-    Rule,
     SettingIs,
-    ShiftsOdds,
     Test,
-    WarnsOf,
     checks_of,
 )
+from coldiron.book.faults import Fault, FaultRef
+from coldiron.book.machines import Part
+from coldiron.book.rules import Loop, Rule
+from coldiron.book.source import Place
 from coldiron.record import dataclass, replace
-from coldiron.source import Place
 
 
 class GroundMachine(Protocol):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.book.cautions import Caution
 from coldiron.consult.session import Consultation
 from coldiron.job.dues import TYPED
 from coldiron.job.question import Question, may_be_left
@@ -11,7 +12,6 @@ from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
 from coldiron.machine.describing import may_be_gone, not_known
 from coldiron.machine.functions import is_page
-from coldiron.model import Caution
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.stage import stage_alone, stage_in_words, stage_of
 

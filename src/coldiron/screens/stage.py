@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.session import Consultation
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK
 from coldiron.job.steps import SET
 from coldiron.machine.functions import functions_of, is_page
-from coldiron.model import COMPLAINT
 
 STAGES = ("machine", "symptom", "checks", "fix", "proof", "hand back")
 """The stages of a job, in their order."""

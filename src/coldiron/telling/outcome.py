@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from coldiron.book.cautions import Caution
 from coldiron.job.state import State
-from coldiron.model import Caution
 from coldiron.record import dataclass
 
 Status = Literal["open", "cause", "proven", "handed back", "out of service", "needs"]

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from difflib import get_close_matches
 
+from coldiron.book.cautions import Caution
+from coldiron.book.checks import ODD, UNITS, Check
+from coldiron.book.history import Answer
 from coldiron.choice.choice import NextCheck, foresee
 from coldiron.engine import why as prove
 from coldiron.job.question import Question
@@ -11,7 +14,6 @@ from coldiron.job.shares import in_100, narrows, share_settled
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.codes import entry_of, in_words
 from coldiron.machine.functions import page_named
-from coldiron.model import ODD, UNITS, Answer, Caution, Check
 from coldiron.questions.check import finding_in_words
 from coldiron.readings.refusal import AnswerError
 from coldiron.telling.conclusions import say_proof

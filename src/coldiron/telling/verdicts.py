@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from coldiron.agenda.proving import is_proven
 from coldiron.agenda.repairing import MOST
+from coldiron.book.checks import ODD
+from coldiron.book.history import COMPLAINT
 from coldiron.job.handing import failed, results, still_open
 from coldiron.job.state import State
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.functions import stops
-from coldiron.model import COMPLAINT, ODD
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status

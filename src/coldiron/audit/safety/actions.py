@@ -11,11 +11,15 @@ from functools import lru_cache
 
 from coldiron.audit.safety.before import Before, before, covers, severe
 from coldiron.audit.sites import base, points_of
+from coldiron.book.book import Book
+from coldiron.book.cautions import Action, Mark
+from coldiron.book.checks import Check
+from coldiron.book.faults import Fault
+from coldiron.book.functions import Function
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.mistakes import mistake
-from coldiron.model import Action, Book, Check, Fault, Function, Mark
-from coldiron.problem import Problem
 from coldiron.record import dataclass, field
-from coldiron.source import Place
 
 MOST_BETWEEN = 4
 """So many other words may stand between two of a phrase where it has two dots, or behind a word that denies it."""

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.model import Book, Check, Fault, FaultRef, Function, Need
+from coldiron.book.book import Book
+from coldiron.book.cautions import Need
+from coldiron.book.checks import Check
+from coldiron.book.faults import Fault, FaultRef
+from coldiron.book.functions import Function
 from coldiron.record import dataclass, field
 
 DANGER = ("DANGER",)

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator
 
 from coldiron.audit.safety.before import TYPED
+from coldiron.book.book import Book
+from coldiron.book.conclusions import WarnsOf
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, WarnsOf
-from coldiron.problem import Problem
 
 MOST_WORDS = 12
 """So many words to type has a book at most: nobody keeps more conditions apart, and one word is one condition."""

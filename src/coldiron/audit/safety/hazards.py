@@ -9,9 +9,11 @@ from collections.abc import Iterable, Iterator
 
 from coldiron.audit.safety.before import DANGER, SEVERITY, TYPED, Before, before
 from coldiron.audit.sites import base, points_of
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.functions import Function
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check, Function
-from coldiron.problem import Problem
 
 KEY, START = "key", "start"
 LEAD, OFF = "battery_lead", "off"

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.book.checks import UNITS, Band, Check, Finding, Reads
+from coldiron.book.history import Answer, Ask, Shift
+from coldiron.book.machines import Part, Trait
 from coldiron.language.build.endangering import step_of
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, values_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Token
-from coldiron.model import UNITS, Answer, Ask, Band, Check, Finding, Part, Reads, Shift, Trait
 from coldiron.record import replace
 
 

@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
@@ -12,10 +16,7 @@ from coldiron.language.forms import OPENERS, RESERVED
 from coldiron.language.spread import faults_of, parts_of
 from coldiron.language.tree import Tree, blocks
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check
-from coldiron.problem import Problem
 from coldiron.record import replace
-from coldiron.source import Place
 
 BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "setting": words.setting,

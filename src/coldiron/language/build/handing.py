@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.checks import UNITS, Band
+from coldiron.book.functions import Function
 from coldiron.language.build.asking import band_of, state_of
 from coldiron.language.build.names import faults_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.build.words import sees_of
-from coldiron.model import UNITS, Band, Function
 
 
 def function(lines: Lines) -> Function:

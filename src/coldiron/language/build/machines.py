@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from coldiron.book.acts import ACTS, Act
+from coldiron.book.faults import Chain, Effect, FaultKind, FaultRef, Shows
+from coldiron.book.machines import Circuit, Closed, Kind, Part, Piece
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Block, Phrase, Statement, Token
-from coldiron.model import ACTS, Act, Chain, Circuit, Closed, Effect, FaultKind, FaultRef, Kind, Part, Piece, Shows
 
 LEAST_AREA = 0.01
 """Square millimetres of the thinnest wire that is drawn for circuits; one of no area carries nothing."""

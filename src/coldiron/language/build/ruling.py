@@ -2,48 +2,44 @@
 
 from __future__ import annotations
 
+from coldiron.book.cases import Case, Expect, Given
+from coldiron.book.cautions import ENDS, Caution, Due, SignalWord
+from coldiron.book.conclusions import (
+    Advises,
+    AvoidsValue,
+    ClosesCheck,
+    ConcludesFact,
+    Conclusion,
+    FindsInstead,
+    LeavesSetting,
+    OpensCheck,
+    PrefersCheck,
+    RequiresCheck,
+    ShiftsOdds,
+    WarnsOf,
+)
+from coldiron.book.conditions import (
+    AnswerIs,
+    CheckMade,
+    ComplaintIs,
+    Condition,
+    FactHolds,
+    FindingIs,
+    PartIsThere,
+    ReadingAgainst,
+    ReadingsAgainst,
+    RepairMade,
+    SettingIs,
+    Test,
+    Way,
+)
+from coldiron.book.faults import FaultRef
+from coldiron.book.history import CODE
+from coldiron.book.rules import Loop, Rule
 from coldiron.language.build.coding import check_given, code_test
 from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement
-from coldiron.model import (
-    CODE,
-    ENDS,
-    Advises,
-    AnswerIs,
-    AvoidsValue,
-    Case,
-    Caution,
-    CheckMade,
-    ClosesCheck,
-    ComplaintIs,
-    ConcludesFact,
-    Conclusion,
-    Condition,
-    Due,
-    Expect,
-    FactHolds,
-    FaultRef,
-    FindingIs,
-    FindsInstead,
-    Given,
-    LeavesSetting,
-    Loop,
-    OpensCheck,
-    PartIsThere,
-    PrefersCheck,
-    ReadingAgainst,
-    ReadingsAgainst,
-    RepairMade,
-    RequiresCheck,
-    Rule,
-    SettingIs,
-    ShiftsOdds,
-    SignalWord,
-    Test,
-    WarnsOf,
-    Way,
-)
 
 _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUTION": "CAUTION", "NOTICE": "NOTICE"}
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.history import Complaint
+from coldiron.book.words import Area, Kit, Point, Setting, Word
 from coldiron.language.build.names import finding_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Statement
 from coldiron.language.tree import Token as Written
-from coldiron.model import Area, Complaint, Kit, Point, Setting, Word
 
 
 def setting(lines: Lines) -> Setting:
