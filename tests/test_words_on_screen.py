@@ -182,7 +182,9 @@ def test_one_word_for_each_thing(twin: str, said: list[tuple[str, str]]) -> None
 def test_no_sentence_of_a_rule_file_is_longer_than_a_breath() -> None:
     """Every text of the book: questions, checks, reasons, cautions, dangers, fixes, proofs."""
     assert len(written_in_rules()) > 3000
-    long = [(name, one) for name, text in written_in_rules() for one in sentences(text) if len(one.split()) > MOST_WORDS]
+    long = [
+        (name, one) for name, text in written_in_rules() for one in sentences(text) if len(one.split()) > MOST_WORDS
+    ]
     assert long == []
 
 

@@ -244,7 +244,10 @@ def test_choices_and_names_are_found_by_another_dialect() -> None:
     assert choose("lamps normal", choices) == "lights"
     with pytest.raises(AnswerError, match="lamps green"):
         choose("lamps green", choices)
-    faults = [("isolator.off", "the battery disconnect switch: just switched off"), ("battery.flat", "the battery: flat")]
+    faults = [
+        ("isolator.off", "the battery disconnect switch: just switched off"),
+        ("battery.flat", "the battery: flat"),
+    ]
     assert _fitting(faults, "battery isolator") == ["isolator.off"]
 
 

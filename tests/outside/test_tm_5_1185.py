@@ -48,7 +48,7 @@ def test_two_tables_agree_where_the_supplier_does_not() -> None:
 def test_the_step_of_the_hydrometer_is_that_of_table_iv() -> None:
     """1.312 at 0 F is 1.280 at 80 F, so 0.004 for each 10 F (derived), as the check says."""
     assert pytest.approx(0.004) == (AT_0_F - AT_80_F) / 8
-    assert "0.004 for each 10 F away from 80 F" in book().checks["cell_gravity.battery"].how
+    assert "0.004 for each 10 F (5.5 C) above 80 F" in book().checks["cell_gravity.battery"].how
 
 
 def test_a_flat_battery_in_frost_is_warned_of_before_any_current() -> None:
