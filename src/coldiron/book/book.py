@@ -13,10 +13,10 @@ from coldiron.book.cases import Case
 from coldiron.book.cautions import Action, Caution
 from coldiron.book.checks import Check
 from coldiron.book.dangers import Danger
+from coldiron.book.duties import Duty
 from coldiron.book.faults import Chain, Fault
-from coldiron.book.functions import Function
 from coldiron.book.history import Ask, Code, Complaint
-from coldiron.book.machines import Circuit, Kind, Part, Piece, Trait
+from coldiron.book.machines import Circuit, Feature, Kind, Part, Section
 from coldiron.book.problem import Problem
 from coldiron.book.rules import Rule
 from coldiron.book.words import Area, Kit, Point, Setting, Word
@@ -38,7 +38,7 @@ class Book:
     topics: Mapping[str, Word]
     facts: Mapping[str, Word]
     kinds: Mapping[str, Kind]
-    pieces: Mapping[str, Piece]
+    sections: Mapping[str, Section]
     circuits: Mapping[str, Circuit]
     chains: Mapping[str, Chain]
     complaints: Mapping[str, Complaint]
@@ -46,12 +46,12 @@ class Book:
     checks: Mapping[str, Check]
     codes: Mapping[str, Code]
     cautions: Mapping[str, Caution]
-    functions: Mapping[str, Function]
+    duties: Mapping[str, Duty]
     rules: Mapping[str, Rule]
     cases: Mapping[str, Case]
     parts: Mapping[str, Part]
     faults: Mapping[str, Fault]
-    traits: Mapping[str, Trait] = field(default_factory=dict)
+    features: Mapping[str, Feature] = field(default_factory=dict)
     actions: Mapping[str, Action] = field(default_factory=dict)
     dangers: Mapping[str, Danger] = field(default_factory=dict)
     broken: tuple[Problem, ...] = ()
