@@ -31,8 +31,8 @@ ROOMS = (
     "telling",
 )
 
-FOR_PROGRAMS = ("script_forms.py",)
-"""Files whose texts are read by those who write programs, not beside a machine."""
+FOR_PROGRAMS = ("script_forms.py", "other_words.py")
+"""Files whose texts nobody reads beside a machine: written for those who write programs, or only looked for."""
 
 MOST_WORDS = 25
 """Words of the longest sentence; a figure or a name that is filled in counts as one."""

@@ -30,10 +30,11 @@ def celsius(fahrenheit: float) -> float:
 
 def test_the_caution_names_the_printed_freezing_points() -> None:
     text = book().cautions["frozen_battery"].hazard
-    found = {float(g): float(c) for c, g in re.findall(r"(-\d+) C \(gravity (\d\.\d+)\)", text)}
+    found = re.findall(r"(\d+) F \((-\d+) C, gravity (\d\.\d+)\)", text)
     assert len(found) == 2
-    for gravity, cold in found.items():
-        assert cold == pytest.approx(celsius(FREEZES[round(gravity, 3)]), abs=0.6)
+    for fahrenheit, cold, gravity in found:
+        assert float(cold) == pytest.approx(celsius(FREEZES[round(float(gravity), 3)]), abs=0.6)
+        assert float(fahrenheit) == pytest.approx(FREEZES[round(float(gravity), 3)], abs=0.6)
 
 
 def test_two_tables_agree_where_the_supplier_does_not() -> None:
