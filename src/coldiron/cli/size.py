@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import argparse
+
 from coldiron.cli.arguments import above_nothing
 from coldiron.cli.exits import DONE
+from coldiron.sizing.gauge import METERS_A_FOOT
+from coldiron.sizing.report import sizes
 from coldiron.terminal import tell
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    import argparse
     from collections.abc import Container
 
 
@@ -21,8 +24,6 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 
 def _run(given: argparse.Namespace) -> int:
-    from coldiron.sizing.report import sizes
-
     tell(sizes(given.amps, given.length, given.volts))
     return DONE
 
@@ -34,12 +35,8 @@ def _length(text: str) -> float:
         ArgumentTypeError: it has no unit, or no repair is that long.
         ValueError: it is no number.
     """
-    from argparse import ArgumentTypeError
-
-    from coldiron.sizing.gauge import METERS_A_FOOT
-
     for unit, meters in (("ft", METERS_A_FOOT), ("m", 1.0)):
         if text.endswith(unit):
             return above_nothing(text.removesuffix(unit)) * meters
     number = f"{above_nothing(text):g}"
-    raise ArgumentTypeError(f"{number} of what? Type {number}ft or {number}m")
+    raise argparse.ArgumentTypeError(f"{number} of what? Type {number}ft or {number}m")

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from coldiron.book.checks import UNITS, Check
+from coldiron.readings.other_words import in_book_words
 from coldiron.readings.refusal import AnswerError
 
 _READING = r"(?:[<>~]\s*)?[+-]?\s*[.,]?[0-9][0-9.,]*\s*(?P<unit>[a-z\u03a9\u00b5]*)"
@@ -25,7 +26,6 @@ def in_words(checks: Iterable[Check], line: str) -> tuple[str, str] | None:
     Raises:
         AnswerError: several checks fit the words, or a figure with a unit stands alone.
     """
-    from coldiron.readings.other_words import in_book_words  # noqa: PLC0415 - not needed for the first question
     from coldiron.readings.units import scales  # noqa: PLC0415 - not needed for the first question
 
     alone = _ALONE.fullmatch(line)
