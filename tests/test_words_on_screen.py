@@ -90,6 +90,8 @@ DIALECT = {
 }
 """Words of another dialect, or of another shop, and the one that stands for the thing in every file."""
 
+ALL_TWINS = TWINS | DIALECT
+
 QUOTED = ("Given.value", "Action.says", "Expect.name", "place", "source")
 """Fields of the book that hold what somebody else wrote: a typed answer, a phrase to look for, a title."""
 
@@ -171,11 +173,11 @@ def test_no_sentence_is_longer_than_a_breath(said: list[tuple[str, str]]) -> Non
     assert long == []
 
 
-@pytest.mark.parametrize("twin", {**TWINS, **DIALECT})
+@pytest.mark.parametrize("twin", ALL_TWINS)
 def test_one_word_for_each_thing(twin: str, said: list[tuple[str, str]]) -> None:
     """None of the words is used that stand for a thing with another name."""
     pattern = re.compile(rf"\b(?:{twin})\b", re.IGNORECASE)
-    found = [(name, text, {**TWINS, **DIALECT}[twin]) for name, text in said if pattern.search(text)]
+    found = [(name, text, ALL_TWINS[twin]) for name, text in said if pattern.search(text)]
     assert found == []
 
 
@@ -188,7 +190,7 @@ def test_no_sentence_of_a_rule_file_is_longer_than_a_breath() -> None:
     assert long == []
 
 
-@pytest.mark.parametrize("twin", {**TWINS, **DIALECT})
+@pytest.mark.parametrize("twin", ALL_TWINS)
 def test_rule_files_use_one_word_for_each_thing(twin: str) -> None:
     """The same words as on the screens, for the texts of rule files are what screens show."""
     pattern = re.compile(rf"\b(?:{twin})\b", re.IGNORECASE)
