@@ -69,6 +69,9 @@ SPEAKS_OF: Mapping[str, Mapping[str, tuple[str, ...]]] = {
 NOTHING = ("none", "never", "nothing", "not_charged", "dry", "mild", "isolator_on", "first_time", "always", "all_well")
 """Answers of somebody who knows that there was nothing of it."""
 
+NO_ICE = "frozen_battery"
+"""The caution that asks whether the battery is whole and not frozen."""
+
 START_WAYS: Mapping[str, str] = {
     "key": "key_itself",
     "relay_one_switch": "one_switch",

@@ -68,6 +68,11 @@ class Person:
         """Whether it does what it must while he looks on."""
         return self.bench().does() == "normal"
 
+    def refuses(self, asked: Question) -> bool:
+        """Whether a caution says what he sees is not so: no current into a battery that is frozen."""
+        frozen = any("thaw" in fault.mends for fault, _ in self.present)
+        return frozen and adaptor.NO_ICE in asked.acks
+
     # -- answers
 
     def answer(self, asked: Question, now: Consultation) -> str:
@@ -207,6 +212,8 @@ def take(now: Consultation, person: Person) -> tuple[Consultation, str]:
     """
     asked = now.next
     assert asked is not None
+    if asked.kind == "caution" and person.refuses(asked) and asked.step in now.book.checks:
+        return now.answer(asked.step, "cannot reach"), "not so"
     said = person.answer(asked, now)
     try:
         return now.answer(asked.id, said), said
