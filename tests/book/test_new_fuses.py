@@ -6,8 +6,8 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
 from coldiron.model import COMPLAINT, Check, Fault
+from support import shop
 from support.mechanic import Job, shipped, worked
 
 BOOK = shipped()
@@ -15,7 +15,7 @@ BOOK = shipped()
 
 def opened(circuit: str) -> list[Fault]:
     """The faults of a machine that leave a link or a fuse open, so that a new one is fitted."""
-    found = [BOOK.faults[name] for name in setup_of(BOOK, circuit).machine.faults]
+    found = [BOOK.faults[name] for name in shop.machine(circuit).faults]
     fuses = [fault for fault in found if BOOK.kinds[fault.kind].acts == "fuse"]
     return [fault for fault in fuses if any(effect.verb == "open" for effect in fault.what.effects)]
 

@@ -230,13 +230,41 @@ def typed(value: float, quantity: str) -> str:
     return f"{value:.{FIGURES[quantity]}f}"
 
 
-@dataclass
 class Job:
-    """A whole job as it went: the consultation after every answer, and what was asked and answered."""
+    """A whole job, worked when it is first looked at: answers until nothing is asked any more, or `limit` are given."""
 
-    mechanic: Mechanic
-    said: list[tuple[Question, str]] = field(default_factory=list)
-    after: list[Consultation] = field(default_factory=list)
+    def __init__(self, mechanic: Mechanic, begin: Consultation | None = None, limit: int = LIMIT) -> None:
+        self._mechanic, self._begin, self._limit = mechanic, begin, limit
+
+    @cached_property
+    def _course(self) -> tuple[list[tuple[Question, str]], list[Consultation]]:
+        now = self._begin or Consultation(self._mechanic.book)
+        said: list[tuple[Question, str]] = []
+        after = [now]
+        while (asked := now.next) is not None and len(said) < self._limit:
+            answer = self._mechanic.answer(asked)
+            now = now.answer(asked.id, answer, sure=True)
+            if answer == "done":
+                self._mechanic.do(asked)
+            said.append((asked, answer))
+            after.append(now)
+        return said, after
+
+    @property
+    def said(self) -> list[tuple[Question, str]]:
+        """What was asked and answered."""
+        return self._course[0]
+
+    @property
+    def after(self) -> list[Consultation]:
+        """The consultation at its beginning and after every answer."""
+        return self._course[1]
+
+    @property
+    def mechanic(self) -> Mechanic:
+        """He who worked it, as he stands at its end."""
+        assert self._course
+        return self._mechanic
 
     @property
     def end(self) -> Consultation:
@@ -252,18 +280,11 @@ class Job:
 @cache
 def worked(circuit: str, *faults: str) -> Job:
     """A whole job on the shipped book with these hidden faults; worked once for all tests that look at it."""
-    return work(Mechanic(shipped(), circuit, frozenset(faults)))
+    return Job(Mechanic(shipped(), circuit, frozenset(faults)))
 
 
 def work(mechanic: Mechanic, begin: Consultation | None = None, limit: int = LIMIT) -> Job:
-    """Answer until nothing is asked any more, or `limit` answers are given."""
-    now = begin or Consultation(mechanic.book)
-    job = Job(mechanic, after=[now])
-    while (asked := now.next) is not None and len(job.said) < limit:
-        answer = mechanic.answer(asked)
-        now = now.answer(asked.id, answer, sure=True)
-        if answer == "done":
-            mechanic.do(asked)
-        job.said.append((asked, answer))
-        job.after.append(now)
+    """A job that has been worked to its end."""
+    job = Job(mechanic, begin, limit)
+    assert job.after
     return job
