@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 
 from coldiron import BookError, Consultation, load_book
+from coldiron.book.source import Place
 from coldiron.language.files import shipped
 from coldiron.mistakes import FORM, MEANING, WHOLE, Mistake, mistake
-from coldiron.source import Place
 from coldiron.store import stamp
 from support.rule_text import GROUND
 

@@ -7,9 +7,9 @@ import string
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.problem import Problem, nearest
+from coldiron.book.source import Place
 from coldiron.drawing import draw, draw_all
-from coldiron.problem import Problem, nearest
-from coldiron.source import Place
 
 
 def shown(line: str, column: int, end: int, before: str = "kit gauge") -> list[str]:

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from coldiron import load_book
+from coldiron.book.history import COMPLAINT
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.judging.setup import Setup
 from coldiron.language import files
-from coldiron.model import COMPLAINT
 from coldiron.store.cache import Cache
 from support.rule_text import GROUND
 from support.sizes import size

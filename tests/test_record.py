@@ -16,6 +16,7 @@ import pytest
 from pydantic import TypeAdapter, ValidationError
 
 from coldiron import record
+from support.imports import imported
 
 
 @record.dataclass(frozen=True)
@@ -206,8 +207,7 @@ def test_making_records_imports_neither_dataclasses_nor_inspect() -> None:
 
 def test_records_and_problems_stand_at_the_bottom() -> None:
     """Their modules import nothing of the project but each other."""
-    folder = Path(record.__file__).parent
-    for name in ("record", "source", "model", "problem"):
-        lines = (folder / f"{name}.py").read_text(encoding="utf-8").split("\n")
-        own = {line.split()[1] for line in lines if line.strip().startswith(("from coldiron", "import coldiron"))}
-        assert own <= {"coldiron.record", "coldiron.source", "coldiron.problem"}
+    home = Path(record.__file__)
+    for path in (home, *(home.parent / "book").glob("*.py")):
+        own = {name for name in imported(path) if name.startswith("coldiron")}
+        assert all(name.startswith(("coldiron.record", "coldiron.book")) for name in own), path.name

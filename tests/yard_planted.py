@@ -21,7 +21,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[0]))
 
 from coldiron import load_book
-from coldiron.model import Book
+from coldiron.book.book import Book
 from yard.screen import Screen, shipped
 from yard.visits import Spot, Visitor, again, look
 from yard.walks import CIRCUITS

@@ -22,10 +22,10 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from coldiron.book.book import Book
+    from coldiron.book.problem import Problem
     from coldiron.consult.session import Consultation
     from coldiron.job.question import BookError, Question
-    from coldiron.model import Book
-    from coldiron.problem import Problem
     from coldiron.readings.refusal import AnswerError
     from coldiron.version import __version__
 

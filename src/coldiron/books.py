@@ -13,9 +13,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from os import PathLike
 
+    from coldiron.book.book import Book
+    from coldiron.book.problem import Problem
     from coldiron.language.files import RuleFile
-    from coldiron.model import Book
-    from coldiron.problem import Problem
 
 
 def load(path: str | PathLike[str] | None = None, building: Callable[[], None] | None = None) -> text.Loaded:

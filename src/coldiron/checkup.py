@@ -5,10 +5,10 @@ from __future__ import annotations
 import os
 
 from coldiron import books
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem, errors
 from coldiron.drawing import TextOf, draw_all
 from coldiron.language.files import rule_files, shipped
-from coldiron.model import Book
-from coldiron.problem import Problem, errors
 
 
 def report(path: str | os.PathLike[str] | None = None) -> str:

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.plaintext import clean, columns, seen
-from coldiron.problem import Problem
-from coldiron.source import Place
 
 TAB = 4
 WIDEST = 100

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from coldiron.audit import AUDITS, audit
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.mistakes import WHOLE, Mistake
-from coldiron.problem import Problem
-from coldiron.source import Place
 from support.rule_text import GROUND, load_texts, unmark
 
 

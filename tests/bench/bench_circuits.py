@@ -23,11 +23,11 @@ from time import process_time
 import numpy as np
 
 from coldiron import load_book
+from coldiron.book.book import Book
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.elimination import Factor
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.trial import Bench
-from coldiron.model import Book
 from coldiron.store.cache import Cache
 
 ROUNDS = 300

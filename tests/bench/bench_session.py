@@ -30,9 +30,10 @@ from time import process_time
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation
+from coldiron.book.book import Book
+from coldiron.book.history import COMPLAINT
 from coldiron.cli.collector import quicken_collector
 from coldiron.judging.setup import keep_solved, setup_of
-from coldiron.model import COMPLAINT, Book
 from coldiron.screens.ahead import thoughts
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from coldiron.book.checks import Check
 from coldiron.job.cautions import before_check, before_repair, before_setting
-from coldiron.model import Check
 from support.mechanic import shipped
 from support.stands_before import stands_before, written
 

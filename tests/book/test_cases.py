@@ -7,7 +7,8 @@ from functools import cache
 import pytest
 
 from coldiron.audit.safety.before import TYPED
-from coldiron.model import Advises, Rule, WarnsOf
+from coldiron.book.conclusions import Advises, WarnsOf
+from coldiron.book.rules import Rule
 from coldiron.record import replace
 from support.book_cases import Outcome, fired, not_understood, outcome, outcome_by, outcome_without, shortfall
 from support.mechanic import shipped

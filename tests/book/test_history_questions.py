@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from coldiron.book.history import Ask
 from coldiron.judging.history import gain
 from coldiron.judging.setup import Setup, setup_of
-from coldiron.model import Ask
 from support.mechanic import shipped
 
 BOOK = shipped()

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
+from coldiron.book.checks import Check
+from coldiron.book.faults import Fault
+from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
-from coldiron.model import COMPLAINT, Check, Fault
 from support import shop
 from support.mechanic import Job, shipped, worked
 

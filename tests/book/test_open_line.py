@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.model import ODD
+from coldiron.book.checks import ODD
 from coldiron.readings.interpret import understand
 from support.mechanic import shipped
 

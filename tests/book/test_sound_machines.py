@@ -6,8 +6,8 @@ from itertools import pairwise
 
 import pytest
 
+from coldiron.book.checks import Check
 from coldiron.judging.setup import setup_of
-from coldiron.model import Check
 from support.mechanic import shipped
 
 SURELY = 0.97

@@ -15,12 +15,12 @@ import pytest
 from coldiron.audit.safety.actions import actions
 from coldiron.audit.safety.cautions import cautions
 from coldiron.audit.safety.hazards import hazards
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
 from coldiron.language.build.book import build
 from coldiron.language.files import shipped as folder
 from coldiron.language.read import read
 from coldiron.language.tree import Tree
-from coldiron.model import Book
-from coldiron.problem import Problem
 
 Edit = Callable[[str], str]
 
@@ -106,7 +106,7 @@ REPAIR = """kind odd_lamp
     proof    It lights.
     source   common practice
 
-piece odd_run
+section odd_run
   name     odd lamp
   ends     key_run_out, frame
   part     odd_lamp is odd_lamp from key_run_out to frame

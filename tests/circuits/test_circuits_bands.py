@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.checks import Band, Finding
 from coldiron.circuits.bands import Scale, chances, finding_of, scale
-from coldiron.model import Band, Finding
 from support import networks
 
 DEAD = Finding("dead", "", (Band(-0.3, 1.0),))

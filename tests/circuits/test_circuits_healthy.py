@@ -10,10 +10,10 @@ from dataclasses import replace
 
 import pytest
 
+from coldiron.book.checks import Reads
 from coldiron.circuits import compose
 from coldiron.circuits.readings import read
 from coldiron.circuits.trial import Bench
-from coldiron.model import Reads
 from support import networks
 
 

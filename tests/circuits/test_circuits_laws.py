@@ -10,13 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.checks import Reads
+from coldiron.book.machines import Part
 from coldiron.circuits import compose
 from coldiron.circuits.layout import LEAK_SIEMENS
 from coldiron.circuits.ports import settle
 from coldiron.circuits.readings import amps_through, read
 from coldiron.circuits.still import Solution
 from coldiron.circuits.trial import Bench
-from coldiron.model import Part, Reads
 from support import networks
 
 POINTS = ["battery_positive", "battery_negative", "a", "b", "c", "d", "e"]

@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from coldiron.book.checks import Band, Check, Finding
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits import solved as lines
 from coldiron.circuits.readings import read
 from coldiron.circuits.trial import Bench
-from coldiron.model import Band, Check, Finding
 from coldiron.store.cache import Cache
 from support import networks
 

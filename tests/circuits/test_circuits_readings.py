@@ -7,10 +7,10 @@ from collections.abc import Iterable
 
 import pytest
 
+from coldiron.book.checks import Check, Quantity, Reads
 from coldiron.circuits import compose
 from coldiron.circuits.readings import read
 from coldiron.circuits.trial import Bench
-from coldiron.model import Check, Quantity, Reads
 from support import networks
 from support.elements import Elements, Resistor, elements
 from support.tableau import solve

@@ -6,11 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.checks import Reads
+from coldiron.book.faults import Effect
 from coldiron.circuits import compose
 from coldiron.circuits.readings import read
 from coldiron.circuits.still import Solution
 from coldiron.circuits.trial import Bench
-from coldiron.model import Effect, Reads
 from coldiron.record import replace
 from support import networks
 

@@ -10,9 +10,9 @@ from itertools import product
 
 import pytest
 
+from coldiron.book.checks import Reads
 from coldiron.circuits.readings import read
 from coldiron.circuits.trial import Bench
-from coldiron.model import Reads
 from support import networks
 
 CRANKS = 0.75

@@ -11,10 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Band, Check
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.bands import finding_of, scale
 from coldiron.circuits.simulated import PERFECT, Manner, SimulatedMachine
-from coldiron.model import Band, Book, Check
 from support.mechanic import shipped
 
 CAREFUL = Manner(wrong=0.0)

@@ -7,8 +7,8 @@ import pytest
 from coldiron import Consultation
 from coldiron.agenda.proving import proofs
 from coldiron.agenda.repairing import OFTEN
+from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
-from coldiron.model import COMPLAINT
 from support.mechanic import Job, Mechanic, shipped, work, worked
 
 BOOK = shipped()

@@ -9,7 +9,8 @@ from dataclasses import replace
 import pytest
 
 from coldiron import Consultation
-from coldiron.model import UNITS, Book
+from coldiron.book.book import Book
+from coldiron.book.checks import UNITS
 from coldiron.readings.interpret import understand
 from coldiron.screens.ahead import PAUSE, Ahead, answers, thoughts
 from coldiron.screens.driver import JobDriver

@@ -7,6 +7,8 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.cautions import Due
+from coldiron.book.checks import Check
 from coldiron.job.cautions import (
     before_check,
     before_repair,
@@ -14,7 +16,6 @@ from coldiron.job.cautions import (
     guarded,
     target,
 )
-from coldiron.model import Check, Due
 from support.mechanic import shipped
 
 BOOK = shipped()

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
+from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
 from coldiron.machine.complaining import complaints_of
-from coldiron.model import COMPLAINT
 from support.mechanic import Mechanic, shipped, work
 
 BOOK = shipped()

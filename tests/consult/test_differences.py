@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from coldiron import Consultation
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.differences import differences
 from coldiron.job.steps import Step
-from coldiron.model import COMPLAINT
 from coldiron.telling.conclusions import in_words
 from support.mechanic import Mechanic, shipped, worked
 

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.faults import FaultRef
+from coldiron.book.history import Answer, Ask, Shift
 from coldiron.judging.history import chances, gain
-from coldiron.model import Answer, Ask, FaultRef, Shift
 
 
 def question(*factors: dict[str, float]) -> Ask:

@@ -7,7 +7,8 @@ import re
 import pytest
 
 from coldiron import Consultation
-from coldiron.model import Bar, Check
+from coldiron.book.checks import Check
+from coldiron.book.dangers import Bar
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.screens.driver import JobDriver
 from support.mechanic import shipped

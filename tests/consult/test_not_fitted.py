@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
+from coldiron.book.history import COMPLAINT
 from coldiron.circuits import compose
 from coldiron.circuits.machine import can_make
 from coldiron.job.steps import Step
 from coldiron.machine.describing import CIRCUIT, HAS, LIST, VOLTS, fitting, may_be_gone, shares
-from coldiron.model import COMPLAINT
 from coldiron.readings.refusal import NOT_FITTED
 from coldiron.record import replace
 from coldiron.screens.driver import JobDriver

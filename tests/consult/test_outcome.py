@@ -6,7 +6,7 @@ from functools import cache
 
 from coldiron import Consultation
 from coldiron.agenda.repairing import MOST
-from coldiron.model import COMPLAINT
+from coldiron.book.history import COMPLAINT
 from coldiron.telling.verdicts import NOT_EXCLUDED, TELLING
 from support.mechanic import LIMIT, Mechanic, shipped, work, worked
 

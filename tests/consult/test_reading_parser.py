@@ -11,7 +11,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from coldiron.model import UNITS
+from coldiron.book.checks import UNITS
 from coldiron.readings.figures import written
 from coldiron.readings.reading import LARGEST, LIMIT, SMALLEST, Misread, ReadValue, implausible
 from coldiron.readings.spans import read

@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.naming import answer_in_words, meant
 from coldiron.job.shares import NEARLY_ALL, in_100, narrows, share_settled
 from coldiron.judging.setup import setup_of
-from coldiron.model import COMPLAINT
 from support.mechanic import shipped, worked
 
 BOOK = shipped()

@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation, Question
+from coldiron.book.checks import UNITS
+from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
-from coldiron.model import COMPLAINT, UNITS
 from support.mechanic import Job, Mechanic, shipped, worked
 
 BOOK = shipped()
@@ -26,7 +27,7 @@ def at(kind: str, wanted: str = "") -> Consultation:
 
 
 PLACES = st.deferred(lambda: st.integers(0, len(JOB.after) - 1))
-SHOWN = ("tick.left_nothing", "tick.lets_go", *(f"show.{name}" for name in BOOK.functions))
+SHOWN = ("tick.left_nothing", "tick.lets_go", *(f"show.{name}" for name in BOOK.duties))
 
 
 def opened(circuit: str = "start_relay", complaint: str = "silent") -> Consultation:

@@ -9,13 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
+from coldiron.book.checks import UNITS
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.fold import replay
 from coldiron.job.at_machine import NEW_STRETCH
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.reported import NOT_TOLD
 from coldiron.job.steps import Step, standing
 from coldiron.judging.setup import setup_of
-from coldiron.model import COMPLAINT, UNITS
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import replace
 from coldiron.screens.drawing import draw

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coldiron import Consultation, books
+from coldiron.book.book import Book
 from coldiron.job.steps import Step
 from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
@@ -20,7 +21,6 @@ from coldiron.jobs.trouble import JobDamage, StoreTrouble
 from coldiron.language import load as loading
 from coldiron.language.files import RuleFile
 from coldiron.language.load import load
-from coldiron.model import Book
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, commit
@@ -77,7 +77,7 @@ def left_without_a_word(driver: JobDriver) -> JobDriver:
     return JobDriver(driver.title, driver.consultation.resume(), driver.committed)
 
 
-@pytest.mark.parametrize("seed", ["0", "1", "77"])
+@pytest.mark.parametrize("seed", ["0", "77"])
 def test_another_process_goes_on_with_the_same_page(seed: str, tmp_path: Path) -> None:
     """Whatever the seed of its hashes."""
     saved = new_job("Roller", BOOK, None)

@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.checks import ODD, UNITS, Check
 from coldiron.inference.cells import chance_of
 from coldiron.inference.table import misread
 from coldiron.judging.witnesses import told_by
-from coldiron.model import ODD, UNITS, Check
 from coldiron.readings.coverage import covered
 from coldiron.readings.figures import ReadValue, spanned
 from coldiron.readings.findings import Understood

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from coldiron import AnswerError, Consultation
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.fold import replay
 from coldiron.job.cautions import target
 from coldiron.job.reported import NOT_TOLD, to_confirm
 from coldiron.job.steps import Step
-from coldiron.model import COMPLAINT
 from coldiron.questions.kit import kit_of
 from coldiron.questions.story import answers_of
 from support.mechanic import shipped, worked

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
+from coldiron.book.history import LARGEST_FMI, LARGEST_SPN
 from coldiron.machine.codes import TroubleCode, entry_of, in_words, read_code
-from coldiron.model import LARGEST_FMI, LARGEST_SPN
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Page, Reply, Text
 from coldiron.screens.resuming import old_job

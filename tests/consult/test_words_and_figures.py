@@ -9,10 +9,10 @@ from itertools import count
 import pytest
 
 from coldiron import Consultation
+from coldiron.book.checks import UNITS
 from coldiron.job.danger_fold import values_said
 from coldiron.job.dangers import told_by
 from coldiron.jobs.log import Entry
-from coldiron.model import UNITS
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text
 from coldiron.screens.plain import run

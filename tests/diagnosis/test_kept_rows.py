@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from coldiron.book.history import COMPLAINT
 from coldiron.inference.kept import OPENING, ROWS, KeptTable
-from coldiron.model import COMPLAINT
 from coldiron.store.cache import Cache, KeptSort
 
 CHECKS = ("feed", "crank")

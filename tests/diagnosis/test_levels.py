@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.circuits import Predictor, compose
 from coldiron.inference.columns import BETWEEN
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.faults import FaultModel
 from coldiron.inference.table import BookTable
-from coldiron.model import COMPLAINT
 from support.mechanic import shipped
 
 DARK = 0

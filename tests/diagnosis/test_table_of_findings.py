@@ -11,6 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.book import Book
+from coldiron.book.faults import Chain, FaultKind, FaultRef, Shows
+from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.inference.descent import Link
@@ -18,7 +21,6 @@ from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.machine_model import model_of, named
 from coldiron.inference.table import BookTable, misread, worst
 from coldiron.language.load import load
-from coldiron.model import COMPLAINT, Book, Chain, FaultKind, FaultRef, Shows
 from support import shop
 
 LAMP_BOOK = Path(__file__).parents[1] / "support" / "ground.rules"

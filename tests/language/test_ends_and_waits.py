@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
 from coldiron.language.printer import print_tree
 from coldiron.language.read import read
-from coldiron.model import Book
-from coldiron.problem import Problem
 from coldiron.questions.repair import ask_repair
 from support.mechanic import shipped
 from support.rule_text import GROUND, load_texts, on_ground

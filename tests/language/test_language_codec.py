@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron import model, problem
+from coldiron.book import problem
+from coldiron.book.book import Book
 from coldiron.language import codec, tree
 from coldiron.language.codec import ShapeError
 from coldiron.record import dataclass
@@ -121,7 +122,7 @@ def test_a_value_that_would_come_back_otherwise_is_not_kept(value: object) -> No
         codec.encode(value)
 
 
-@pytest.mark.parametrize("record", [model.Book, tree.Tree, problem.Problem], ids=lambda record: record.__name__)
+@pytest.mark.parametrize("record", [Book, tree.Tree, problem.Problem], ids=lambda record: record.__name__)
 def test_every_record_that_is_kept_can_be_brought_back(record: Any) -> None:
     """Whatever a book, a syntax tree and a problem hold, fields of fields included."""
     wanted, seen = [record], set[Any]()

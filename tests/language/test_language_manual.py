@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from coldiron.audit import audit
+from coldiron.book.acts import ACTS
 from coldiron.cli import DONE, main
 from coldiron.language.files import shipped
 from coldiron.language.forms import FORMS, INNER, LINES, OPENERS
 from coldiron.language.manual import MARKED, written
 from coldiron.language.printer import print_tree
 from coldiron.language.read import read
-from coldiron.model import ACTS
 from support.book_cases import outcome, shortfall
 from support.rule_text import load_texts
 

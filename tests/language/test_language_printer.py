@@ -8,14 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coldiron.book.cases import Case
+from coldiron.book.rules import Rule
+from coldiron.book.source import NOWHERE, Place
 from coldiron.language.files import rule_files, shipped
 from coldiron.language.printer import print_tree
 from coldiron.language.read import read
 from coldiron.language.record_text import as_text, case_text, rule_text
 from coldiron.language.tree import Remark, Statement, Tree
 from coldiron.mistakes import CATALOGUE
-from coldiron.model import Case, Rule
-from coldiron.source import NOWHERE, Place
 from support.rule_strategies import RULES, cases
 from support.rule_text import GROUND, on_ground, unmark
 

@@ -8,10 +8,11 @@ from typing import Any, get_args
 import pytest
 from hypothesis import given
 
-from coldiron import model
+from coldiron.book import rules
+from coldiron.book.conclusions import Conclusion
+from coldiron.book.conditions import Test as Asked
+from coldiron.book.rules import Rule
 from coldiron.language.codec import decode, encode
-from coldiron.model import Conclusion, Rule
-from coldiron.model import Test as Asked
 from support.rule_strategies import RULES
 
 
@@ -28,4 +29,4 @@ def test_every_form_tells_itself_apart_in_its_last_field(several: Any) -> None:
 def test_a_rule_comes_back_from_the_cache_as_it_was(rule: Rule) -> None:
     """Whatever its conditions and conclusions are."""
     kept = json.loads(json.dumps(encode(rule)))
-    assert decode("Rule", kept, vars(model)) == rule
+    assert decode("Rule", kept, vars(rules)) == rule

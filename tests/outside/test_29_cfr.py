@@ -18,8 +18,8 @@ import re
 import pytest
 
 from coldiron import AnswerError, Consultation
+from coldiron.book.cautions import Caution
 from coldiron.job.cautions import before_check
-from coldiron.model import Caution
 from support.shop import book
 
 SCOPES = {

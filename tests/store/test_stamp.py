@@ -100,7 +100,7 @@ def stamps() -> list[str]:
     [
         ("circuits/stamps.py", [True, True, False, False]),
         ("language/build/book.py", [True, False, False, True]),
-        ("model.py", [True, False, True, False]),
+        ("record.py", [True, False, True, False]),
         ("sizing/report.py", [True, False, False, False]),
     ],
 )
@@ -124,7 +124,7 @@ def test_the_stamp_changes_with_the_code_of_its_rooms(package: Path, name: str, 
 def test_what_is_no_code_has_no_say(package: Path) -> None:
     """Compiled files, and the rule files that an installed package holds."""
     before = stamps()
-    for folder in ("circuits/__pycache__", "rulebook/words"):
+    for folder in ("circuits/__pycache__", "shipped/words"):
         (package / folder).mkdir(parents=True)
         (package / folder / "more.py").write_bytes(b"")
     assert stamps() == before

@@ -7,13 +7,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from coldiron.agenda.repairing import holding
+from coldiron.book.book import Book
+from coldiron.book.cases import Case, Expect
+from coldiron.book.history import COMPLAINT
+from coldiron.book.rules import Rule
 from coldiron.consult.session import Consultation
 from coldiron.job.cautions import before_check, before_repair
 from coldiron.job.steps import Step
 from coldiron.job.warned import warned_by_answers
 from coldiron.judging.judgement import Judgement
 from coldiron.judging.setup import Setup, setup_of
-from coldiron.model import COMPLAINT, Book, Case, Expect, Rule
 from coldiron.ruling.grounding import ground
 
 SMALL = 0.05

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from coldiron.book.faults import Effect
 from coldiron.circuits import Machine
-from coldiron.model import Effect
 
 # Metric cable for road vehicles, mm2 and milliohm per metre at 20 C: class figures, from memory of that standard.
 CABLE = np.array([

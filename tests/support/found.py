@@ -10,6 +10,7 @@ from itertools import pairwise, takewhile
 from zlib import crc32
 
 from coldiron import Consultation
+from coldiron.book.checks import Check
 from coldiron.choice.verdict import SURE, blame
 from coldiron.circuits.simulated import Manner
 from coldiron.job.at_machine import NEW_STRETCH, moves_on
@@ -17,8 +18,7 @@ from coldiron.job.cautions import before_check
 from coldiron.job.dues import dues_of
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
-from coldiron.machine.functions import is_page
-from coldiron.model import Check
+from coldiron.machine.duties import is_page
 from coldiron.proving import alike
 from coldiron.proving.yard import SolvedMachine
 from support.fixed_order import fixed_order

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from math import inf
 
 from coldiron import Question
+from coldiron.book.checks import ODD, UNITS, Check
 from coldiron.circuits.simulated import ZERO_OHMS, Manner, Shown, SimulatedMachine
-from coldiron.model import ODD, UNITS, Check
 from coldiron.readings.findings import bounds, finding_of
 from support.mechanic import OPEN_LINE, Mechanic, typed
 

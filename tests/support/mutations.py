@@ -18,6 +18,7 @@ from collections.abc import Callable
 from pathlib import Path
 from types import FrameType
 
+from coldiron.book.problem import Problem
 from coldiron.drawing import draw_all
 from coldiron.language.build.book import build, check_file
 from coldiron.language.declared import collect
@@ -26,7 +27,6 @@ from coldiron.language.forms import LINES, OPENERS
 from coldiron.language.printer import print_tree
 from coldiron.language.read import parse_line, read
 from coldiron.language.tree import Tree
-from coldiron.problem import Problem
 
 SECONDS = 2.0
 BYTES = 200 * 1024 * 1024

@@ -6,28 +6,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from coldiron.book.acts import ACTS
+from coldiron.book.book import Book
+from coldiron.book.checks import Band, Check, Finding, Quantity, Reads
+from coldiron.book.faults import Effect, Fault, FaultKind
+from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
+from coldiron.book.words import Point, Setting
 from coldiron.circuits import Machine, compose
 from coldiron.circuits.trial import Bench, MachineTrial
 from coldiron.language.load import load
-from coldiron.model import (
-    ACTS,
-    Band,
-    Book,
-    Check,
-    Circuit,
-    Closed,
-    Effect,
-    Fault,
-    FaultKind,
-    Finding,
-    Kind,
-    Part,
-    Piece,
-    Point,
-    Quantity,
-    Reads,
-    Setting,
-)
 
 NETLISTS = Path(__file__).parent / "netlists"
 NAMES = (
@@ -187,7 +174,7 @@ def book(
     odds: Mapping[str, float] | None = None,
     hash_: str = "none",
 ) -> Book:
-    """A book with one circuit, `it`, of these parts in one piece."""
+    """A book with one circuit, `it`, of these parts in one section."""
     parts = tuple(parts)
     sorts = kinds()
     points = sorted({point for one in parts for point in one.joins.values()})
@@ -205,14 +192,14 @@ def book(
         topics={},
         facts={},
         kinds=sorts,
-        pieces={"all": Piece("all", "all", tuple(points), parts)},
+        sections={"all": Section("all", "all", tuple(points), parts)},
         circuits={"it": Circuit("it", "it", volts, batteries, ("all",), odds or {})},
         chains={},
         complaints={},
         questions={},
         checks={one.id: one for one in checks},
         codes={},
-        functions={},
+        duties={},
         cautions={},
         rules={},
         cases={},

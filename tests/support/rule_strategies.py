@@ -4,42 +4,41 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from coldiron.language.record_text import as_text
-from coldiron.model import (
+from coldiron.book.cases import Case, Expect, Given
+from coldiron.book.conclusions import (
     Advises,
-    AnswerIs,
+    AllowsCheck,
+    AsksSooner,
     AvoidsValue,
-    Case,
-    CheckMade,
-    ClosesCheck,
-    CodeGiven,
-    ComplaintIs,
     ConcludesFact,
     Conclusion,
+    CountsInstead,
+    ForbidsCheck,
+    LeavesSetting,
+    RequiresCheck,
+    ShiftsOdds,
+    WarnsOf,
+)
+from coldiron.book.conditions import (
+    AnswerIs,
+    CheckMade,
+    CodeGiven,
+    ComplaintIs,
     Condition,
     ControllerTalks,
-    Expect,
     FactHolds,
-    FaultRef,
     FindingIs,
-    FindsInstead,
-    Given,
-    LeavesSetting,
-    Loop,
-    OpensCheck,
     PartIsThere,
-    PrefersCheck,
     ReadingAgainst,
     ReadingsAgainst,
     RepairMade,
-    RequiresCheck,
-    Rule,
     SettingIs,
-    ShiftsOdds,
     Test,
-    WarnsOf,
     Way,
 )
+from coldiron.book.faults import FaultRef
+from coldiron.book.rules import Loop, Rule
+from coldiron.language.record_text import as_text
 
 IDS = st.from_regex(r"[a-z][a-z0-9_]{2,12}", fullmatch=True).map(lambda name: f"r_{name}")
 FIGURES = st.one_of(
@@ -92,16 +91,16 @@ CONDITIONS: st.SearchStrategy[Condition] = st.builds(Condition, TESTS, st.boolea
 CONCLUSIONS: st.SearchStrategy[Conclusion] = st.one_of(
     st.just(ConcludesFact("supply_proven")),
     st.builds(ShiftsOdds, FAULTS, FACTORS),
-    st.builds(OpensCheck, CHECKS),
-    st.builds(ClosesCheck, CHECKS),
+    st.builds(AllowsCheck, CHECKS),
+    st.builds(ForbidsCheck, CHECKS),
     st.builds(LeavesSetting, st.just("key"), KEYS),
     st.builds(AvoidsValue, st.just("key"), KEYS),
-    st.builds(PrefersCheck, CHECKS, FACTORS),
+    st.builds(AsksSooner, CHECKS, FACTORS.filter(lambda factor: factor >= 1 or 1 / (1 / factor) == factor)),
     st.builds(WarnsOf, st.sampled_from(["spark", "crank_area"])),
     st.builds(RequiresCheck, CHECKS, FAULTS),
     SEEN.flatmap(
         lambda pair: st.builds(
-            FindsInstead,
+            CountsInstead,
             st.just(pair[0]),
             st.just(pair[1]),
             st.lists(CHECKS, min_size=1, max_size=3).map(tuple),

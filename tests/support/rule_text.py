@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.language.build.book import build
 from coldiron.language.read import read
 from coldiron.language.tree import Tree
-from coldiron.model import Book
-from coldiron.problem import Problem
-from coldiron.source import Place
 
 GROUND = Path(__file__).with_name("ground.rules")
 

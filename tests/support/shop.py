@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from functools import cache
 
 from coldiron import Consultation, load_book
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
 from coldiron.circuits import Machine, compose
 from coldiron.judging.setup import setup_of
-from coldiron.model import Book, Check
 from coldiron.readings.interpret import understand
 from support.mechanic import Mechanic
 

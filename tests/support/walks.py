@@ -16,10 +16,11 @@ from dataclasses import dataclass, field, replace
 
 from coldiron import Consultation, Question
 from coldiron.agenda.preparing import repair_question
+from coldiron.book.book import Book
+from coldiron.book.checks import UNITS
 from coldiron.job.cautions import before_check, before_repair
 from coldiron.judging import setup
 from coldiron.judging.setup import setup_of
-from coldiron.model import UNITS, Book
 from support.hazards import neglected, settings_after
 from support.mechanic import Mechanic, shipped
 from support.wander import Wanderer, lesser

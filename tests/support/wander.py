@@ -8,11 +8,13 @@ from dataclasses import replace
 from functools import lru_cache
 
 from coldiron import AnswerError, Consultation, Question
+from coldiron.book.book import Book
+from coldiron.book.checks import UNITS, Check
+from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.inference.limits import Limits
 from coldiron.job.steps import standing
 from coldiron.judging.setup import setup_of
-from coldiron.model import COMPLAINT, UNITS, Book, Check
 from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped
@@ -201,7 +203,7 @@ class Wanderer:
         if now.setup is None:
             return now
         if self.chance.random() < 0.2:
-            name = self.chance.choice(list(self.book.functions))
+            name = self.chance.choice(list(self.book.duties))
             return now.answer(f"show.{name}", self.chance.choice(("works", "fails", "14.1", "cannot reach")), sure=True)
         check = self.book.checks[self.chance.choice(now.setup.machine.checks)]
         return now.answer(check.id, self._some(check), sure=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from coldiron import Consultation, load_book
+from coldiron.book.book import Book
 from coldiron.job.steps import Step
-from coldiron.model import Book
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Driver, Reply, take

@@ -18,7 +18,7 @@ FOR_A_SCREEN = {
     "coldiron.screens.lines.Reply",
     "coldiron.screens.lines.take",
     "coldiron.job.steps.Step",
-    "coldiron.model.Book",
+    "coldiron.book.book.Book",
 }
 """What the door may use: begin or resume a job, draw its page, type a line; book and log only to hand them on."""
 

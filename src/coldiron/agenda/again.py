@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from coldiron.book.checks import UNITS, Check
 from coldiron.job.barring import barred_check
 from coldiron.job.state import State
 from coldiron.job.steps import Step, standing
 from coldiron.judging.judgement import Judgement
-from coldiron.model import UNITS, Check
 from coldiron.readings.refusal import AnswerError
 
 MOST = 2

@@ -7,6 +7,8 @@ from coldiron.agenda.handing_over import hand_back_question, tells
 from coldiron.agenda.preparing import check_question, way_out_question
 from coldiron.agenda.proving import is_proven, proof_question
 from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
+from coldiron.book.checks import Check
+from coldiron.book.history import COMPLAINT, Ask
 from coldiron.job.dangers import shown_now
 from coldiron.job.handing import failed
 from coldiron.job.question import Question
@@ -14,8 +16,7 @@ from coldiron.job.shares import narrows, share_settled
 from coldiron.job.state import State
 from coldiron.judging.history import gain
 from coldiron.judging.judgement import Judgement
-from coldiron.machine.functions import functions_of
-from coldiron.model import COMPLAINT, Ask, Check
+from coldiron.machine.duties import duties_of
 from coldiron.questions.now import ask_now
 from coldiron.questions.stands import ask_stands
 from coldiron.questions.story import ask_story
@@ -65,7 +66,7 @@ def _stands(judged: Judgement) -> Question | None:
         return None
     book = judged.state.book
     states = [book.checks[name].state for name in judged.setup.machine.checks]
-    states += [function.state for function in functions_of(book, judged.state.circuit)]
+    states += [duty.state for duty in duties_of(book, judged.state.circuit)]
     moved = {name for state in states for name in state}
     return ask_stands(judged.state, [name for name in book.settings if name in moved and book.settings[name].confirm])
 
@@ -73,7 +74,7 @@ def _stands(judged: Judgement) -> Question | None:
 def _fails_beside_the_book(judged: Judgement) -> bool:
     """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
     wrong = failed(judged.state)
-    return bool(wrong) and is_proven(judged) and not any(tells(judged, function) for function in wrong)
+    return bool(wrong) and is_proven(judged) and not any(tells(judged, duty) for duty in wrong)
 
 
 def _learn(judged: Judgement) -> Question | None:

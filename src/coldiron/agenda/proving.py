@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from coldiron.agenda.preparing import check_question, way_out_question
+from coldiron.book.checks import Check
 from coldiron.choice.doubt import Change
 from coldiron.job.barring import barred_proof
 from coldiron.job.question import Question
 from coldiron.judging.judgement import Judgement
-from coldiron.model import Check
 
 
 def proof_question(judged: Judgement) -> Question | None:

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 from coldiron.agenda.preparing import check_question, repair_question
 from coldiron.agenda.ways_out import lifting
+from coldiron.book.checks import Check
 from coldiron.job.barring import barred_repair
 from coldiron.job.question import Question
 from coldiron.judging.judgement import Judgement
-from coldiron.model import Check
 
 LIKELY = 0.5
 """A victim of the fault repaired last that is likelier than this is repaired next."""

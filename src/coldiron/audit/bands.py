@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from coldiron.audit.sites import base, sites, voltages_of
+from coldiron.book.book import Book
+from coldiron.book.checks import Band, Check
+from coldiron.book.problem import Problem
 from coldiron.mistakes import filled
-from coldiron.model import Band, Book, Check
-from coldiron.problem import Problem
 from coldiron.record import dataclass
 
 LEAST = 1e-9

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
+from coldiron.book.source import NOWHERE, Place
 from coldiron.mistakes import mistake
-from coldiron.model import Book
-from coldiron.problem import Problem
-from coldiron.source import NOWHERE, Place
 
 
 def beginnings(book: Book) -> tuple[Problem, ...]:

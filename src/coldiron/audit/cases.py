@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, sites
+from coldiron.book.book import Book
+from coldiron.book.cases import Case
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Case
-from coldiron.problem import Problem
 
 
 def cases(book: Book) -> tuple[Problem, ...]:

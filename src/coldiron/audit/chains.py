@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from coldiron.audit.sites import Site, sites
+from coldiron.book.book import Book
+from coldiron.book.faults import Chain, FaultRef
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Chain, FaultRef
-from coldiron.problem import Problem
 
 
 def chains(book: Book) -> tuple[Problem, ...]:

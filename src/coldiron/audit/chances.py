@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.book.book import Book
+from coldiron.book.faults import FaultKind
+from coldiron.book.machines import Kind
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, FaultKind, Kind
-from coldiron.problem import Problem
 
 
 def chances(book: Book) -> tuple[Problem, ...]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.audit.sites import sites
+from coldiron.book.book import Book
+from coldiron.book.history import Code
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Code
-from coldiron.problem import Problem
 
 
 def codes(book: Book) -> tuple[Problem, ...]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.book.book import Book
+from coldiron.book.conclusions import ConcludesFact
+from coldiron.book.conditions import FactHolds
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.mistakes import mistake
-from coldiron.model import Book, ConcludesFact, FactHolds
-from coldiron.problem import Problem
-from coldiron.source import Place
 
 
 def facts(book: Book) -> tuple[Problem, ...]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, sites
+from coldiron.book.book import Book
+from coldiron.book.faults import Effect
+from coldiron.book.machines import Part
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Effect, Part
-from coldiron.problem import Problem
-from coldiron.source import Place
 
 
 def leaks(book: Book) -> tuple[Problem, ...]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.audit.sites import base, sites
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
-from coldiron.model import Book
-from coldiron.problem import Problem
 
 MOST_BANDS = 60
 MOST_PARTS = 120

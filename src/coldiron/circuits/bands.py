@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import erf, hypot, inf, isinf, sqrt
 
+from coldiron.book.checks import Check
 from coldiron.circuits.readings import OPEN_LINE
-from coldiron.model import Check
 from coldiron.record import dataclass
 
 

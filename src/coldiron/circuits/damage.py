@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.faults import Effect
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.stamps import Stamp, levelled, size, stamp
-from coldiron.model import Effect
 from coldiron.record import dataclass
 
 QUANTILES = (1 / 6, 1 / 2, 5 / 6)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from coldiron.book.machines import Kind, Part
 from coldiron.circuits.stamps import path_ends, paths
-from coldiron.model import Kind, Part
 from coldiron.record import dataclass
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from coldiron.book.machines import Closed
 from coldiron.circuits.elimination import Plan
 from coldiron.circuits.machine import REFERENCE, Machine
 from coldiron.circuits.stamps import path_ends, paths
-from coldiron.model import Closed
 from coldiron.record import dataclass
 
 LEAK_SIEMENS = 1e-10

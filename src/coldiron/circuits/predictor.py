@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Hashable
 from math import prod
 
+from coldiron.book.acts import Verb
+from coldiron.book.checks import Quantity
 from coldiron.circuits import solved
 from coldiron.circuits.bands import Scale, mean, scale, single
 from coldiron.circuits.layout import SwitchState
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.readings import Reader, reader
 from coldiron.circuits.trial import Bench
-from coldiron.model import Quantity, Verb
 from coldiron.store.cache import Cache
 
 ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import inf
 
+from coldiron.book.checks import Reads
 from coldiron.circuits.layout import Layout, SwitchState
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.still import Solution, Still
 from coldiron.circuits.trial import NOTHING, MachineTrial
-from coldiron.model import Reads
 
 METER_OHMS = 10e6
 """A digital multimeter on its voltage ranges: common practice."""

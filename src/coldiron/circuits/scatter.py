@@ -9,9 +9,11 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping
 
+from coldiron.book.acts import ACTS
+from coldiron.book.faults import Fault
+from coldiron.book.machines import Part
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.stamps import size
-from coldiron.model import ACTS, Fault, Part
 from coldiron.record import replace
 
 FARTHEST = 2.0

@@ -12,11 +12,11 @@ import random
 from collections.abc import Iterable, Mapping
 from math import floor, inf, isinf, log10
 
+from coldiron.book.checks import Check, Reads
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.readings import reader
 from coldiron.circuits.scatter import deviate, scattered, sized
 from coldiron.circuits.trial import Bench
-from coldiron.model import Check, Reads
 from coldiron.record import dataclass
 
 SLIP = 1000.0

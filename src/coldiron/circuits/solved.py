@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from coldiron.store import stamp
 from coldiron.store.cache import KeptSort
 
-SOLVED = KeptSort("solved", (stamp.TOP, "circuits", "store"))
+SOLVED = KeptSort("solved", (stamp.TOP, "book", "circuits", "store"))
 """Solved values of one machine: kept by the book and the circuit that it is composed from."""
 
 Values = tuple[float, ...]

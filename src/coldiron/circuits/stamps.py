@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from math import exp, log
 
+from coldiron.book.faults import Effect
 from coldiron.circuits.copper import wire_ohms
-from coldiron.model import Effect
 from coldiron.record import dataclass, field
 
 LEAST_OHMS = 1e-6

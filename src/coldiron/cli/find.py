@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Container
 
-    from coldiron.model import Book
+    from coldiron.book.book import Book
 
 
 def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:

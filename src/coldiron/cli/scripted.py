@@ -15,7 +15,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from coldiron.model import Book
+    from coldiron.book.book import Book
 
 
 def run_script(book: Book, path: Path, *, as_json: bool) -> int:

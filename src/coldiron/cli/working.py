@@ -12,7 +12,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from coldiron.model import Book
+    from coldiron.book.book import Book
     from coldiron.screens.driver import JobDriver
     from coldiron.screens.lines import End, Save
 

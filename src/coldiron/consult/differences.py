@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coldiron.book.checks import ODD
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.naming import answer_in_words, change_in_words
 from coldiron.engine import changes
 from coldiron.job.handing import failed
 from coldiron.job.shares import in_100
 from coldiron.job.steps import find_answer, standing
-from coldiron.model import COMPLAINT, ODD
 from coldiron.telling.conclusions import say_gains, say_losses
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 MOVED = 0.1
 """A suspect whose chance moved by less than this is not mentioned."""
 
-TOLD = ("fact", "open", "close", "warn", "find", "require")
+TOLD = ("fact", "allow", "forbid", "warn", "require")
 """Conclusions worth naming when they come or go; the others are seen in what is asked next."""
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.book import Book
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
 from coldiron.job.at_machine import park
 from coldiron.job.reported import all_normal
 from coldiron.job.state import Epoch, State
 from coldiron.job.steps import MARK, Step, folded
-from coldiron.model import Book
 from coldiron.questions.table import CAUTION, REPAIR, kind_of
 from coldiron.record import replace
 

@@ -17,12 +17,14 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from coldiron.agenda.opening_questions import intake
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.history import CODE
 from coldiron.consult.fold import replay, state_after
 from coldiron.job.at_machine import AWAY, TOUCHED
 from coldiron.job.question import BookError, Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step, find_answer, standing
-from coldiron.model import CODE, Book, Check
 from coldiron.questions.away import ask_away
 from coldiron.questions.kind import NOT_DUE, KindOfQuestion
 from coldiron.questions.table import kind_asked, kind_of

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldiron.book.history import COMPLAINT
 from coldiron.inference.cells import LEAST, SOUND, log_of
 from coldiron.inference.columns import Heard
 from coldiron.inference.descent import FaultSet
 from coldiron.inference.faults import Prior
 from coldiron.inference.limits import Limits
-from coldiron.model import COMPLAINT
 
 
 class Bounds:

@@ -11,12 +11,12 @@ from __future__ import annotations
 import json
 from collections.abc import Hashable, Iterable, Mapping
 
+from coldiron.book.history import COMPLAINT
 from coldiron.inference.evidence import Grouped, Levelled, Table
-from coldiron.model import COMPLAINT
 from coldiron.store import stamp
 from coldiron.store.cache import Cache, KeptSort
 
-_ROOMS = (stamp.TOP, "choice", "circuits", "inference", "planner", "store")
+_ROOMS = (stamp.TOP, "book", "choice", "circuits", "inference", "planner", "store")
 ROWS = KeptSort("rows", _ROOMS)
 """Rows of single faults: kept by the machine, its checks and its faults."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.book.faults import FaultRef
 from coldiron.circuits.machine import Machine
 from coldiron.inference.descent import Link
 from coldiron.inference.faults import FaultModel
-from coldiron.model import FaultRef
 
 CROWD = 4
 """At a point where more parts than this meet, a repair of one is not taken to disturb the others."""

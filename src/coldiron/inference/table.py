@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping, Sequence
 from typing import Protocol
 
+from coldiron.book.checks import ODD, Check
+from coldiron.book.history import COMPLAINT, Complaint
 from coldiron.circuits.machine import Machine
 from coldiron.inference.faults import FaultModel
 from coldiron.inference.machine_model import model_of
-from coldiron.model import COMPLAINT, ODD, Check, Complaint
 
 ODD_SHARE = 0.2
 """A wrong reading falls in no band this often, compared with any one of the other findings."""

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from coldiron.book.book import Book
+from coldiron.book.cautions import Caution
 from coldiron.job.dues import TYPED, dues_of
-from coldiron.model import Book, Caution
 from coldiron.record import dataclass, replace
 
 SO, NOT_SO = "so", "no"

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.words import Setting
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
 from coldiron.job.cautions import before_check, before_setting, target
@@ -10,7 +13,6 @@ from coldiron.job.reported import NOT_TOLD, at_rest, left_alone, nothing_told, r
 from coldiron.job.state import State
 from coldiron.job.steps import SET, Step
 from coldiron.job.warned import warned_by_answers
-from coldiron.model import Book, Check, Setting
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN
 
 AWAY = "away"

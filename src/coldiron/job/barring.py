@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.dangers import Bar
+from coldiron.book.history import Ask
 from coldiron.job.cautions import target
 from coldiron.job.danger_fold import Standing, refers, settled
 from coldiron.job.danger_lines import made_of
 from coldiron.job.state import State
-from coldiron.model import Ask, Bar, Book, Check
 
 KEY = "key"
 """A setting that is held and springs back: bringing it to a value is always a step of its own."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
 from coldiron.job.dues import dues_of
-from coldiron.model import Book, Check
 
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:

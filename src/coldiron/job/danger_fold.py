@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from coldiron.book.book import Book
+from coldiron.book.dangers import Danger, Sign
+from coldiron.book.faults import FaultRef
+from coldiron.book.history import COMPLAINT
 from coldiron.job.danger_lines import DangerLines, speaks_of
 from coldiron.job.steps import KEPT, SET, Step, find_answer
-from coldiron.model import COMPLAINT, Book, Danger, FaultRef, Sign
 from coldiron.readings.interpret import understand
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace

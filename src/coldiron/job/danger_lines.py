@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 
-from coldiron.model import Book, Danger, Sign
+from coldiron.book.book import Book
+from coldiron.book.dangers import Danger, Sign
 
 Told = tuple[tuple[Danger, tuple[tuple[Sign, ...], ...]], ...]
 """Dangers, each with those of its lines that speak of one check or question."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.book import Book
 from coldiron.job.danger_fold import NOW, Fold, Standing, Told, log_of
 from coldiron.job.danger_lines import DangerLines, speaks_of
 from coldiron.job.state import State
-from coldiron.model import Book
 
 
 def told_by(state: State) -> Told:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from coldiron.model import Book, Caution, Check, FaultRef
+from coldiron.book.book import Book
+from coldiron.book.cautions import Caution
+from coldiron.book.checks import Check
+from coldiron.book.faults import FaultRef
 from coldiron.record import dataclass, field
 
 TYPED = ("DANGER", "WARNING")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from coldiron.model import Caution
-from coldiron.problem import Problem
+from coldiron.book.cautions import Caution
+from coldiron.book.problem import Problem
 from coldiron.record import dataclass
 
 QuestionKind = Literal["intake", "now", "check", "caution", "set", "repair", "proof"]

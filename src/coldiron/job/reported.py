@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.model import Book
+from coldiron.book.book import Book
 
 NOT_TOLD = ""
 """The value of a setting of which nobody knows how it stands now."""

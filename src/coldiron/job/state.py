@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
 from coldiron.job.acknowledged import Acks
 from coldiron.job.danger_fold import Fold
 from coldiron.job.steps import Step
 from coldiron.machine.codes import TroubleCode
-from coldiron.model import Book
 from coldiron.readings.findings import Understood
 from coldiron.record import dataclass, field
 
@@ -32,7 +32,7 @@ class Taken:
 class Epoch:
     """The stretch of a job between two repairs. `repaired` ends it.
 
-    `shown` are the functions asked for before the hand-back, by id, and `pages` the pages of several that were ticked.
+    `shown` are the duties asked for before the hand-back, by id, and `pages` the pages of several that were ticked.
     `again` are the checks that were asked for twice.
     """
 

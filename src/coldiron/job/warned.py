@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.history import Answer
 from coldiron.job.cautions import at_start
 from coldiron.job.state import State
-from coldiron.model import Answer, Book
 
 
 def chosen(book: Book, state: State) -> tuple[Answer, ...]:

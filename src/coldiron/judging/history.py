@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from math import log2
 from operator import mul
 
-from coldiron.model import Ask, FaultRef
+from coldiron.book.faults import FaultRef
+from coldiron.book.history import Ask
 
 Named = Callable[[FaultRef], Iterable[str]]
 """Which fault ids of the machine a reference in the book names."""

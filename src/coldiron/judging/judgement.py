@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
+from coldiron.book.checks import ODD, Check
+from coldiron.book.history import COMPLAINT
 from coldiron.choice.choice import NextCheck, choose
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.choice.offers import Offer, Ways
@@ -22,7 +24,6 @@ from coldiron.judging.setup import Setup
 from coldiron.judging.witnesses import told_by
 from coldiron.machine.codes import entries_of
 from coldiron.machine.describing import shares
-from coldiron.model import COMPLAINT, ODD, Check
 from coldiron.ruling.directives import within
 from coldiron.ruling.grounding import Directives, SessionFacts
 

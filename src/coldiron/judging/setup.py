@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.history import COMPLAINT, Ask
 from coldiron.choice.doubt import Change, changes
 from coldiron.choice.judge import Judge
 from coldiron.circuits import Machine, Predictor, compose
@@ -12,7 +15,6 @@ from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.kept import KeptTable
 from coldiron.inference.table import BookTable
 from coldiron.judging.history import chances
-from coldiron.model import COMPLAINT, Ask, Book, Check
 from coldiron.ruling.grounding import Grounding, ground
 from coldiron.store.cache import Cache
 

@@ -13,9 +13,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import prod
 
+from coldiron.book.checks import ODD, Check
 from coldiron.inference.evidence import Reading
 from coldiron.inference.table import ODD_SHARE
-from coldiron.model import ODD, Check
 from coldiron.readings.findings import Understood
 
 COMMON = 0.5

@@ -10,9 +10,9 @@ import os
 import stat
 import time
 
-from coldiron.problem import Problem
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.record import dataclass
-from coldiron.source import Place
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ class RuleFile:
 def shipped() -> str:
     """Return the folder of the shipped book: inside the package when installed, else the source tree's."""
     package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-    inside = os.path.join(package, "book")
+    inside = os.path.join(package, "shipped")
     return inside if os.path.isdir(inside) else os.path.join(os.path.dirname(os.path.dirname(package)), "rules")
 
 

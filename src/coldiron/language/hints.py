@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from coldiron.book.problem import Problem, nearest
+from coldiron.book.source import Place
 from coldiron.language import forms
 from coldiron.language.forms import INNER, LINES, OPENERS, UNITS, lines_of
 from coldiron.language.notation import Choice, Kept, Leaf, Many, Maybe, Named, Node, OneOf, Row, Slot, Small, pattern_of
 from coldiron.mistakes import filled, mistake
-from coldiron.problem import Problem, nearest
 from coldiron.record import dataclass
-from coldiron.source import Place
 
 _OTHER_UNITS = {
     "v": "V",

@@ -8,18 +8,19 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 
-from coldiron import model, problem
+from coldiron.book import book as whole
+from coldiron.book import problem
+from coldiron.book.book import Book
 from coldiron.language import codec
 from coldiron.language.spread import faults_of, parts_of
-from coldiron.model import Book
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable, ItemsView, Iterator, KeysView, ValuesView
     from typing import Any
 
+    from coldiron.book.problem import Problem
     from coldiron.language.tree import Tree
-    from coldiron.problem import Problem
 
 _APART = ("hash", "broken", "parts", "faults")
 """What is no mapping of its own: it follows from the mappings, from the problems, or is one text."""
@@ -92,7 +93,7 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     """Return the book and the problems that `book_to` made lines of."""
     first, second, *rest = data.split(b"\n")
     made = {name: _later(kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
-    parts = Later(lambda: parts_of(made["pieces"]))
+    parts = Later(lambda: parts_of(made["sections"]))
     faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
     problems: tuple[Problem, ...] = codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
     broken = problem.errors(problems)
@@ -100,7 +101,7 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
 
 
 def _later(kind: str, line: bytes) -> Later:
-    return Later(lambda: codec.decode(kind, json.loads(line), vars(model)))
+    return Later(lambda: codec.decode(kind, json.loads(line), vars(whole)))
 
 
 def tree_to(tree: Tree, problems: tuple[Problem, ...]) -> bytes:

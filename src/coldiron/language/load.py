@@ -9,12 +9,12 @@ from __future__ import annotations
 import hashlib
 import os
 
+from coldiron.book.book import Book
+from coldiron.book.problem import errors
+from coldiron.book.source import Place
 from coldiron.language import kept
 from coldiron.language.files import RuleFile, marks, rule_files, shipped
-from coldiron.model import Book
-from coldiron.problem import errors
 from coldiron.record import replace
-from coldiron.source import Place
 from coldiron.store import stamp
 from coldiron.store.cache import Cache, KeptSort
 
@@ -23,13 +23,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from os import PathLike
 
+    from coldiron.book.problem import Problem
     from coldiron.language.tree import Tree
-    from coldiron.problem import Problem
 
     Loaded = tuple[Book, tuple[Problem, ...]]
     Judge = Callable[[Book], tuple[Problem, ...]]
 
-TREE = KeptSort("tree", (stamp.TOP, "language", "mistakes", "store"))
+TREE = KeptSort("tree", (stamp.TOP, "book", "language", "mistakes", "store"))
 """The syntax tree of a file with its problems: kept by name and content; no audit has a say in it."""
 
 BOOK = KeptSort("book")

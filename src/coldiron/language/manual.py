@@ -12,12 +12,12 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from textwrap import wrap
 
+from coldiron.book.acts import ACTS
 from coldiron.language import forms, notation
 from coldiron.language.forms import BLOCKS, FORMS, BlockForm
 from coldiron.language.notation import Choice, Kept, Leaf, Many, Maybe, Named, Node, OneOf, Row, Slot, Small
 from coldiron.language.sorts import SORTS
 from coldiron.mistakes.manual import table as mistakes
-from coldiron.model import ACTS
 
 MARKED = re.compile(r"<!-- forms: ([A-Za-z ]+) -->\n(.*?)<!-- end -->\n", re.DOTALL)
 """A place for tables: their names, and what stands there."""

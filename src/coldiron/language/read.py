@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from coldiron.book.problem import Problem, nearest
+from coldiron.book.source import Place
 from coldiron.language import hints, text
 from coldiron.language.forms import INNER, OPENERS, lines_of
 from coldiron.language.tree import EVERYTHING, Broken, Phrase, Remark, Statement, Token, Tree
 from coldiron.mistakes import mistake
-from coldiron.problem import Problem, nearest
 from coldiron.record import dataclass, field
-from coldiron.source import Place
 
 MOST_PROBLEMS = 50
 """After so many problems in one file the rest of it is not read: one slip is likely behind them all."""

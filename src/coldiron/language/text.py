@@ -7,10 +7,10 @@ and tab are problems: they make a line look different from what it says.
 
 from __future__ import annotations
 
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.language.files import MOST_BYTES
 from coldiron.mistakes import mistake
-from coldiron.problem import Problem
-from coldiron.source import Place
 
 MOST_COLUMNS = 2_000
 MOST_LINES = 20_000

@@ -12,10 +12,10 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from coldiron.book.book import Book
+from coldiron.book.problem import Problem
+from coldiron.book.source import NOWHERE
 from coldiron.mistakes import mistake
-from coldiron.model import Book
-from coldiron.problem import Problem
-from coldiron.source import NOWHERE
 
 
 @lru_cache(maxsize=1)

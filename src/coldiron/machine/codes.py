@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from coldiron.book.book import Book
+from coldiron.book.history import LARGEST_FMI, LARGEST_SPN, Code
 from coldiron.machine.fmi import sense
-from coldiron.model import LARGEST_FMI, LARGEST_SPN, Book, Code
 from coldiron.readings.refusal import AnswerError
 
 HOW = "Type the SPN, then the FMI, as the machine shows them: code 168 1, or code SPN 168 FMI 1."

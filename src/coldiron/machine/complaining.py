@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.model import Book, Complaint
+from coldiron.book.book import Book
+from coldiron.book.history import Complaint
 
 KEY, START = "key", "start"
 

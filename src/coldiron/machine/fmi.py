@@ -7,7 +7,7 @@ The numbers and their sense are those of SAE J1939-73; the words are ours. Numbe
 
 from __future__ import annotations
 
-from coldiron.model import LARGEST_FMI
+from coldiron.book.history import LARGEST_FMI
 
 RESERVED = "reserved by the standard: only the maker's book says what it stands for"
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from coldiron.book.problem import Problem, Weight
+from coldiron.book.source import Place
 from coldiron.mistakes.entry import Mistake
 from coldiron.mistakes.form import DISK, FORM
 from coldiron.mistakes.meaning import MEANING
 from coldiron.mistakes.whole import WHOLE
-from coldiron.problem import Problem, Weight
-from coldiron.source import Place
 
 __all__ = ["CATALOGUE", "DISK", "FORM", "MEANING", "WHOLE", "Mistake", "filled", "mistake"]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from coldiron.problem import Problem
+from coldiron.book.problem import Problem
 from coldiron.proving.alike import Alike, alike
 from coldiron.proving.bands import bands
 from coldiron.proving.cases import cases

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron.audit.bands import bands as audited
-from coldiron.problem import Problem
+from coldiron.book.problem import Problem
 from coldiron.proving.yard import Yard, solved_by_circuit
 from coldiron.record import replace
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coldiron.book.cases import Case
+from coldiron.book.checks import ODD, UNITS
+from coldiron.book.problem import Problem
 from coldiron.inference.machine_model import named as faults_of
-from coldiron.model import ODD, UNITS, Case
-from coldiron.problem import Problem
 from coldiron.proving.given import GivenReading, epochs
 from coldiron.proving.joint import ENOUGH, Best, best
 from coldiron.proving.words import bands, figure, named

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from coldiron.model import Complaint
-from coldiron.problem import Problem
+from coldiron.book.history import Complaint
+from coldiron.book.problem import Problem
 from coldiron.proving.joint import ENOUGH, best
 from coldiron.proving.yard import Read, SolvedMachine, Yard
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from coldiron.model import Case, Given
+from coldiron.book.cases import Case, Given
 from coldiron.proving.yard import SolvedMachine
 from coldiron.readings.interpret import understand
 from coldiron.record import dataclass

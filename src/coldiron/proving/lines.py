@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.model import UNITS, Check, Fault, Shows
-from coldiron.problem import Problem
+from coldiron.book.checks import UNITS, Check
+from coldiron.book.faults import Fault, Shows
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.proving.words import figure, named
 from coldiron.proving.yard import Faults, SolvedMachine, Yard, solved_by_circuit
-from coldiron.source import Place
 
 FAR = 0.25
 """A line and the circuit agree while their chances lie no further apart."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.model import Finding
-from coldiron.problem import Problem
+from coldiron.book.checks import Finding
+from coldiron.book.problem import Problem
 from coldiron.proving.words import bands
 from coldiron.proving.yard import POSSIBLE, Faults, SolvedMachine, Yard
 from coldiron.record import dataclass

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from math import hypot, inf, isinf
 
-from coldiron.model import ODD, OPEN_LINE, UNITS
-from coldiron.problem import Problem
+from coldiron.book.checks import ODD, OPEN_LINE, UNITS
+from coldiron.book.problem import Problem
 from coldiron.proving.given import GivenReading, epochs
 from coldiron.proving.words import figure, named
 from coldiron.proving.yard import Faults, SolvedMachine, Yard

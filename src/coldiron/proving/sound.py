@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from coldiron.model import UNITS
-from coldiron.problem import Problem
+from coldiron.book.checks import UNITS
+from coldiron.book.problem import Problem
 from coldiron.proving.words import bands, figure
 from coldiron.proving.yard import SolvedMachine, Yard
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import isinf
 
-from coldiron.model import OPEN_LINE, UNITS, Check, Finding
+from coldiron.book.checks import OPEN_LINE, UNITS, Check, Finding
 
 
 def figure(value: float, unit: str) -> str:

@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import combinations
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.scatter import sized
 from coldiron.inference.machine_model import model_of
-from coldiron.model import Book, Check
 from coldiron.store.cache import Cache
 
 SIZES = (0.0, 0.1, 0.25, 0.4, 0.6, 0.75, 0.9, 1.0)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
 from coldiron.job.at_machine import ANOTHER_DAY, AWAY, SAME, TOUCHED, come_back
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step
-from coldiron.model import Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN

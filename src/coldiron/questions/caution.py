@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldiron.book.book import Book
+from coldiron.book.cautions import Caution
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import NOT_SO, SO, Waiting
 from coldiron.job.question import Question
 from coldiron.job.seeing import seen
 from coldiron.job.state import State
 from coldiron.job.steps import Step
-from coldiron.model import Book, Caution
 from coldiron.questions.kind import KindOfQuestion
 
 

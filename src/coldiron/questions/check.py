@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.book import Book
+from coldiron.book.checks import UNITS, Check, Finding
 from coldiron.job.at_machine import (
     area_minutes,
     change_minutes,
@@ -18,7 +20,6 @@ from coldiron.job.saying import say
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
 from coldiron.machine.describing import GONE, may_be_gone
-from coldiron.model import UNITS, Book, Check, Finding
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import NOTHING, Understood, bounds
 from coldiron.readings.interpret import understand

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.history import CODE
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step
 from coldiron.machine.codes import entry_of, in_words, read_code
-from coldiron.model import CODE, Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 

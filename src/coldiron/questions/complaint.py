@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.history import COMPLAINT
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State, Taken
 from coldiron.job.steps import Step
 from coldiron.machine.complaining import complaints_of, tells_of_cranking
-from coldiron.model import COMPLAINT, Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from typing import Literal
 
+from coldiron.book.book import Book
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Step
-from coldiron.model import Book
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 

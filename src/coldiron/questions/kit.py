@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
 from coldiron.job.question import Question
 from coldiron.job.state import KIT, State
 from coldiron.job.steps import Step
-from coldiron.model import Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose_several
 from coldiron.readings.refusal import UNKNOWN, AnswerError

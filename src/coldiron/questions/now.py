@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
 from coldiron.job.danger_fold import NOW, Standing
 from coldiron.job.question import Question
 from coldiron.job.state import State
-from coldiron.model import Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 

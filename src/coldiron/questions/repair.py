@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldiron.book.book import Book
+from coldiron.book.cautions import Caution
+from coldiron.book.faults import Fault, FaultKind
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
 from coldiron.job.question import Question
 from coldiron.job.shares import in_100
 from coldiron.job.state import Epoch, State
 from coldiron.job.steps import Step
-from coldiron.model import Book, Caution, Fault, FaultKind
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldiron.book.book import Book
+from coldiron.book.cautions import Caution
 from coldiron.job.at_machine import is_left, is_setting, put, untold
 from coldiron.job.question import Question
 from coldiron.job.reported import NOT_DONE, NOT_TOLD
 from coldiron.job.state import State
 from coldiron.job.steps import SET, Step
-from coldiron.model import Book, Caution
 from coldiron.questions.check import AtMachine
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.questions.page import ShowsPage

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.book import Book
 from coldiron.job.at_machine import STANDS, look_round, moved_value
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Step
-from coldiron.model import Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError

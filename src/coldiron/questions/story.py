@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
+from coldiron.book.history import Ask
 from coldiron.job import acknowledged
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Step
-from coldiron.model import Ask, Book
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose, choose_several
 from coldiron.readings.refusal import UNKNOWN, AnswerError

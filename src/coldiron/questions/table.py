@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from coldiron.book.book import Book
 from coldiron.job.question import Question
-from coldiron.model import Book
 from coldiron.questions.away import Away
 from coldiron.questions.caution import Hazard
 from coldiron.questions.check import AtMachine

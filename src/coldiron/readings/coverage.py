@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from coldiron.model import ODD, Band, Check
+from coldiron.book.checks import ODD, Band, Check
 from coldiron.readings.findings import bounds
 
 FARTHEST = 1e9

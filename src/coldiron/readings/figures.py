@@ -6,7 +6,7 @@ import math
 import re
 from typing import Literal
 
-from coldiron.model import UNITS
+from coldiron.book.checks import UNITS
 from coldiron.record import dataclass
 
 MisreadKind = Literal[

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from coldiron.model import ODD, OPEN_LINE, Band, Check
+from coldiron.book.checks import ODD, OPEN_LINE, Band, Check
 from coldiron.record import dataclass
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from coldiron.model import UNITS, Check
+from coldiron.book.checks import UNITS, Check
 from coldiron.readings.refusal import AnswerError
 
 _READING = r"(?:[<>~]\s*)?[+-]?\s*[.,]?[0-9][0-9.,]*\s*(?P<unit>[a-z\u03a9\u00b5]*)"

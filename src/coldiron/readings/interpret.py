@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.model import UNITS, Check
+from coldiron.book.checks import UNITS, Check
 from coldiron.readings.choosing import choose
 from coldiron.readings.findings import NOTHING, Understood
 from coldiron.readings.refusal import UNKNOWN

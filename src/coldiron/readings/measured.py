@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.model import ODD, UNITS, Check
+from coldiron.book.checks import ODD, UNITS, Check
 from coldiron.readings.coverage import covered
 from coldiron.readings.findings import Understood, finding_of
 from coldiron.readings.reading import Misread, implausible

@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 import re
 
-from coldiron.model import UNITS
+from coldiron.book.checks import UNITS
 from coldiron.readings.figures import Misread, MisreadKind, ReadValue, figures, reading, written
 from coldiron.readings.units import ALTERNATING, fold, other, scales, unclear
 from coldiron.record import replace

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from coldiron.model import UNITS, Check
+from coldiron.book.checks import UNITS, Check
 from coldiron.readings.findings import finding_of
 from coldiron.readings.units import scales
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import re
 
-from coldiron.model import UNITS
+from coldiron.book.checks import UNITS
 from coldiron.readings.figures import Misread, ReadValue, spanned
 from coldiron.readings.reading import LIMIT, read_figure
 from coldiron.record import replace

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coldiron import engine
-from coldiron.model import FaultRef
+from coldiron.book.faults import FaultRef
 from coldiron.record import replace
 from coldiron.ruling.directives import Directives, SessionFacts, read
 from coldiron.ruling.instances import Dropped, GroundMachine, Instance, Naming, Writer

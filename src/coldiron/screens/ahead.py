@@ -10,9 +10,10 @@ import contextlib
 import threading
 from collections.abc import Iterator
 
+from coldiron.book.checks import UNITS, Check, Finding
+from coldiron.book.history import COMPLAINT
 from coldiron.consult.session import Consultation
 from coldiron.job.question import Question
-from coldiron.model import COMPLAINT, UNITS, Check, Finding
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Driver
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from time import monotonic
 from types import ModuleType
 
+from coldiron.book.history import CODE
 from coldiron.consult.session import Consultation
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.question import Question, may_be_left
@@ -13,7 +14,6 @@ from coldiron.job.steps import standing
 from coldiron.jobs.log import Entry
 from coldiron.machine.codes import read_code
 from coldiron.machine.describing import HAS
-from coldiron.model import CODE
 from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError

@@ -6,9 +6,9 @@ import io
 from pathlib import Path
 from typing import TextIO
 
+from coldiron.book.book import Book
 from coldiron.bounded import UnreadableError, text_of
 from coldiron.consult.session import Consultation
-from coldiron.model import Book
 from coldiron.plaintext import one_line
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Save

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coldiron.book.book import Book
 from coldiron.consult.session import Consultation
 from coldiron.job.steps import Step, standing
 from coldiron.jobs.editions import BOOK, edition_of, unknown_kinds, unpacked
 from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.trouble import StoreTrouble
-from coldiron.model import Book
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.saving import KINDS, UNNAMED, SavedJob, book_text, circuit_before, opened, steps_of
 

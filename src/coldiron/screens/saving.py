@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from coldiron.book.book import Book
 from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
 from coldiron.job.steps import Step, StepKind, standing
@@ -12,7 +13,6 @@ from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import rule_files, shipped
 from coldiron.machine.describing import describes
-from coldiron.model import Book
 from coldiron.record import dataclass
 from coldiron.version import __version__
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator
 
+from coldiron.book.history import CODE
 from coldiron.consult.session import Consultation
 from coldiron.job.question import Question
 from coldiron.job.steps import Step
-from coldiron.model import CODE
 from coldiron.readings.refusal import AnswerError
 from coldiron.record import dataclass
 from coldiron.screens.script_forms import AnswerEvent, Event, OverEvent, QuestionEvent, StateEvent, read_line

@@ -12,9 +12,9 @@ from typing import Annotated, Any, Literal, NotRequired
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError, with_config
 from typing_extensions import TypedDict
 
+from coldiron.book.cautions import SignalWord
 from coldiron.job.question import QuestionKind
 from coldiron.job.steps import StepKind
-from coldiron.model import SignalWord
 from coldiron.telling.outcome import Status
 
 STRICT = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)

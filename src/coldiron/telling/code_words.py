@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.book import Book
+from coldiron.book.history import Code
 from coldiron.judging.setup import Setup
 from coldiron.machine.codes import HOW, TroubleCode, entry_of, in_words, read_code
-from coldiron.model import Book, Code
 
 LISTED = 4
 """Faults that are named where a code makes several likelier."""

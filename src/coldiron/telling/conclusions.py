@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.checks import ODD
+from coldiron.book.rules import Rule
 from coldiron.engine import Fact, Has, Lacks, Loss, Proof, ProofStep
 from coldiron.job.state import State
-from coldiron.model import ODD, Rule
 from coldiron.questions.check import finding_in_words
 
 LISTED = 3
@@ -14,8 +15,8 @@ LISTED = 3
 
 OPENINGS = {
     "taken": "done",
-    "open": "worth doing",
-    "close": "do not do this",
+    "allow": "worth doing",
+    "forbid": "do not do this",
     "require": "to be done before a part is condemned",
 }
 """What stands before the words of a check."""

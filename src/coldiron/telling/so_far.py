@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from coldiron.book.book import Book
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.judging.judgement import Judgement
 from coldiron.judging.setup import Setup
-from coldiron.model import Book
 
 
 class SoFar(Protocol):

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, base, sites
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.dangers import Danger, Lift, Sign
+from coldiron.book.problem import Problem
 from coldiron.job.barring import brings
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check, Danger, Lift, Sign
-from coldiron.problem import Problem
 
 
 def dangers(book: Book) -> tuple[Problem, ...]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.cautions import Action, Mark, Need
 from coldiron.language.build.names import faults_of, value_of, values_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement
-from coldiron.model import Action, Mark, Need
 
-_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind", "check": "check", "function": "function"}
+_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind", "check": "check", "duty": "duty"}
 
 
 def action(lines: Lines) -> Action:

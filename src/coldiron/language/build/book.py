@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
+from coldiron.book.book import Book
+from coldiron.book.checks import Check
+from coldiron.book.problem import Problem
+from coldiron.book.source import Place
 from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
@@ -12,10 +16,7 @@ from coldiron.language.forms import OPENERS, RESERVED
 from coldiron.language.spread import faults_of, parts_of
 from coldiron.language.tree import Tree, blocks
 from coldiron.mistakes import mistake
-from coldiron.model import Book, Check
-from coldiron.problem import Problem
 from coldiron.record import replace
-from coldiron.source import Place
 
 BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "setting": words.setting,
@@ -25,9 +26,9 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "topic": words.word,
     "fact": words.word,
     "kind": machines.kind,
-    "piece": machines.piece,
+    "section": machines.section,
     "circuit": machines.circuit,
-    "trait": asking.trait,
+    "feature": asking.feature,
     "chain": machines.chain,
     "complaint": words.complaint,
     "question": asking.question,
@@ -36,7 +37,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "caution": ruling.caution,
     "action": acting.action,
     "danger": endangering.danger,
-    "function": handing.function,
+    "duty": handing.duty,
     "rule": ruling.rule,
     "case": ruling.case,
 }
@@ -96,8 +97,8 @@ def build_tree(tree: Tree, declared: Declared, entries: Entries) -> list[Problem
 
 
 def _put_together(entries: Entries, book_hash: str) -> Book:
-    """Make the book of its entries: parts of all pieces, their faults, and the checks made for each of them."""
-    parts = parts_of(entries["piece"])
+    """Make the book of its entries: parts of all sections, their faults, and the checks made for each of them."""
+    parts = parts_of(entries["section"])
     area_of = {point.id: point.area for point in entries["point"].values()}
     checks: dict[str, Check] = {}
     for check in entries["check"].values():
@@ -115,7 +116,7 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         topics=entries["topic"],
         facts=entries["fact"],
         kinds=entries["kind"],
-        pieces=entries["piece"],
+        sections=entries["section"],
         circuits=entries["circuit"],
         chains=entries["chain"],
         complaints=entries["complaint"],
@@ -123,12 +124,12 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         checks=checks,
         codes=entries["code"],
         cautions=entries["caution"],
-        functions=entries["function"],
+        duties=entries["duty"],
         rules=entries["rule"],
         cases=entries["case"],
         parts=parts,
         faults=faults_of(parts, entries["kind"], checks),
-        traits=entries["trait"],
+        features=entries["feature"],
         actions=entries["action"],
         dangers=entries["danger"],
     )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from coldiron.book.conditions import CodeGiven, ControllerTalks
+from coldiron.book.history import LARGEST_FMI, LARGEST_SPN, Code
 from coldiron.language.build.asking import shifts_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement, Token
-from coldiron.model import LARGEST_FMI, LARGEST_SPN, Code, CodeGiven, ControllerTalks
 
 
 def code(lines: Lines) -> Code:

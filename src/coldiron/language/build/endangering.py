@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from coldiron.book.dangers import Bar, Danger, Lift, Sign
+from coldiron.book.faults import FaultRef
+from coldiron.book.history import COMPLAINT
 from coldiron.language.build.names import check_of, faults_of, finding_of, values_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement, Token
-from coldiron.model import COMPLAINT, Bar, Danger, FaultRef, Lift, Sign
 
 THE_PART = "part"
 """In the repair that a danger bars: the part of the check that told of it, as `part.end` in a check."""

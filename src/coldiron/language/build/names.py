@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from coldiron.book.faults import FaultRef
+from coldiron.book.rules import Loop
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Statement, Token
-from coldiron.model import FaultRef, Loop
 
 
 def value_of(lines: Lines, line: Statement, setting: Token, *values: Token) -> tuple[str, tuple[str, ...]]:

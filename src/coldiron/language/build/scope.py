@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coldiron.book.problem import Problem, nearest
+from coldiron.book.source import Place
 from coldiron.language.declared import Declared, place_of
 from coldiron.language.forms import lines_of
 from coldiron.language.tree import Block, Phrase, Statement, Token
 from coldiron.mistakes import filled, mistake
-from coldiron.problem import Problem, nearest
 from coldiron.record import dataclass, field
-from coldiron.source import Place
 
 LARGEST = 1e9
 """No figure of the trade in these units is larger; the upper bound of an open circuit's ohms is."""

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal
 
+from coldiron.book.source import Place
 from coldiron.record import dataclass
-from coldiron.source import Place
 
 ALIKE = 0.65
 """A word is offered as a suggestion where of its letters and those of what stands there this share is common to both.

@@ -1,0 +1,95 @@
+"""What a person tells of a machine: its complaint, answers to questions, trouble codes."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from coldiron.book.dangers import Bar
+from coldiron.book.faults import FaultRef
+from coldiron.book.source import NOWHERE, Place
+from coldiron.record import dataclass
+
+COMPLAINT = "complaint"
+"""The id under which the complaint is asked and judged as a check; its findings are the complaints of the book."""
+
+CODE = "code"
+"""The id under which trouble codes are entered, in a case as at a prompt."""
+
+LARGEST_SPN = 2**19 - 1
+"""The number of what is wrong (SPN) has 19 bits in a trouble code of SAE J1939-73."""
+
+LARGEST_FMI = 2**5 - 1
+"""The number of how it is wrong (FMI) has 5 bits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """A history answer that multiplies the odds of some faults."""
+
+    faults: FaultRef
+    factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer to a question: shifts of odds, cautions that become due."""
+
+    id: str
+    meaning: str
+    shifts: tuple[Shift, ...] = ()
+    warns: tuple[str, ...] = ()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question about the machine's state or history, put to the owner or the mechanic.
+
+    `stage` is `safety` (always first), `before` (put before the first step of the sorts in `before`) or `history`
+    (asked when worth its minutes). `several` allows several answers.
+    """
+
+    id: str
+    ask: str
+    stage: Literal["safety", "before", "history"]
+    topic: str
+    minutes: float
+    answers: tuple[Answer, ...]
+    several: bool
+    because: str
+    source: str
+    place: Place = NOWHERE
+    before: tuple[Bar, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A trouble code as a controller shows it: what is wrong (`spn`), how (any of `fmis`), and what that tells here.
+
+    `name` is the plain name of the SPN, `says` what the controller has seen. `shifts` are odds, as those of an answer;
+    of all codes and answers of one `topic` only the strongest counts.
+    """
+
+    id: str
+    name: str
+    spn: int
+    fmis: tuple[int, ...]
+    says: str
+    topic: str
+    shifts: tuple[Shift, ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """What the dead machine does; `sees` are the (check, finding) pairs that make it up.
+
+    Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it.
+    """
+
+    id: str
+    name: str
+    sees: tuple[tuple[str, str], ...]
+    place: Place = NOWHERE

@@ -1,0 +1,95 @@
+"""Kinds, parts, sections and circuits: what machines are made of, and what tells them apart.
+
+Values are in volts, amps, ohms, square millimetres and metres, as the way a kind acts has them (`acts.py`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from coldiron.book.faults import FaultKind
+from coldiron.book.source import NOWHERE, Place
+from coldiron.record import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A sort of component: how it acts, the names of its ends, usual values, and its faults."""
+
+    id: str
+    name: str
+    acts: str
+    ends: tuple[str, ...]
+    values: Mapping[str, float]
+    faults: tuple[FaultKind, ...]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """A switch is closed while `setting` has one of `values`. All such lines of a part must hold."""
+
+    setting: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One component in a section: its kind, which point each end is joined to, and its own values."""
+
+    id: str
+    name: str
+    kind: str
+    joins: Mapping[str, str]
+    values: Mapping[str, float]
+    closed: tuple[Closed, ...] = ()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A reusable run of parts. `ends` are the points at which other sections join it."""
+
+    id: str
+    name: str
+    ends: tuple[str, ...]
+    parts: tuple[Part, ...]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """Sections joined from source through load to return: one sort of machine.
+
+    `odds` replaces the odds of single faults (`part.fault`) on this circuit. `has` gives the answers that fit it, by
+    feature; a feature it says nothing of fits with every answer. `common` is its share among machines of its volts.
+    """
+
+    id: str
+    name: str
+    volts: int
+    batteries: int
+    sections: tuple[str, ...]
+    odds: Mapping[str, float]
+    about: str = ""
+    has: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    common: float = 0.0
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """Something by which sorts of machines are told apart, asked when a machine is described.
+
+    `name` is what it is called where it is not known; `answers` are (id, meaning) in the order of the list.
+    """
+
+    id: str
+    name: str
+    ask: str
+    how: str
+    minutes: float
+    answers: tuple[tuple[str, str], ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
