@@ -69,7 +69,7 @@ def test_a_cause_is_named_before_its_victim(circuit: str) -> None:
     for cause, victim in random.Random(7).sample(pairs, min(PAIRS, len(pairs))):  # noqa: S311 - no secret
         job = work(Mechanic(shipped(), circuit, frozenset((cause, victim))))
         jobs.append(job)
-        mended = [job.mechanic.setup.machine.mended_with(fault) for fault in job.mechanic.repaired]
+        mended = [job.mechanic.machine.mended_with(fault) for fault in job.mechanic.repaired]
         causes = [n for n, faults in enumerate(mended) if cause in faults]
         victims = [n for n, faults in enumerate(mended) if victim in faults]
         assert causes, told(jobs)

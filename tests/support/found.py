@@ -12,7 +12,6 @@ from zlib import crc32
 from coldiron import Consultation
 from coldiron.book.checks import Check
 from coldiron.choice.verdict import SURE, blame
-from coldiron.circuits.simulated import Manner
 from coldiron.job.at_machine import NEW_STRETCH, moves_on
 from coldiron.job.cautions import before_check
 from coldiron.job.dues import dues_of
@@ -64,9 +63,9 @@ def hidden_in(circuit: str, share: float, seed: int) -> list[str]:
     return sorted(chance.sample(names, max(1, round(share * len(names)))))
 
 
-def mechanic(circuit: str, faults: Sequence[str], seed: int, manner: Manner = CAREFUL) -> HiddenMechanic:
+def mechanic(circuit: str, faults: Sequence[str], seed: int, slips: float = CAREFUL) -> HiddenMechanic:
     """A mechanic beside a simulated machine of the shipped book."""
-    return HiddenMechanic(shipped(), circuit, frozenset(faults), seed=seed, manner=manner)
+    return HiddenMechanic(shipped(), circuit, frozenset(faults), seed=seed, slips=slips)
 
 
 def machine_of(seed: int, *faults: str) -> int:
@@ -77,9 +76,9 @@ def machine_of(seed: int, *faults: str) -> int:
     return crc32(f"{seed} {' '.join(sorted(faults))}".encode())
 
 
-def hide(circuit: str, fault: str, seed: int, manner: Manner = CAREFUL) -> HiddenMechanic:
+def hide(circuit: str, fault: str, seed: int, slips: float = CAREFUL) -> HiddenMechanic:
     """A mechanic beside the machine that a fault has of its own."""
-    return mechanic(circuit, [fault], machine_of(seed, fault), manner)
+    return mechanic(circuit, [fault], machine_of(seed, fault), slips)
 
 
 def called(circuit: str, faults: Sequence[str], seed: int) -> list[str]:
@@ -125,13 +124,13 @@ def by_fixed_order(him: HiddenMechanic) -> Found:
         now = now.answer(asked.id, him.answer(asked), sure=True)
     told = {check for one in him.book.complaints.values() for check, _ in one.sees}
     done = told if now.state.complaint in him.book.complaints else set()
-    model = him.setup.judge.model
+    setup = setup_of(him.book, him.circuit)
     clearing = 0.0
-    for name in fixed_order(him.setup.machine, now.state.complaint):
+    for name in fixed_order(setup.machine, now.state.complaint):
         if name not in done:
             clearing += NEW_STRETCH if _clears(now, him.book.checks[name]) else 0.0
             now = Consultation(him.book, (*now.steps, Step("answer", name, him.reads(him.book.checks[name]))))
-            verdict = blame(now.judged.belief, model) if now.judged else None
+            verdict = blame(now.judged.belief, setup.judge.model) if now.judged else None
             if verdict and verdict.chance >= SURE:
                 return _found(him, now, given=True, clearing=clearing)
     return _found(him, now, given=False, clearing=clearing)
@@ -147,7 +146,7 @@ def _clears(now: Consultation, check: Check) -> bool:
 def _found(him: HiddenMechanic, now: Consultation, *, given: bool, clearing: float = 0.0) -> Found:
     (fault,) = him.faults
     suspect, chance = now.suspects[0] if now.suspects else ("", 0.0)
-    faults = him.setup.machine.faults
+    faults = him.machine.faults
     right = bool(suspect) and (
         faults[suspect].part == faults[fault].part or faults[suspect].part in same_part(him.circuit, fault)
     )
@@ -184,6 +183,6 @@ def both_found(circuit: str, cause: str, victim: str, seed: int) -> bool:
     """
     him = mechanic(circuit, [cause, victim], seed)
     job = work(him)
-    mended = [him.setup.machine.mended_with(fault) for fault in him.repaired]
+    mended = [him.machine.mended_with(fault) for fault in him.repaired]
     both = all(any(fault in faults for faults in mended) for fault in (cause, victim))
     return both and not him.present and job.status == "handed back"

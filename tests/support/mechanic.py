@@ -1,9 +1,10 @@
 """A mechanic beside a machine with hidden faults, who answers whatever a consultation asks.
 
-What a meter, a lamp, an ear shows comes from the solved circuit, with one severity for the whole job; what eyes see
-comes from what the faults of the book are declared to show. He does what he is told, types the word of every caution,
-and repairs what the verdict names, whether it was broken or not. A victim that he replaces while its cause is still
-there fails again.
+He shares no code with the program. He uses it as anybody does who has typed `from coldiron import ...`, reads the
+records of the book himself (`own_machine.py`), and has the circuit solved another way (`own_meter.py`), with one
+severity for the whole job. What eyes see comes from what the faults of the book are declared to show. He does what he
+is told, types the word of every caution, and repairs what the verdict names, whether it was broken or not. A victim
+that he replaces while its cause is still there fails again.
 """
 
 from __future__ import annotations
@@ -15,15 +16,17 @@ from functools import cache, cached_property
 
 from coldiron import Consultation, Question, load_book
 from coldiron.book.book import Book
-from coldiron.book.checks import ODD, UNITS, Check
+from coldiron.book.checks import UNITS, Check
 from coldiron.book.duties import Duty
 from coldiron.book.history import COMPLAINT, Complaint
-from coldiron.judging.setup import Setup, setup_of
-from coldiron.machine.describing import HAS
-from coldiron.readings.findings import finding_of
+from support.own_machine import OwnMachine
+from support.own_meter import OwnMeter
 
 LIMIT = 120
 """Answers after which a job that has not ended never will."""
+
+HAS = "has."
+"""Before the name of a feature in what is asked of the machine."""
 
 OPEN_LINE = 1e6
 """Ohms from which a meter shows an open line."""
@@ -37,6 +40,20 @@ def shipped() -> Book:
     """The shipped book, read once for all tests."""
     book, _ = load_book()
     return book
+
+
+_machines: dict[tuple[str, str], OwnMachine] = {}
+_meters: dict[tuple[str, str, int], OwnMeter] = {}
+
+
+def own_machine(book: Book, circuit: str) -> OwnMachine:
+    """A circuit of a book, put together once for all tests."""
+    return _machines.setdefault((book.hash, circuit), OwnMachine(book, circuit))
+
+
+def own_meter(book: Book, circuit: str, level: int) -> OwnMeter:
+    """A meter for it, which keeps what it has solved."""
+    return _meters.setdefault((book.hash, circuit, level), OwnMeter(own_machine(book, circuit), level))
 
 
 def past_cautions(now: Consultation) -> Consultation:
@@ -83,9 +100,9 @@ class Mechanic:
         self._chance = random.Random(f"{self.seed} {self.circuit} {sorted(self.faults)}")  # noqa: S311 - no secret
 
     @cached_property
-    def setup(self) -> Setup:
-        """The machine as the program knows it."""
-        return setup_of(self.book, self.circuit)
+    def machine(self) -> OwnMachine:
+        """The machine as he reads it in the book."""
+        return own_machine(self.book, self.circuit)
 
     def answer(self, asked: Question) -> str:
         """What he types."""
@@ -107,7 +124,7 @@ class Mechanic:
         """A duty of the machine: sound, as far as the faults in it let it be."""
         if self._fails(duty):
             return "fails"
-        good = [band for band in duty.bands if band.volts in (0, self.setup.machine.volts)]
+        good = [band for band in duty.bands if band.volts in (0, self.machine.volts)]
         return f"{(good[0].low + good[0].high) / 2:.3g}" if good else "works"
 
     def _ticks(self, duties: list[Duty]) -> str:
@@ -131,7 +148,7 @@ class Mechanic:
     def _opening(self, asked: Question) -> str:
         known = {
             COMPLAINT: self.complaint or self.complains(),
-            "volts": str(self.setup.machine.volts),
+            "volts": str(self.machine.volts),
             "circuit": self.circuit,
             "kit": self.kit,
         }
@@ -150,10 +167,7 @@ class Mechanic:
 
     def complains(self) -> str:
         """What the machine is most likely said to do."""
-        table = self.setup.table
-        row = dict(zip(table.findings(COMPLAINT), table.chances(COMPLAINT, self.faults), strict=True))
-        best = max(row, key=lambda name: row[name])
-        return "not sure" if best == ODD else best
+        return next((one.id for one in self.book.complaints.values() if self._does(one)), "not sure")
 
     @property
     def is_dead(self) -> bool:
@@ -161,7 +175,7 @@ class Mechanic:
         return any(self._does(complaint) for complaint in self.book.complaints.values())
 
     def _does(self, complaint: Complaint) -> bool:
-        known = [(self.book.checks[c], f) for c, f in complaint.sees if c in self.setup.machine.checks]
+        known = [(self.book.checks[c], f) for c, f in complaint.sees if c in self.machine.checks]
         amiss = any(finding != check.good for check, finding in known)
         return amiss and all(self.reads(check) == finding for check, finding in known)
 
@@ -180,33 +194,52 @@ class Mechanic:
         """What a meter shows: solved, or where a fault is declared to show something, a value in its band."""
         seen = self._declared(check)
         if seen is None:
-            values = self.setup.predictor.values(check.id, self.present)
-            return values[min(len(values) - 1, int(self.severity * len(values)))]
-        machine = self.setup.machine
+            meter = own_meter(self.book, self.circuit, min(2, int(self.severity * 3)))
+            return meter.value(check.reads, check.state, self.present)
+        machine = self.machine
         finding = next(found for found in check.findings if found.id == seen)
         band = next(band for band in finding.bands if band.volts in (0, machine.volts))
         times = machine.batteries if band.per_battery else 1
         return times * (max(band.low, 0.0) + min(band.high, max(band.low, 0.0) + 1.0)) / 2
 
     def _found(self, check: Check, value: float) -> str:
-        return finding_of(check, value, self.setup.machine.volts, self.setup.machine.batteries)
+        return self.machine.finding(check, value)
 
     def _declared(self, check: Check) -> str | None:
         """The finding that a fault is declared to show on a check that the circuit would else decide."""
         for name in sorted(self.present):
-            fault = self.book.faults[name]
-            for line in fault.what.shows:
-                if line.check in (check.id, check.id.partition(".")[0]) and line.chance >= 0.5:
+            for line in self.machine.lines(check, name):
+                if line.chance >= 0.5:
                     return line.finding
         return None
 
     def sees(self, check: Check) -> str:
         """What eyes, ears or a lamp show: the likeliest, or one drawn by its chance."""
-        row = self.setup.table.shown(check, self.present)[: len(check.findings)]
+        row = self._chances(check)
         names = [finding.id for finding in check.findings]
-        if self.seed is None or sum(row) <= 0:
-            return names[max(range(len(row)), key=lambda place: row[place])]
-        return self._chance.choices(names, weights=row)[0]
+        weights = [row.get(name, 0.0) for name in names]
+        if self.seed is None or sum(weights) <= 0:
+            return max(names, key=lambda name: row.get(name, 0.0))
+        return self._chance.choices(names, weights=weights)[0]
+
+    def _chances(self, check: Check) -> dict[str, float]:
+        """The chance of each finding: of all that the faults show each by itself, the worst is seen."""
+        order = [finding.id for finding in check.findings if finding.id != check.good] + [check.good]
+        row = {self._solved(check): 1.0}
+        for lines in filter(None, (self.machine.lines(check, name) for name in sorted(self.present))):
+            told = {line.finding: line.chance for line in lines}
+            told[check.good] = told.get(check.good, 0.0) + max(0.0, 1 - sum(told.values()))
+            both = [(min(one, two, key=order.index), p * q) for one, p in row.items() for two, q in told.items()]
+            row = {name: sum(chance for other, chance in both if other == name) for name in dict(both)}
+        return row
+
+    def _solved(self, check: Check) -> str:
+        """What lamp, ear or hand gets from the circuit; what shows there by itself is not solved."""
+        if check.reads.quantity == "eye":
+            return check.good
+        silent = frozenset(name for name in self.present if not self.machine.lines(check, name))
+        meter = own_meter(self.book, self.circuit, min(2, int(self.severity * 3)))
+        return self.machine.nearest(check, meter.value(check.reads, check.state, silent))
 
     def do(self, asked: Question) -> None:
         """What happens to the machine when a repair is done."""
@@ -216,10 +249,9 @@ class Mechanic:
     def mend(self, fault: str) -> None:
         """One fault is repaired; its part breaks again at once if its cause is still there."""
         self.repaired.append(fault)
-        links = self.setup.table.model.links
-        again = any(link.victim == fault and link.cause in self.present and link.chance >= 0.5 for link in links)
-        if not again:
-            self.present -= set(self.setup.machine.mended_with(fault))
+        links = self.machine.links()
+        if not any(victim == fault and cause in self.present and chance >= 0.5 for cause, victim, chance in links):
+            self.present -= self.machine.mended_with(fault)
 
 
 def typed(value: float, quantity: str) -> str:
