@@ -22,7 +22,7 @@ from coldiron.proving import alike
 from coldiron.proving.yard import SolvedMachine
 from support.fixed_order import fixed_order
 from support.hidden import CAREFUL, HiddenMechanic
-from support.mechanic import shipped, work
+from support.mechanic import own_machine, shipped, work
 
 LONGEST = 100
 """Answers after which a verdict is not waited for any longer."""
@@ -58,7 +58,7 @@ class Found:
 
 def hidden_in(circuit: str, share: float, seed: int) -> list[str]:
     """A seeded share of the faults that a machine can have, at least one."""
-    names = sorted(setup_of(shipped(), circuit).machine.faults)
+    names = sorted(own_machine(shipped(), circuit).faults)
     chance = random.Random(f"hidden {seed} {circuit}")  # noqa: S311 - no secret
     return sorted(chance.sample(names, max(1, round(share * len(names)))))
 
@@ -163,16 +163,17 @@ def screens(him: HiddenMechanic) -> int:
     return sum(kind == "caution" != before for before, kind in pairwise(["", *kinds]))
 
 
-def chains(circuit: str, seed: int) -> Iterator[tuple[str, str]]:
+def chains(circuit: str, seed: int, mixed: random.Random | None = None) -> Iterator[tuple[str, str]]:
     """Every cause with its victim, by the chains of the book, that leave something amiss on a machine.
 
     The victim alone has to as well: with the cause gone, nobody looks for burnt contacts that crank as they should.
+    They come in the order of the book, or mixed by chance.
     """
-    for link in setup_of(shipped(), circuit).table.model.links:
-        own = machine_of(seed, link.cause, link.victim)
-        both, victim = mechanic(circuit, [link.cause, link.victim], own), mechanic(circuit, [link.victim], own)
-        if both.is_amiss and victim.is_amiss:
-            yield link.cause, link.victim
+    links = list(dict.fromkeys((cause, victim) for cause, victim, _ in own_machine(shipped(), circuit).links()))
+    for cause, victim in mixed.sample(links, len(links)) if mixed else links:
+        own = machine_of(seed, cause, victim)
+        if mechanic(circuit, [victim], own).is_amiss and mechanic(circuit, [cause, victim], own).is_amiss:
+            yield cause, victim
 
 
 def both_found(circuit: str, cause: str, victim: str, seed: int) -> bool:
