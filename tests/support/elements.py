@@ -9,12 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from coldiron.book.faults import Effect
-from coldiron.circuits import Machine
 from support.own_machine import OwnMachine
+
+if TYPE_CHECKING:
+    from coldiron.circuits import Machine  # the program's own machine is read here too: its parts and values
 
 # Metric cable for road vehicles, mm2 and milliohm per metre at 20 C: class figures, from memory of that standard.
 CABLE = np.array([

@@ -19,6 +19,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import UNITS, Check
 from coldiron.book.duties import Duty
 from coldiron.book.history import COMPLAINT, Complaint
+from support import own_eyes
 from support.own_machine import OwnMachine
 from support.own_meter import OwnMeter
 
@@ -103,6 +104,10 @@ class Mechanic:
     def machine(self) -> OwnMachine:
         """The machine as he reads it in the book."""
         return own_machine(self.book, self.circuit)
+
+    @property
+    def _meter(self) -> OwnMeter:
+        return own_meter(self.book, self.circuit, min(2, int(self.severity * 3)))
 
     def answer(self, asked: Question) -> str:
         """What he types."""
@@ -192,10 +197,9 @@ class Mechanic:
 
     def value(self, check: Check) -> float:
         """What a meter shows: solved, or where a fault is declared to show something, a value in its band."""
-        seen = self._declared(check)
+        seen = own_eyes.declared(self.machine, check, self.present)
         if seen is None:
-            meter = own_meter(self.book, self.circuit, min(2, int(self.severity * 3)))
-            return meter.value(check.reads, check.state, self.present)
+            return self._meter.value(check.reads, check.state, self.present)
         machine = self.machine
         finding = next(found for found in check.findings if found.id == seen)
         band = next(band for band in finding.bands if band.volts in (0, machine.volts))
@@ -205,41 +209,21 @@ class Mechanic:
     def _found(self, check: Check, value: float) -> str:
         return self.machine.finding(check, value)
 
-    def _declared(self, check: Check) -> str | None:
-        """The finding that a fault is declared to show on a check that the circuit would else decide."""
-        for name in sorted(self.present):
-            for line in self.machine.lines(check, name):
-                if line.chance >= 0.5:
-                    return line.finding
-        return None
-
     def sees(self, check: Check) -> str:
         """What eyes, ears or a lamp show: the likeliest, or one drawn by its chance."""
-        row = self._chances(check)
+        row = own_eyes.chances(self.machine, check, self.present, self._solved(check))
         names = [finding.id for finding in check.findings]
         weights = [row.get(name, 0.0) for name in names]
         if self.seed is None or sum(weights) <= 0:
             return max(names, key=lambda name: row.get(name, 0.0))
         return self._chance.choices(names, weights=weights)[0]
 
-    def _chances(self, check: Check) -> dict[str, float]:
-        """The chance of each finding: of all that the faults show each by itself, the worst is seen."""
-        order = [finding.id for finding in check.findings if finding.id != check.good] + [check.good]
-        row = {self._solved(check): 1.0}
-        for lines in filter(None, (self.machine.lines(check, name) for name in sorted(self.present))):
-            told = {line.finding: line.chance for line in lines}
-            told[check.good] = told.get(check.good, 0.0) + max(0.0, 1 - sum(told.values()))
-            both = [(min(one, two, key=order.index), p * q) for one, p in row.items() for two, q in told.items()]
-            row = {name: sum(chance for other, chance in both if other == name) for name in dict(both)}
-        return row
-
     def _solved(self, check: Check) -> str:
         """What lamp, ear or hand gets from the circuit; what shows there by itself is not solved."""
         if check.reads.quantity == "eye":
             return check.good
         silent = frozenset(name for name in self.present if not self.machine.lines(check, name))
-        meter = own_meter(self.book, self.circuit, min(2, int(self.severity * 3)))
-        return self.machine.nearest(check, meter.value(check.reads, check.state, silent))
+        return self.machine.nearest(check, self._meter.value(check.reads, check.state, silent))
 
     def do(self, asked: Question) -> None:
         """What happens to the machine when a repair is done."""

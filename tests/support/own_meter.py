@@ -22,6 +22,8 @@ TEST_AMPS = 1e-3
 NEVER_STALLS = 1e12
 MOVING = ("relay", "rest_relay", "starter")
 KEY = "key"
+MOST_KEPT = 200
+"""Settings and faults whose pictures are kept: the latest."""
 
 Positions = dict[str, bool]
 """Whether each relay and solenoid is pulled in."""
@@ -66,6 +68,8 @@ class OwnMeter:
         stand = {name: setting.normal for name, setting in self.machine.book.settings.items()} | dict(state)
         key = frozenset(stand.items()), faults
         if key not in self._kept:
+            if len(self._kept) >= MOST_KEPT:
+                del self._kept[next(iter(self._kept))]
             self._kept[key] = self._turned(stand, faults)
         return self._kept[key]
 

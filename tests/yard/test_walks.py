@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from support.sizes import size
 from yard.walks import walk, walks
 
 
@@ -18,7 +19,7 @@ def test_a_walk_can_be_walked_again() -> None:
 @pytest.mark.slow
 def test_walks_raise_no_alarm() -> None:
     """A walk on each of some circuits, and some about what follows a skip, a repair, a park and the like."""
-    every = walks(range(1000, 1006))
-    every.add(walks(range(0, 120, 15), after=True))
+    every = walks(range(1000, 1000 + size(3, 6, 12)))
+    every.add(walks(range(0, 120, size(30, 15, 5)), after=True))
     assert every.counts["START pages"] > 20
     assert not every.alarms, every.table()
