@@ -189,6 +189,8 @@ class Person:
         if done & {"charge", "renew"} and set(adaptor_parts.at_fault(asked.id)) & set(BATTERIES):
             self.charged = True
             self._benches.clear()
+            if "renew" in done:  # it runs again, on a battery that was sold in vain
+                self.present = [each for each in self.present if each[0].mends != ("charge",)]
         if gone:
             self.mended += [each.name for each, _ in gone]
             return
