@@ -41,11 +41,13 @@ def load_book(path: Path | str | None = None) -> tuple[Book, tuple[Problem, ...]
     Args:
         path: the folder; the shipped book if left out.
     """
-    from pathlib import Path  # noqa: PLC0415 - only here
-
     from coldiron import books  # noqa: PLC0415 - the package itself needs no files
 
-    return books.load(Path(path) if path is not None else None)
+    if path is None:
+        return books.load()
+    from pathlib import Path  # noqa: PLC0415 - the shipped book needs none
+
+    return books.load(Path(path))
 
 
 def __getattr__(name: str) -> object:

@@ -5,9 +5,13 @@ Sizes are in ohms, or a value, or a factor; chances lie between 0 and 1; times a
 
 from __future__ import annotations
 
-from coldiron.book.acts import Verb
+from typing import Literal
+
 from coldiron.book.source import NOWHERE, Place
 from coldiron.record import dataclass
+
+Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"]
+"""What a fault does to a part, or to a portion of it."""
 
 
 @dataclass(frozen=True, slots=True)

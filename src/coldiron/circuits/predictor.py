@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Hashable
 from math import prod
 
-from coldiron.book.acts import Verb
 from coldiron.book.checks import Quantity
+from coldiron.book.faults import Verb
 from coldiron.circuits import solved
 from coldiron.circuits.bands import Scale, mean, scale, single
 from coldiron.circuits.layout import SwitchState

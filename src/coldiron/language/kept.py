@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from importlib import import_module
 
 from coldiron.book import book as whole
 from coldiron.book import problem
@@ -92,7 +93,7 @@ def book_to(book: Book, problems: tuple[Problem, ...]) -> bytes:
 def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     """Return the book and the problems that `book_to` made lines of."""
     first, second, *rest = data.split(b"\n")
-    made = {name: _later(kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
+    made = {name: _later(name, kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
     parts = Later(lambda: parts_of(made["pieces"]))
     faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
     problems: tuple[Problem, ...] = codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
@@ -100,8 +101,15 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     return Book(json.loads(first), **made, parts=parts, faults=faults, broken=broken), problems
 
 
-def _later(kind: str, line: bytes) -> Later:
-    return Later(lambda: codec.decode(kind, json.loads(line), vars(whole)))
+def _later(name: str, kind: str, line: bytes) -> Later:
+    """A mapping of a book that is made of its line, its records imported, when it is first looked at."""
+
+    def make() -> dict[str, Any]:
+        home = import_module(whole.LATER[name]) if name in whole.LATER else whole
+        made: dict[str, Any] = codec.decode(kind, json.loads(line), vars(home))
+        return made
+
+    return Later(make)
 
 
 def tree_to(tree: Tree, problems: tuple[Problem, ...]) -> bytes:

@@ -20,6 +20,9 @@ from coldiron.mistakes import mistake
 
 @lru_cache(maxsize=1)
 def _adapter() -> TypeAdapter[Book]:
+    from coldiron.book.cases import Case  # noqa: F401, PLC0415 - pydantic looks here for what `Book` imports later
+    from coldiron.book.rules import Rule  # noqa: F401, PLC0415 - likewise
+
     return TypeAdapter(Book)
 
 
