@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from support.imports import imported
+from support.imports import imported, lazy, longest_chain
+from support.walk import one_reading, report
 
 PACKAGE = Path(__file__).parents[1] / "src" / "coldiron"
 FILES = sorted(PACKAGE.rglob("*.py"))
@@ -185,6 +186,40 @@ def test_no_module_leads_back_to_itself() -> None:
     """Nowhere, imports inside functions and for types only included."""
     assert circle({"a": {"b"}, "b": {"c"}, "c": {"b"}}) == ["b", "c", "b"]
     assert circle(doors()) == []
+
+
+LONGEST_CHAIN = 34
+"""Modules that import each other in a row, for types only included: what each of them rests on must be known first."""
+
+
+def test_no_chain_of_imports_is_longer_than_it_was() -> None:
+    """The house stays as flat as it is."""
+    assert longest_chain({"a": set(), "b": {"a"}, "c": {"a", "b"}}) == ("a", "b", "c")
+    assert len(longest_chain(doors())) <= LONGEST_CHAIN, longest_chain(doors())
+
+
+MOST_LAZY = 67
+"""Imports inside functions: only where a heavy library or a command begins."""
+
+
+def test_few_imports_wait() -> None:
+    """Whatever is imported later than its file hides what a file needs."""
+    found = [f"{path.relative_to(PACKAGE)} {waits}" for path in FILES for waits in lazy(path)]
+    assert len(found) <= MOST_LAZY, "\n".join(found)
+
+
+def test_one_reading_walks_no_further_than_it_did() -> None:
+    """A figure typed at a check, to the next page: modules and rooms entered, calls back into an earlier room."""
+    walk = one_reading()
+    ceiling = {"modules": 76, "rooms": 14, "turns": 13, "read": 3}
+    found = {
+        "modules": len(walk.modules),
+        "rooms": len(walk.rooms),
+        "turns": len(walk.turns),
+        "read": walk.calls["readings/spans.read"],
+    }
+    assert all(found[name] <= most for name, most in ceiling.items()), "\n".join(report(walk))
+    assert min(found.values()) > 0
 
 
 def test_only_the_language_knows_the_parser() -> None:
