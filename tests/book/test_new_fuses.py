@@ -6,6 +6,7 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.book.checks import Check
+from coldiron.book.effects import Opens
 from coldiron.book.faults import Fault
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
@@ -19,7 +20,7 @@ def opened(circuit: str) -> list[Fault]:
     """The faults of a machine that leave a link or a fuse open, so that a new one is fitted."""
     found = [BOOK.faults[name] for name in setup_of(BOOK, circuit).machine.faults]
     fuses = [fault for fault in found if BOOK.kinds[fault.kind].acts == "fuse"]
-    return [fault for fault in fuses if any(effect.verb == "open" for effect in fault.what.effects)]
+    return [fault for fault in fuses if any(isinstance(effect, Opens) for effect in fault.what.effects)]
 
 
 def is_power_off_reading(check: Check) -> bool:

@@ -1,34 +1,13 @@
 """Ways a kind of part fails, which faults a line of the book speaks of, and what brings what with it.
 
-Sizes are in ohms, or a value, or a factor; chances lie between 0 and 1; times are in minutes and hours.
+Chances lie between 0 and 1; times are in minutes and hours.
 """
 
 from __future__ import annotations
 
-from typing import Literal
-
+from coldiron.book.effects import Effect
 from coldiron.book.source import NOWHERE, Place
 from coldiron.record import dataclass
-
-Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"]
-"""What a fault does to a part, or to a portion of it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Effect:
-    """One change of the network that a fault makes.
-
-    `at` is a portion (`coil`, `contact` ...), an end (for `leaks`) or a value name (for `sets` and `scales`); empty for
-    the whole part. `low` and `high` bound the size: ohms added or leaked through, the value set, or a factor. `to` is
-    the point a leak goes to.
-    """
-
-    verb: Verb
-    at: str = ""
-    low: float = 0.0
-    high: float = 0.0
-    to: str = ""
-    place: Place = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,13 +103,12 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
 
 def _later(name: str, kind: str, line: bytes) -> Later:
     """A mapping of a book that is made of its line, its records imported, when it is first looked at."""
+    return Later(lambda: codec.decode(kind, json.loads(line), names_of(name)))
 
-    def make() -> dict[str, Any]:
-        home = import_module(whole.LATER[name]) if name in whole.LATER else whole
-        made: dict[str, Any] = codec.decode(kind, json.loads(line), vars(home))
-        return made
 
-    return Later(make)
+def names_of(section: str) -> dict[str, Any]:
+    """Return the names that the annotation of a mapping of a book may use."""
+    return vars(import_module(whole.LATER[section]) if section in whole.LATER else whole)
 
 
 def tree_to(tree: Tree, problems: tuple[Problem, ...]) -> bytes:

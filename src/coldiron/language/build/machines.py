@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coldiron.book.acts import ACTS, Act
-from coldiron.book.faults import Chain, Effect, FaultKind, FaultRef, Shows
+from coldiron.book.effects import (
+    AddsOhms,
+    Effect,
+    Leaks,
+    Locks,
+    Opens,
+    ScalesValue,
+    SetsValue,
+    Slips,
+    StaysClosed,
+)
+from coldiron.book.faults import Chain, FaultKind, FaultRef, Shows
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Piece
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
@@ -132,7 +143,7 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
         lines.scope.unknown("portion", at, lines.at(line, portion.words[0]), act.portions)
     place = lines.at(line)
     if verb == "adds":
-        return Effect("adds", at, *lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), place=place)
+        return AddsOhms(*lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), at, place)
     if verb == "leaks" and first:
         return _leak(lines, line, ends)
     if verb in ("sets", "scales") and first:
@@ -142,11 +153,13 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
         unit = allowed.get(first.text, "") if verb == "sets" else ""
         least = -LARGEST if verb == "sets" else 0
         low, high = lines.range(line, unit, "the value" if verb == "sets" else "the factor", least, LARGEST)
-        return Effect("sets" if verb == "sets" else "scales", first.text, low, high, place=place)
-    return Effect(verb, at, place=place)  # type: ignore[arg-type]
+        return (SetsValue if verb == "sets" else ScalesValue)(first.text, low, high, place)
+    if verb in ("locked", "slipping"):
+        return Locks(place) if verb == "locked" else Slips(place)
+    return StaysClosed(at, place) if verb == "closed" else Opens(at, place)
 
 
-def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Effect:
+def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Leaks:
     leaks = line.find("leaks")
     if leaks is None:
         raise AssertionError(line)
@@ -156,7 +169,7 @@ def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Effect:
     if to.text not in ends:
         point_of(lines, line, to)
     low, high = lines.range(line, "ohms", "ohms leaked through", 0.000_001, LARGEST)
-    return Effect("leaks", end.text, low, high, to.text, lines.at(line))
+    return Leaks(end.text, to.text, low, high, lines.at(line))
 
 
 def _shows(lines: Lines, line: Statement, kind_id: str) -> Shows:
