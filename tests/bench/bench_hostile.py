@@ -118,11 +118,11 @@ check = ("check many\\n  ask     Volts\\n  how     Red here.\\n  reads   volts a
          "  good    f0\\n  wrong   4 in 100\\n  source  common practice\\n")
 wire = "  part    w{n} is wire from battery_positive to battery_negative, area 4 mm2, length 2 m\\n"
 wires = "".join(wire.format(n=n) for n in range(200))
-piece = "piece net\\n  name    net\\n  ends    battery_positive, battery_negative\\n" + wires
+section = "section net\\n  name    net\\n  ends    battery_positive, battery_negative\\n" + wires
 joined = ground.replace("uses      supply, lighting", "uses      supply, lighting, net", 1)
 of_files([RuleFile("g", "g", ground.encode())])
 found = {}
-for name, text in (("1,000 bands", ground + check), ("200 wires", joined + piece)):
+for name, text in (("1,000 bands", ground + check), ("200 wires", joined + section)):
     begin = time.perf_counter()
     book, problems = of_files([RuleFile("g", "g", text.encode())])
     errors = [one for one in problems if one.weight == "error"]

@@ -46,8 +46,8 @@ def lines() -> Iterator[Line]:
             yield from ((caution.id, "due", str(number)) for number in range(len(caution.due)))
     for check in book.checks.values():
         yield from ((name, "check", check.id.partition(".")[0]) for name in typed(check.warns))
-    for function in book.functions.values():
-        yield from ((name, "function", function.id) for name in typed(function.warns))
+    for duty in book.duties.values():
+        yield from ((name, "duty", duty.id) for name in typed(duty.warns))
     for fault in book.faults.values():
         yield from ((name, "repair", fault.kind, fault.what.id) for name in typed(fault.what.cautions))
     for asked in book.questions.values():
@@ -67,10 +67,10 @@ def cut(name: str, where: str, *what: str) -> Book:
         found = {key: one for key, one in book.checks.items() if key.partition(".")[0] == what[0]}
         changed = {key: replace(one, warns=without(one.warns, name)) for key, one in found.items()}
         return replace(book, checks={**book.checks, **changed})
-    if where == "function":
-        function = book.functions[what[0]]
-        changed = {function.id: replace(function, warns=without(function.warns, name))}
-        return replace(book, functions={**book.functions, **changed})
+    if where == "duty":
+        duty = book.duties[what[0]]
+        changed = {duty.id: replace(duty, warns=without(duty.warns, name))}
+        return replace(book, duties={**book.duties, **changed})
     if where == "repair":
         these = [one for one in book.faults.values() if (one.kind, one.what.id) == what]
         changed = {

@@ -7,7 +7,7 @@ import pytest
 from coldiron import Consultation
 from coldiron.job.cautions import before_check, before_repair
 from coldiron.judging.setup import setup_of
-from coldiron.machine.functions import as_check, functions_of, page_id, pages_of
+from coldiron.machine.duties import as_check, duties_of, page_id, pages_of
 from support import found
 from support.mechanic import Job, shipped, work, worked
 from support.sizes import LEVEL
@@ -90,7 +90,7 @@ def test_what_is_heard_is_looked_for_with_the_power_gone(fault: str) -> None:
     now = job.after[at + 1]
     assert now.findings["starter_let_back"] == "runs_on"
     assert now.verdict.status == "open"
-    assert [said.startswith(BOOK.functions["lets_go"].otherwise) for _, said in now.verdict.failed] == [True]
+    assert [said.startswith(BOOK.duties["lets_go"].otherwise) for _, said in now.verdict.failed] == [True]
     between = [BOOK.checks[name] for name in asked[at:mended] if name in BOOK.checks]
     assert {check.state["battery_lead"] for check in between} == {"off"}
     assert "hand_back" not in asked[:mended]
@@ -110,11 +110,11 @@ def test_no_power_comes_back_to_hear_it_a_second_time() -> None:
 @pytest.mark.parametrize("circuit", list(BOOK.circuits))
 def test_every_machine_is_listened_to_with_its_caution_before(circuit: str) -> None:
     """On the page of the restarts, ahead of them: each of these machines has a starter."""
-    page = next(page for page in pages_of(functions_of(BOOK, circuit)) if page_id(page) == "tick.lets_go")
+    page = next(page for page in pages_of(duties_of(BOOK, circuit)) if page_id(page) == "tick.lets_go")
     normal = {name: setting.normal for name, setting in BOOK.settings.items()}
-    assert [function.id for function in page[:2]] == ["lets_go", "restarts_shown"]
+    assert [duty.id for duty in page[:2]] == ["lets_go", "restarts_shown"]
     assert {"crank_area", "starter_runs_on"} <= set(before_check(BOOK, as_check(page), normal))
-    alone = as_check((BOOK.functions["lets_go"],))
+    alone = as_check((BOOK.duties["lets_go"],))
     assert {"crank_area", "starter_runs_on"} <= set(before_check(BOOK, alone, normal))
 
 
@@ -122,5 +122,5 @@ def test_a_starter_that_lets_go_passes() -> None:
     """And is told among what was shown."""
     job = worked("interlocks", "main_link.blown")
     assert job.status == "handed back"
-    assert BOOK.functions["lets_go"].name in job.end.verdict.shown
+    assert BOOK.duties["lets_go"].name in job.end.verdict.shown
     assert "show.lets_go" not in [asked.id for asked, _ in job.said]

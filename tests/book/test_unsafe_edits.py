@@ -106,7 +106,7 @@ REPAIR = """kind odd_lamp
     proof    It lights.
     source   common practice
 
-piece odd_run
+section odd_run
   name     odd lamp
   ends     key_run_out, frame
   part     odd_lamp is odd_lamp from key_run_out to frame

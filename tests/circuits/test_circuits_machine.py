@@ -1,4 +1,4 @@
-"""Joining pieces to a machine: its parts, odds, checks, and the order of its parts along the feed."""
+"""Joining sections to a machine: its parts, odds, checks, and the order of its parts along the feed."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.book.book import Book
-from coldiron.book.machines import Part, Piece
+from coldiron.book.machines import Part, Section
 from coldiron.circuits import Machine, compose
 from support import networks
 from support.mechanic import shipped
@@ -38,14 +38,14 @@ def machine(**more: object) -> Machine:
     return compose(book(TEXT, **more), "it")
 
 
-def test_pieces_join_at_points_of_the_same_name() -> None:
-    """Split in two pieces anywhere, the machine has the same parts and points."""
+def test_sections_join_at_points_of_the_same_name() -> None:
+    """Split in two sections anywhere, the machine has the same parts and points."""
     whole = book()
-    parts = whole.pieces["all"].parts
+    parts = whole.sections["all"].parts
     for cut in range(1, len(parts)):
-        pieces = {"one": Piece("one", "", (), parts[:cut]), "two": Piece("two", "", (), parts[cut:])}
-        circuit = replace(whole.circuits["it"], pieces=("one", "two"))
-        joined = compose(replace(whole, pieces=pieces, circuits={"it": circuit}), "it")
+        sections = {"one": Section("one", "", (), parts[:cut]), "two": Section("two", "", (), parts[cut:])}
+        circuit = replace(whole.circuits["it"], sections=("one", "two"))
+        joined = compose(replace(whole, sections=sections, circuits={"it": circuit}), "it")
         assert joined.parts == compose(whole, "it").parts
         assert joined.points == compose(whole, "it").points
 
@@ -111,20 +111,20 @@ def test_a_circuit_that_is_not_there() -> None:
         compose(book(), "nowhere")
 
 
-def test_a_piece_that_is_not_there() -> None:
+def test_a_section_that_is_not_there() -> None:
     whole = book()
-    circuit = replace(whole.circuits["it"], pieces=("all", "missing"))
-    with pytest.raises(ValueError, match="piece missing"):
+    circuit = replace(whole.circuits["it"], sections=("all", "missing"))
+    with pytest.raises(ValueError, match="section missing"):
         compose(replace(whole, circuits={"it": circuit}), "it")
 
 
 def test_a_part_joined_in_two_ways() -> None:
     whole = book()
     other = networks.parse("link fuse battery_positive elsewhere ohms=0.001 amps=60").parts
-    pieces = {**whole.pieces, "more": Piece("more", "", (), other)}
-    circuit = replace(whole.circuits["it"], pieces=("all", "more"))
+    sections = {**whole.sections, "more": Section("more", "", (), other)}
+    circuit = replace(whole.circuits["it"], sections=("all", "more"))
     with pytest.raises(ValueError, match="part link twice"):
-        compose(replace(whole, pieces=pieces, circuits={"it": circuit}), "it")
+        compose(replace(whole, sections=sections, circuits={"it": circuit}), "it")
 
 
 def test_a_machine_without_the_reference() -> None:

@@ -61,12 +61,12 @@ def agree(cases: list[Case], folder: Path) -> None:
         assert plot == pytest.approx(case.volts, rel=1e-3, abs=1e-5), (case.faults, case.level, case.key)
 
 
-def test_every_piece_of_the_delivered_book_is_compared() -> None:
-    """Each piece is joined into a circuit of `networks.MACHINES`, and no fault of its parts is left out there."""
+def test_every_section_of_the_delivered_book_is_compared() -> None:
+    """Each section is joined into a circuit of `networks.MACHINES`, and no fault of its parts is left out there."""
     book = networks.shipped()
     compared = [networks.machine(name) for name in networks.MACHINES if name.startswith("shipped ")]
     parts = {part for machine in compared for part in machine.parts}
-    assert {part.id for piece in book.pieces.values() for part in piece.parts} <= parts
+    assert {part.id for section in book.sections.values() for part in section.parts} <= parts
     assert {fault for machine in compared for fault in machine.faults} <= set(book.faults)
 
 

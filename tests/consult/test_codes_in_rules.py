@@ -13,20 +13,20 @@ from support import rule_text
 
 RULES = """rule code_again
   when     code volts_low
-  then     shift battery.flat times 8
+  then     likelier battery.flat times 8
   because  The same thing said twice.
   source   common practice
 
 rule it_talks
   when     controller talks
-  then     close look_at.feed_wire
+  then     forbid look_at.feed_wire
   because  It has a feed.
   source   common practice
 
 rule it_is_mute
   when     not controller talks
   and      not code volts_low
-  then     open look_at.ground_wire
+  then     allow look_at.ground_wire
   because  Nothing speaks.
   source   common practice
 """
@@ -81,8 +81,8 @@ def test_a_log_with_a_code_that_does_not_read_still_opens() -> None:
 
 def test_a_shift_by_one_is_a_warning_in_a_code_too() -> None:
     text = rule_text.GROUND.read_text(encoding="utf-8").replace(
-        "  topic   standing\n  shift   battery.flat times 3\n  because A flat",
-        "  topic   standing\n  shift   battery.flat times 1\n  because A flat",
+        "  topic   standing\n  likelier   battery.flat times 3\n  because A flat",
+        "  topic   standing\n  likelier   battery.flat times 1\n  because A flat",
     )
     book, problems = rule_text.load_texts(text)
     assert problems == ()

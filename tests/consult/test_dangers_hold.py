@@ -128,7 +128,7 @@ def _states(book: Book, name: str) -> tuple[list[dict[str, str]], str]:
     if name in book.checks:
         return [dict(book.checks[name].state)], book.checks[name].reads.quantity
     shown = name.partition(".")[2]
-    return ([dict(book.functions[shown].state)], "eye") if shown in book.functions else ([], "")
+    return ([dict(book.duties[shown].state)], "eye") if shown in book.duties else ([], "")
 
 
 def entered(book: Book, circuit: str, fact: Fact) -> Consultation | None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
-from coldiron.book.machines import Circuit, Trait
+from coldiron.book.machines import Circuit, Feature
 from coldiron.job.steps import Step
 from coldiron.machine.describing import (
     CIRCUIT,
@@ -23,7 +23,7 @@ from coldiron.machine.describing import (
     fitting,
     fullest,
     gain,
-    next_trait,
+    next_feature,
     not_known,
     splits,
 )
@@ -33,14 +33,14 @@ from support.mechanic import Mechanic, shipped
 
 BOOK = shipped()
 CIRCUITS = st.sampled_from(list(BOOK.circuits))
-UNKNOWN = st.sets(st.sampled_from(list(BOOK.traits)))
+UNKNOWN = st.sets(st.sampled_from(list(BOOK.features)))
 
 Known = Mapping[str, str]
 
 
 def truth(circuit: str) -> dict[str, str]:
-    """What a mechanic who knows the machine says of it, by trait; of the others he knows nothing."""
-    return {trait: answers[0] for trait, answers in BOOK.circuits[circuit].has.items()}
+    """What a mechanic who knows the machine says of it, by feature; of the others he knows nothing."""
+    return {feature: answers[0] for feature, answers in BOOK.circuits[circuit].has.items()}
 
 
 def begun(circuit: str) -> Consultation:
@@ -50,7 +50,7 @@ def begun(circuit: str) -> Consultation:
 
 
 def described(now: Consultation, known: Known) -> Consultation:
-    """The job after every trait that is asked, as far as it is known."""
+    """The job after every feature that is asked, as far as it is known."""
     while now.next and now.next.id.startswith(HAS):
         said = known.get(now.next.id.removeprefix(HAS), "not sure")
         now = now.answer(now.next.id, said if said in now.next.choices else "not sure")
@@ -70,7 +70,7 @@ def test_a_machine_described_truthfully_is_found(circuit: str) -> None:
 
 @given(CIRCUITS, UNKNOWN)
 def test_what_is_not_known_takes_no_circuit_away(circuit: str, unknown: set[str]) -> None:
-    """With any traits not known the true circuit is found, or is among those listed at the end."""
+    """With any features not known the true circuit is found, or is among those listed at the end."""
     known = {name: said for name, said in truth(circuit).items() if name not in unknown}
     now = described(begun(circuit), known)
     if not now.state.circuit:
@@ -82,7 +82,7 @@ def test_what_is_not_known_takes_no_circuit_away(circuit: str, unknown: set[str]
 
 
 @given(CIRCUITS, CIRCUITS, UNKNOWN, st.data())
-def test_changing_a_trait_later_equals_a_fresh_run(
+def test_changing_a_feature_later_equals_a_fresh_run(
     circuit: str, other: str, unknown: set[str], data: st.DataObject
 ) -> None:
     """One answer was that of another machine, or not known; changed later it leads where a fresh job leads."""
@@ -90,7 +90,7 @@ def test_changing_a_trait_later_equals_a_fresh_run(
     now = begun(circuit)
     first = now.next
     assert first
-    slip = first.id.removeprefix(HAS) if data.draw(st.booleans()) else data.draw(st.sampled_from(list(BOOK.traits)))
+    slip = first.id.removeprefix(HAS) if data.draw(st.booleans()) else data.draw(st.sampled_from(list(BOOK.features)))
     wrong = {**right, slip: truth(other).get(slip, "not sure")}
     astray = described(now, wrong)
     said = right.get(slip, "not sure")
@@ -108,25 +108,25 @@ def test_changing_a_trait_later_equals_a_fresh_run(
     assert mended.next.choices == fresh.next.choices
 
 
-def _choices_when_asked(now: Consultation, trait: str) -> tuple[str, ...]:
-    place = next(number for number, step in enumerate(now.steps) if step.id == HAS + trait)
+def _choices_when_asked(now: Consultation, feature: str) -> tuple[str, ...]:
+    place = next(number for number, step in enumerate(now.steps) if step.id == HAS + feature)
     asked = Consultation(BOOK, now.steps[:place]).next
     return asked.choices if asked else ()
 
 
 @given(CIRCUITS, UNKNOWN)
 def test_only_what_tells_circuits_apart_is_asked(circuit: str, unknown: set[str]) -> None:
-    """Every trait that is asked still splits what is left, tells most of all that do, and is asked once."""
+    """Every feature that is asked still splits what is left, tells most of all that do, and is asked once."""
     known = {name: said for name, said in truth(circuit).items() if name not in unknown}
     now, asked = begun(circuit), []
     while now.next and now.next.id.startswith(HAS):
         left = fitting(BOOK, now.state.said).circuits
-        trait = BOOK.traits[now.next.id.removeprefix(HAS)]
-        open_ones = [t for t in BOOK.traits.values() if splits(t, left) and HAS + t.id not in now.state.said]
-        assert trait in open_ones
-        assert gain(trait, left) >= max(gain(other, left) for other in open_ones) - 1e-9
-        asked.append(trait.id)
-        now = now.answer(now.next.id, known.get(trait.id, "not sure"))
+        feature = BOOK.features[now.next.id.removeprefix(HAS)]
+        open_ones = [t for t in BOOK.features.values() if splits(t, left) and HAS + t.id not in now.state.said]
+        assert feature in open_ones
+        assert gain(feature, left) >= max(gain(other, left) for other in open_ones) - 1e-9
+        asked.append(feature.id)
+        now = now.answer(now.next.id, known.get(feature.id, "not sure"))
     assert len(asked) == len(set(asked))
 
 
@@ -152,7 +152,7 @@ def test_the_opening_of_a_typical_machine_is_short() -> None:
 
 
 def test_the_circuit_may_be_named_outright() -> None:
-    """By id or name where a trait is asked, or by the id of its question; a log that names it needs no traits."""
+    """By id or name where a feature is asked, or by the id of its question; a log that names it needs no features."""
     now = begun("interlocks")
     assert now.next
     name = BOOK.circuits["interlocks"].name
@@ -199,14 +199,14 @@ def test_where_nobody_knows_the_fullest_is_taken(circuit: str, unknown: set[str]
     open_ones = not_known(BOOK, after.state.said)
     said = [block.text for block in JobDriver("a job", after).page().blocks if isinstance(block, Text)]
     assert open_ones
-    assert all(any(trait.name in text for text in said) for trait in open_ones)
+    assert all(any(feature.name in text for text in said) for feature in open_ones)
     settled = after.change(CIRCUIT, circuit)
     assert settled.state.circuit == circuit
     assert not settled.state.taken
 
 
 def _parts(circuit: Circuit) -> set[str]:
-    return {part.id for piece in circuit.pieces for part in BOOK.pieces[piece].parts}
+    return {part.id for section in circuit.sections for part in BOOK.sections[section].parts}
 
 
 def test_what_was_found_is_told() -> None:
@@ -226,7 +226,7 @@ def test_going_back_takes_the_last_answer_away() -> None:
 
 
 def test_a_circuit_that_no_longer_fits_is_asked_for_again() -> None:
-    """After the volts or a trait were changed; and a circuit picked from the list stays as long as it fits."""
+    """After the volts or a feature were changed; and a circuit picked from the list stays as long as it fits."""
     now = described(begun("interlocks"), {}).answer(CIRCUIT, "interlocks")
     assert now.change("has.isolator", "yes").state.circuit == "interlocks"
     assert now.change("has.start_way", "coded_key").state.circuit == "coded_start"
@@ -256,9 +256,9 @@ def test_what_it_was_last_time_is_offered_first() -> None:
     assert gone.next.id == VOLTS
 
 
-def test_a_book_without_traits_shows_its_list() -> None:
+def test_a_book_without_features_shows_its_list() -> None:
     """As does one of which only one circuit has such volts: nothing was said of the machine that could settle it."""
-    bare = Consultation(replace(BOOK, traits={}), begun("interlocks").steps)
+    bare = Consultation(replace(BOOK, features={}), begun("interlocks").steps)
     assert bare.next
     assert bare.next.id == CIRCUIT
     only = replace(BOOK, circuits={"interlocks": BOOK.circuits["interlocks"]})
@@ -267,21 +267,25 @@ def test_a_book_without_traits_shows_its_list() -> None:
     assert one.next.choices == ("interlocks",)
 
 
-def _trait(name: str, *answers: str) -> Trait:
-    return Trait(name, name, f"{name}?", "", 1.0, tuple((answer, answer) for answer in answers), "so", "none")
+def _feature(name: str, *answers: str) -> Feature:
+    return Feature(name, name, f"{name}?", "", 1.0, tuple((answer, answer) for answer in answers), "so", "none")
 
 
-def test_the_worth_of_a_trait_is_reckoned_in_bits() -> None:
-    """Four equal circuits: a trait with four answers tells two bits, one that halves them one, silence none."""
+def test_the_worth_of_a_feature_is_reckoned_in_bits() -> None:
+    """Four equal circuits: a feature with four answers tells two bits, one that halves them one, silence none."""
     has = ({"way": ("a",)}, {"way": ("b",)}, {"way": ("c",), "half": ("no",)}, {"way": ("d",), "half": ("no",)})
     rows = [{"half": ("yes",), **one} for one in has]
     base = BOOK.circuits["interlocks"]
     four = [replace(base, id=f"c{number}", has=row, common=0.25) for number, row in enumerate(rows)]
-    way, half, silent = _trait("way", "a", "b", "c", "d"), _trait("half", "yes", "no"), _trait("silent", "yes", "no")
+    way, half, silent = (
+        _feature("way", "a", "b", "c", "d"),
+        _feature("half", "yes", "no"),
+        _feature("silent", "yes", "no"),
+    )
     assert gain(way, four) == pytest.approx(2.0)
     assert gain(half, four) == pytest.approx(1.0)
     assert not splits(silent, four)
-    small = replace(BOOK, circuits={one.id: one for one in four}, traits={t.id: t for t in (half, silent, way)})
-    assert next_trait(small, {VOLTS: "12"}) == way
-    assert next_trait(small, {VOLTS: "12", "has.way": "not sure"}) == half
-    assert next_trait(small, {VOLTS: "12", "has.way": LIST}) is None
+    small = replace(BOOK, circuits={one.id: one for one in four}, features={t.id: t for t in (half, silent, way)})
+    assert next_feature(small, {VOLTS: "12"}) == way
+    assert next_feature(small, {VOLTS: "12", "has.way": "not sure"}) == half
+    assert next_feature(small, {VOLTS: "12", "has.way": LIST}) is None

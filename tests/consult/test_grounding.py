@@ -84,7 +84,7 @@ def test_a_finding_by_several_rules_joins_what_each_of_them_silences() -> None:
 rule one
   for      W in wire
   when     rest_volts dead
-  then     find bare on look_at.feed_wire replacing look_at.W about W
+  then     count look_at.feed_wire as bare in place of look_at.W for W
   because  Each for its own.
   source   common practice
 """
@@ -191,8 +191,8 @@ def test_what_one_rule_closes_stays_closed_though_another_opens_it() -> None:
     directives = LAMP.direct(known)
     assert directives.closed == ("lamp_glow", "rest_volts")
     assert directives.opened == ("key_feed_volts",)
-    assert directives.because["close", "lamp_glow"] == ("keep_off_the_lamp",)
-    assert directives.because["open", "lamp_glow"] == ("try_the_lamp",)
+    assert directives.because["forbid", "lamp_glow"] == ("keep_off_the_lamp",)
+    assert directives.because["allow", "lamp_glow"] == ("try_the_lamp",)
     assert LAMP.direct(replace(known, settings={"isolator": "on"})).opened == ("key_feed_volts", "lamp_glow")
 
 
@@ -274,7 +274,7 @@ def test_a_repair_of_any_of_the_faults_named_will_do(repaired: set[str], *, told
 
 def test_a_reference_to_one_fault_asks_for_its_repair_directly() -> None:
     directives = LAMP.direct(SessionFacts(repaired=frozenset({"battery.flat"})))
-    support = directives.result.support(("open", "rest_volts"))
+    support = directives.result.support(("allow", "rest_volts"))
     assert support == engine.Support("battery_was_changed", (("repaired", "battery.flat"),), (), ())
 
 
@@ -288,7 +288,7 @@ def test_rules_ask_what_the_machine_has() -> None:
 def test_a_fact_concluded_is_a_condition_of_other_rules() -> None:
     directives = LAMP.direct(read({}, key_feed_volts="live"))
     assert directives.closed == ("look_at.feed_wire",)
-    proof = engine.why(directives.result, ("close", "look_at.feed_wire"))
+    proof = engine.why(directives.result, ("forbid", "look_at.feed_wire"))
     assert proof is not None
     assert [step.support.rule for step in proof.steps if step.support] == ["supply_is_good", "spare_the_feed"]
 

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation, Question
 from coldiron.agenda import preparing
 from coldiron.agenda.proving import is_proven
-from coldiron.book.functions import Function
+from coldiron.book.duties import Duty
 from coldiron.job.handing import pages_left, results
 from coldiron.judging.setup import setup_of
-from coldiron.machine.functions import SHOW, TICK, functions_of, page_id, pages_of, seen_by
+from coldiron.machine.duties import SHOW, TICK, duties_of, page_id, pages_of, seen_by
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
@@ -36,7 +36,7 @@ INTERLOCKS = {
     "seat_switch": "seat_refuses",
     "lever_switch": "lever_refuses",
 }
-"""Switches in the start wire of the shipped circuits, and the function that shows each one refusing."""
+"""Switches in the start wire of the shipped circuits, and the duty that shows each one refusing."""
 
 
 def at(name: str, begin: Consultation = SHOWN, **said: str) -> Consultation:
@@ -57,32 +57,32 @@ def ended(begin: Consultation = SHOWN, **said: str) -> Consultation:
 @pytest.mark.parametrize("circuit", list(BOOK.circuits))
 def test_every_interlock_of_a_machine_is_shown_to_refuse(circuit: str) -> None:
     """By the parts of its circuit: a switch in the start wire has its refusal, what it has not is not asked for."""
-    parts = {part.kind for piece in BOOK.circuits[circuit].pieces for part in BOOK.pieces[piece].parts}
-    names = {function.id for function in functions_of(BOOK, circuit)}
-    for kind, function in INTERLOCKS.items():
-        assert (function in names) == (kind in parts)
+    parts = {part.kind for section in BOOK.circuits[circuit].sections for part in BOOK.sections[section].parts}
+    names = {duty.id for duty in duties_of(BOOK, circuit)}
+    for kind, duty in INTERLOCKS.items():
+        assert (duty in names) == (kind in parts)
 
 
 @pytest.mark.parametrize("circuit", list(BOOK.circuits))
 def test_few_pages_whatever_the_machine(circuit: str) -> None:
     """Two of ticks, charging, standing current, and one for each refusal and each setting besides the key."""
-    pages = pages_of(functions_of(BOOK, circuit))
+    pages = pages_of(duties_of(BOOK, circuit))
     assert [page_id(page).partition(".")[0] for page in pages[:2]] == ["tick", "tick"]
     own = [page for page in pages if len(page) == 1 and (page[0].keeps or page[0].state.keys() - {"key"})]
     assert len(pages) <= 4 + len(own)
 
 
-def test_every_function_is_on_one_page() -> None:
+def test_every_duty_is_on_one_page() -> None:
     """Nothing is lost or doubled by sharing pages out."""
     for circuit in BOOK.circuits:
-        functions = functions_of(BOOK, circuit)
-        assert tuple(one for page in pages_of(functions) for one in page) == functions
+        duties = duties_of(BOOK, circuit)
+        assert tuple(one for page in pages_of(duties) for one in page) == duties
 
 
-def refusing(function: Function) -> bool:
+def refusing(duty: Duty) -> bool:
     """Whether START is given in a state that the machine is not handed back in."""
-    states = [name for name, value in function.state.items() if value != BOOK.settings[name].normal]
-    return function.state.get("key") == "start" and len(states) > 1
+    states = [name for name, value in duty.state.items() if value != BOOK.settings[name].normal]
+    return duty.state.get("key") == "start" and len(states) > 1
 
 
 def test_before_a_refusal_is_shown_a_spotter_a_clear_space_and_chocks_are_seen() -> None:
@@ -90,18 +90,18 @@ def test_before_a_refusal_is_shown_a_spotter_a_clear_space_and_chocks_are_seen()
     asked = [question for question, _ in JOB.said]
     typed = {name for question in asked if question.kind == "caution" for name in question.acks}
     assert {"crank_area", "show_refusal", "roll_away"} <= typed
-    for function in BOOK.functions.values():
-        if refusing(function):
-            grave = {name for name in function.warns if BOOK.cautions[name].word in DEADLY}
+    for duty in BOOK.duties.values():
+        if refusing(duty):
+            grave = {name for name in duty.warns if BOOK.cautions[name].word in DEADLY}
             assert "show_refusal" in grave
-            assert function.keeps
+            assert duty.keeps
 
 
 def test_the_job_lists_what_was_shown_with_its_readings() -> None:
-    """Every function of the machine, the charging volts as they were read."""
+    """Every duty of the machine, the charging volts as they were read."""
     outcome = JOB.end.verdict
     assert outcome.status == "handed back"
-    assert len(outcome.shown) == len(functions_of(BOOK, "interlocks"))
+    assert len(outcome.shown) == len(duties_of(BOOK, "interlocks"))
     assert "charging volts (14.2 V)" in outcome.shown
     assert (outcome.still_open, outcome.failed) == ((), ())
     page = JobDriver("a job", JOB.end).page()
@@ -114,17 +114,17 @@ def test_what_is_not_ticked_is_asked_by_itself() -> None:
     now = SHOWN.answer("tick.left_nothing", "3, 4, 5, 7, 8, 9")
     assert now.next
     assert now.next.id == "show.horn_shown"
-    assert {result.function.id for result in results(now.state)} >= {"lamps_shown", "wiggle_shown"}
+    assert {result.duty.id for result in results(now.state)} >= {"lamps_shown", "wiggle_shown"}
     assert now.answer("show.horn_shown", "works").next == SHOWN.answer("tick.left_nothing", "all").next
 
 
 @pytest.mark.parametrize("word", ["skip", "cannot reach", "not sure"])
 def test_a_page_that_is_passed_over_stays_open(word: str) -> None:
-    """Each function on it is told to the owner, with what must not be done until it was shown."""
+    """Each duty on it is told to the owner, with what must not be done until it was shown."""
     now = ended(SHOWN.answer("tick.left_nothing", word))
     told = dict(now.verdict.still_open)
-    for function in ("dash_shown", "horn_shown", "wiggle_shown"):
-        assert BOOK.functions[function].until in told.values()
+    for duty in ("dash_shown", "horn_shown", "wiggle_shown"):
+        assert BOOK.duties[duty].until in told.values()
     assert now.verdict.status == "handed back"
 
 
@@ -136,19 +136,19 @@ def test_an_interlock_that_was_not_shown_keeps_the_machine_out_of_service(name: 
     assert "must not be used" in last.next.text
     now = last.answer("hand_back", "done")
     assert now.verdict.status == "out of service"
-    assert BOOK.functions[name].until in dict(now.verdict.still_open).values()
+    assert BOOK.duties[name].until in dict(now.verdict.still_open).values()
     said = " ".join(block.text for block in JobDriver("a job", now).page().blocks if isinstance(block, Text))
-    assert BOOK.functions[name].until in said
+    assert BOOK.duties[name].until in said
 
 
-@pytest.mark.parametrize("function", functions_of(BOOK, "interlocks"), ids=lambda one: one.id)
-def test_a_function_that_fails_never_lets_the_machine_be_handed_back(function: Function) -> None:
+@pytest.mark.parametrize("duty", duties_of(BOOK, "interlocks"), ids=lambda one: one.id)
+def test_a_duty_that_fails_never_lets_the_machine_be_handed_back(duty: Duty) -> None:
     """Whatever is answered after it, short of changing it, another repair, or the book having nothing more to say."""
-    page = next(page for page in pages_of(functions_of(BOOK, "interlocks")) if function in page)
+    page = next(page for page in pages_of(duties_of(BOOK, "interlocks")) if duty in page)
     now = at(page_id(page))
     if len(page) > 1:
-        now = now.answer(page_id(page), ",".join(one.id for one in page if one is not function))
-    now = now.answer(SHOW + function.id, "3" if function.quantity else "fails")
+        now = now.answer(page_id(page), ",".join(one.id for one in page if one is not duty))
+    now = now.answer(SHOW + duty.id, "3" if duty.quantity else "fails")
     epochs = len(now.state.epochs)
     while now.next and len(now.state.epochs) == epochs and len(now.steps) < 150:
         assert now.next.id != "hand_back"
@@ -156,8 +156,8 @@ def test_a_function_that_fails_never_lets_the_machine_be_handed_back(function: F
         now = now.answer(now.next.id, "no" if now.next.kind == "repair" else JOB.mechanic.answer(now.next), sure=True)
     if now.next is None:
         assert now.verdict.status == "needs"
-        assert function.otherwise in now.verdict.needs
-        assert any(function.name in name for name, _ in now.verdict.failed)
+        assert duty.otherwise in now.verdict.needs
+        assert any(duty.name in name for name, _ in now.verdict.failed)
 
 
 def test_an_engine_that_does_not_restart_goes_back_into_the_search() -> None:
@@ -181,15 +181,15 @@ def test_a_short_in_the_standing_current_goes_back_into_the_search_and_a_lamp_le
     little = now.answer("show.standing_amps", "0.3", sure=True)
     assert "rest_amps" not in little.findings
     assert little.next is None
-    assert BOOK.functions["standing_amps"].otherwise in little.verdict.needs
+    assert BOOK.duties["standing_amps"].otherwise in little.verdict.needs
 
 
 def test_a_figure_is_held_against_figures_of_its_own_kind_only() -> None:
     """Volts that are too low may stand for a finding in amps: nothing compares them."""
-    charging = replace(BOOK.functions["charging_volts"], sees=(("rest_amps", "short"),))
+    charging = replace(BOOK.duties["charging_volts"], fails_as=(("rest_amps", "short"),))
     low = Understood("fails", 12.4)
-    assert seen_by(BOOK, charging, low, 12, 1) == charging.sees
-    assert seen_by(BOOK, replace(charging, quantity="amps"), low, 12, 1) == charging.sees
+    assert seen_by(BOOK, charging, low, 12, 1) == charging.fails_as
+    assert seen_by(BOOK, replace(charging, quantity="amps"), low, 12, 1) == charging.fails_as
     assert seen_by(BOOK, replace(charging, quantity="amps"), Understood("fails", 0.4), 12, 1) == ()
     assert seen_by(BOOK, charging, Understood("works", 14.2), 12, 1) == ()
 
@@ -199,7 +199,7 @@ def test_a_lamp_that_was_mended_is_told_by_changing_the_answer() -> None:
     now = SHOWN.answer("tick.left_nothing", "3,4,6,7,8,9").answer("show.lamps_shown", "fails")
     stuck = ended(now)
     assert stuck.next is None
-    assert BOOK.functions["lamps_shown"].otherwise in stuck.verdict.needs
+    assert BOOK.duties["lamps_shown"].otherwise in stuck.verdict.needs
     assert ended(stuck.change("show.lamps_shown", "works")).verdict.status == "handed back"
 
 
@@ -208,7 +208,7 @@ def test_what_cannot_be_read_without_kit_is_open_and_not_asked() -> None:
     kit = ",".join(name for name in BOOK.kits if name != "small_clamp")
     now = work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown",)), kit=kit)).end
     assert now.verdict.status == "handed back"
-    assert [until for _, until in now.verdict.still_open] == [BOOK.functions["standing_amps"].until]
+    assert [until for _, until in now.verdict.still_open] == [BOOK.duties["standing_amps"].until]
 
 
 @pytest.mark.parametrize(
@@ -217,7 +217,7 @@ def test_what_cannot_be_read_without_kit_is_open_and_not_asked() -> None:
 def test_charging_volts_pass_within_their_band(said: str, *, good: bool) -> None:
     """13.8 to 14.6 V on a 12 V machine (common practice, no source)."""
     now = at("show.charging_volts").answer("show.charging_volts", said, sure=True)
-    found = next(result for result in results(now.state) if result.function.id == "charging_volts")
+    found = next(result for result in results(now.state) if result.duty.id == "charging_volts")
     assert (found.how == "shown") == good
 
 
@@ -230,7 +230,7 @@ def test_a_repair_after_the_hand_back_began_has_everything_shown_anew() -> None:
     if again.next and again.next.kind == "repair":
         again = again.answer(again.next.id, "done")
     assert again.state.present.shown == {}
-    assert len(pages_left(again.state)) == len(pages_of(functions_of(BOOK, "interlocks")))
+    assert len(pages_left(again.state)) == len(pages_of(duties_of(BOOK, "interlocks")))
 
 
 def test_nothing_is_shown_before_the_repair_is_proven() -> None:
@@ -278,7 +278,7 @@ def test_the_page_is_worked_out_alike_by_the_reckoning_of_hazards() -> None:
     for circuit in BOOK.circuits:
         begun = Consultation(BOOK).answer("raised", "none").steps
         steps = (*begun, type(begun[0])("answer", "circuit", circuit))
-        for page in pages_of(functions_of(BOOK, circuit)):
+        for page in pages_of(duties_of(BOOK, circuit)):
             assert tuple(shown_at(BOOK, steps, page_id(page))) == page
 
 

@@ -26,7 +26,7 @@ def at(kind: str, wanted: str = "") -> Consultation:
     return next(c for c in JOB.after if c.next and c.next.kind == kind and wanted in ("", c.next.id))
 
 
-SHOWN = ("tick.left_nothing", "tick.lets_go", *(f"show.{name}" for name in BOOK.functions))
+SHOWN = ("tick.left_nothing", "tick.lets_go", *(f"show.{name}" for name in BOOK.duties))
 
 
 def opened(circuit: str = "start_relay", complaint: str = "silent") -> Consultation:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from coldiron.book.checks import Band, Reads
-from coldiron.book.conclusions import PrefersCheck, ShiftsOdds
+from coldiron.book.conclusions import AsksSooner, ShiftsOdds
 from coldiron.book.effects import AddsOhms, Leaks, Opens, ScalesValue, SetsValue, StaysClosed
 from coldiron.book.faults import FaultRef
 from coldiron.book.machines import Closed
@@ -79,7 +79,7 @@ def test_figures_and_their_units() -> None:
 
 
 def test_several_lines_of_one_finding_are_its_bands() -> None:
-    """And pieces of its meaning."""
+    """And parts of its meaning."""
     text = (
         "check glow\n  ask A\n  how B\n  reads glow of lamp\n  takes 1 minutes\n  area dash\n"
         "  finding dim from 0.1 to 0.5 meaning weak or\n  finding dim from 0.7 to 0.8 meaning flickering\n"
@@ -121,7 +121,7 @@ def test_every_way_a_fault_changes_the_network() -> None:
 def test_faults_are_named_by_part_by_fault_or_by_kind() -> None:
     """Four forms."""
     text = "rule one\n  when lamp_glow dark\n{}  because b\n  source s\n".format(
-        "".join(f"  then shift {name} times 2\n" for name in ("lamp", "lamp.blown", "any wire", "any  wire.broken"))
+        "".join(f"  then likelier {name} times 2\n" for name in ("lamp", "lamp.blown", "any wire", "any  wire.broken"))
     )
     book, problems = on_ground(text)
     assert problems == ()
@@ -193,27 +193,27 @@ def test_a_record_of_the_wrong_sort_is_refused_by_the_validator() -> None:
 def test_a_conclusion_of_the_wrong_sort_is_refused_by_the_validator() -> None:
     """Of the several forms a conclusion may have only its own is spoken of, once for a field; no form passes for it."""
     book, problems = on_ground(
-        "rule one\n  when lamp_glow dark\n  then prefer rest_volts times 2\n  because b\n  source s"
+        "rule one\n  when lamp_glow dark\n  then ask rest_volts 2 times sooner\n  because b\n  source s"
     )
     assert problems == ()
-    for then, field in ((PrefersCheck("rest_volts", "two"), "then.0.factor"), ("prefer", "then.0")):  # type: ignore[arg-type]
+    for then, field in ((AsksSooner("rest_volts", "two"), "then.0.factor"), ("prefer", "then.0")):  # type: ignore[arg-type]
         rule = replace(book.rules["one"], then=(then,))  # type: ignore[arg-type]
         found = validate(replace(book, rules={"one": rule}))
         assert [(problem.place, problem.sentence.split()[3]) for problem in found] == [(rule.place, field)]
 
 
-def test_a_circuit_has_answers_to_traits() -> None:
+def test_a_circuit_has_answers_to_features() -> None:
     """Answers in order with their meanings; a circuit with several of them, and its share."""
     book, problems = on_ground(
-        "trait lamp_sort\n  name sort of lamp\n  ask Which lamp is it?\n  how Look.\n  takes 2 minutes\n"
+        "feature lamp_sort\n  name sort of lamp\n  ask Which lamp is it?\n  how Look.\n  takes 2 minutes\n"
         "  answer led meaning many small lights\n  answer halogen\n  because b\n  source s\n"
         "circuit other_12\n  name other\n  volts 12\n  batteries 1\n  uses supply, lighting\n"
         "  has lamp_sort led, halogen\n  common 15 in 100\n"
     )
     assert problems == ()
-    trait, circuit = book.traits["lamp_sort"], book.circuits["other_12"]
-    assert trait.answers == (("led", "many small lights"), ("halogen", "halogen"))
-    assert (trait.name, trait.minutes, trait.how) == ("sort of lamp", 2.0, "Look.")
+    feature, circuit = book.features["lamp_sort"], book.circuits["other_12"]
+    assert feature.answers == (("led", "many small lights"), ("halogen", "halogen"))
+    assert (feature.name, feature.minutes, feature.how) == ("sort of lamp", 2.0, "Look.")
     assert circuit.has == {"lamp_sort": ("led", "halogen")}
     assert circuit.common == 0.15
     assert book.circuits["lamp_12"].has == {}

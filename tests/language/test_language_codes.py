@@ -18,7 +18,7 @@ BLOCK = """code volts_dead
   says    Too few volts
   says    when it looked.
   topic   standing
-  shift   any wire times 2
+  likelier   any wire times 2
   because It looked.
   source  common practice
 """
@@ -82,7 +82,7 @@ def test_a_case_gives_codes_that_can_be(given: str, kind: str, column: int) -> N
 
 
 def test_rules_ask_for_a_code_or_for_any() -> None:
-    rule = "rule quick\n  when    {}\n  then    open rest_volts\n  because It saves.\n  source  common practice\n"
+    rule = "rule quick\n  when    {}\n  then    allow rest_volts\n  because It saves.\n  source  common practice\n"
     book, problems = on_ground(rule.format("code volts_low\n  and     not controller talks"))
     assert problems == ()
     first, second = book.rules["quick"].when

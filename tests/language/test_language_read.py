@@ -118,7 +118,7 @@ def test_a_damaged_entry_raises_no_mistakes_elsewhere() -> None:
     """What may be declared in a line that could not be read is not called unknown."""
     texts = (
         "kit 9x\n  name x\n" + "check one\n  kit gauge\n",
-        "piece tail\n  part x iz wire\n" + "rule one\n  when machine has x\n",
+        "section tail\n  part x iz wire\n" + "rule one\n  when machine has x\n",
         "check one\n  finding dead from 1V to 2 V\n" + "rule one\n  when one dead\n",
         "chek one\n  finding dead from 1 V to 2 V\n" + "rule one\n  when one dead\n",
         "setting door\n  values open shut\n" + "rule one\n  when setting door shut\n",

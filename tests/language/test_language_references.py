@@ -15,7 +15,7 @@ CHECK = (
     "check one\n  ask a\n  how h\n  {reads}\n  takes 1 minutes\n  {more}\n  finding none from 0 V to 1 V\n"
     "  finding some from 1 V to 9 V\n  good some\n  wrong 1 in 100\n  source s\n"
 )
-PART = "piece one\n  name n\n  ends frame\n  part {part}\n"
+PART = "section one\n  name n\n  ends frame\n  part {part}\n"
 KIND = (
     "kind one\n  name n\n  acts as {acts}\n  ends feed, out\n  {more}\n  fault dead\n    name d\n    odds 1\n"
     "    {effect}\n    repair r\n    takes 1 minutes\n    proof p\n"
@@ -40,9 +40,9 @@ def question(topic: str = "standing", line: str = "warns spark", more: str = GRO
 
 
 def described(line: str, answers: str = "answer led\n  answer halogen") -> str:
-    """A trait, and a circuit with a line of it."""
+    """A feature, and a circuit with a line of it."""
     return (
-        f"trait sort\n  name n\n  ask a\n  takes 1 minutes\n  {answers}\n{GROUNDS}"
+        f"feature sort\n  name n\n  ask a\n  takes 1 minutes\n  {answers}\n{GROUNDS}"
         f"circuit other_12\n  name n\n  volts 12\n  batteries 1\n  uses supply, lighting\n  {line}\n"
     )
 
@@ -52,7 +52,7 @@ def rule(when: str = "lamp_glow dark", then: str = "conclude supply_proven") -> 
 
 
 UNKNOWN = [
-    (described("has sorts led"), "there is no trait 'sorts'", "sort"),
+    (described("has sorts led"), "there is no feature 'sorts'", "sort"),
     (described("has sort lde"), "there is no answer of sort 'lde'", "led"),
     (rule("lamp_glo dark"), "there is no check 'lamp_glo'", "lamp_glow"),
     (rule("lamp_glow drak"), "there is no finding of lamp_glow 'drak'", "dark"),
@@ -66,8 +66,8 @@ UNKNOWN = [
     (rule("setting key of"), "there is no value of key 'of'", "off"),
     (rule("fact supply_provn"), "there is no fact 'supply_provn'", "supply_proven"),
     (rule("repaired lamp.blow"), "there is no fault of a lamp 'blow'", "blown"),
-    (rule(then="shift any wir.broken times 2"), "there is no kind 'wir'", "wire"),
-    (rule(then="shift any wire.brokn times 2"), "there is no fault of a wire 'brokn'", "broken"),
+    (rule(then="likelier any wir.broken times 2"), "there is no kind 'wir'", "wire"),
+    (rule(then="likelier any wire.brokn times 2"), "there is no fault of a wire 'brokn'", "broken"),
     (rule(then="warn sparks"), "there is no caution 'sparks'", "spark"),
     (rule(then="require lamp_glow before lam"), "there is no part 'lam'", "lamp"),
     (rule(then="conclude supply"), "there is no fact 'supply'", ""),
@@ -104,10 +104,10 @@ UNKNOWN = [
     (kind(effect="shows lamp_glow drk 1 in 2"), "there is no finding of lamp_glow 'drk'", "dark"),
     (question(topic="standin"), "there is no topic 'standin'", "standing"),
     (question(line="warns sprk"), "there is no caution 'sprk'", "spark"),
-    (question(line="shift lam times 2"), "there is no part 'lam'", "lamp"),
+    (question(line="likelier lam times 2"), "there is no part 'lam'", "lamp"),
     ("point x\n  name n\n  area dsh\n", "there is no area 'dsh'", "dash"),
     ("setting x\n  name n\n  values up, down\n  normal don\n", "there is no value of x 'don'", "down"),
-    ("circuit x\n  name n\n  volts 12\n  batteries 1\n  uses suply\n", "there is no piece 'suply'", "supply"),
+    ("circuit x\n  name n\n  volts 12\n  batteries 1\n  uses suply\n", "there is no section 'suply'", "supply"),
     (
         "caution x\n  word NOTICE\n  hazard h\n  harm h\n  avoid a\n  due check lampglow\n  until day\n  source s\n",
         "there is no check 'lampglow'",
@@ -152,8 +152,8 @@ def test_what_stands_twice_inside_a_block_is_said(text: str, says: str) -> None:
         (described("has sort led", answers="answer led\n  answer led"), "led"),
     ],
 )
-def test_an_answer_to_a_trait_stands_once(text: str, word: str) -> None:
-    """In the trait, in a line of a circuit, and one line of it for each trait."""
+def test_an_answer_to_a_feature_stands_once(text: str, word: str) -> None:
+    """In the feature, in a line of a circuit, and one line of it for each feature."""
     assert [(one.kind, one.sentence) for one in on_ground(text)[1]] == [("listed-twice", f"'{word}' is listed twice")]
 
 

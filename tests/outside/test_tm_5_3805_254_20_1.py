@@ -111,6 +111,6 @@ def test_a_machine_that_goes_flat_again_is_shown_its_standing_current() -> None:
 
     The manual reads 0 V there; the book reads the current, which tells a clock from a drain.
     """
-    function = book().functions["standing_amps"]
-    assert function.quantity == "amps"
-    assert min(band.low for band in function.bands) <= 0 < max(band.high for band in function.bands) <= 0.1
+    duty = book().duties["standing_amps"]
+    assert duty.quantity == "amps"
+    assert min(band.low for band in duty.bands) <= 0 < max(band.high for band in duty.bands) <= 0.1

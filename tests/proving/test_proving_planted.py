@@ -19,7 +19,7 @@ CASE = (
 )
 LINES = "    warns   spark\n\nkind wire"
 LAMP_24 = (
-    "piece supply_24\n  name    two batteries\n  ends    battery_positive, frame\n"
+    "section supply_24\n  name    two batteries\n  ends    battery_positive, frame\n"
     "  part    battery is battery from battery_positive to battery_negative, volts 25.2 V\n"
     "  part    ground_wire is wire from battery_negative to frame, area 35 mm2, length 0.5 m\n"
     "circuit lamp_24\n  name      one lamp, 24 V\n  volts     24\n  batteries 2\n  uses      supply_24, lighting\n"
@@ -140,27 +140,27 @@ PLANTED = (
         "a rule that waits for two findings that never meet",
         "rule-never",
         "and      key_feed_volts dead",
-        more=RULE.format(when="lamp_glow bright\n  and      key_feed_volts dead", then="prefer rest_volts times 2"),
+        more=RULE.format(when="lamp_glow bright\n  and      key_feed_volts dead", then="ask rest_volts 2 times sooner"),
     ),
     Planted(
         "a rule that waits for a figure nothing gives",
         "rule-never",
         "when     rest_volts below 5 V",
-        more=RULE.format(when="rest_volts below 5 V", then="prefer key_feed_volts times 2"),
+        more=RULE.format(when="rest_volts below 5 V", then="ask key_feed_volts 2 times sooner"),
     ),
     Planted(
         "a rule that compares two readings the wrong way round",
         "rule-never",
         "when     key_feed_volts above rest_volts by 2 V",
-        more=RULE.format(when="key_feed_volts above rest_volts by 2 V", then="prefer look_at.feed_wire times 2"),
+        more=RULE.format(when="key_feed_volts above rest_volts by 2 V", then="ask look_at.feed_wire 2 times sooner"),
     ),
     Planted(
         "a rule that makes a finding the circuit denies",
         "rule-against-circuit",
-        "then     find bright on lamp_glow replacing key_feed_volts about any wire",
+        "then     count lamp_glow as bright in place of key_feed_volts for any wire",
         more=RULE.format(
             when="key_feed_volts below rest_volts by 5 V",
-            then="find bright on lamp_glow replacing key_feed_volts about any wire",
+            then="count lamp_glow as bright in place of key_feed_volts for any wire",
         ),
     ),
     Planted(
@@ -232,7 +232,7 @@ def test_a_line_that_says_what_the_circuit_gives_is_no_mistake() -> None:
 
 
 def test_a_rule_and_a_case_that_fit_are_no_mistake() -> None:
-    more = RULE.format(when="key_feed_volts below rest_volts by 5 V", then="prefer look_at.feed_wire times 2")
+    more = RULE.format(when="key_feed_volts below rest_volts by 5 V", then="ask look_at.feed_wire 2 times sooner")
     case = CASE.format(given=given("rest_volts 12.6 V", "key_feed_volts 0.05 V"), first="feed_wire.broken")
     assert prove(yard(Planted("", "", "", more=more + case))[0]) == ()
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from coldiron.book.book import Book
-from coldiron.book.conclusions import Conclusion, FindsInstead
+from coldiron.book.conclusions import Conclusion, CountsInstead
 from coldiron.book.conditions import ReadingsAgainst
 from coldiron.book.rules import Rule
 from coldiron.proving import Yard, alike, prove
@@ -89,11 +89,11 @@ def test_the_rules_that_compare_readings_are_held_against_the_circuits() -> None
 
 def _finds_by_comparing(rule: Rule) -> bool:
     compares = any(isinstance(one.test, ReadingsAgainst) for one in rule.when)
-    return compares and any(isinstance(one, FindsInstead) for one in rule.then)
+    return compares and any(isinstance(one, CountsInstead) for one in rule.then)
 
 
 def _turned(then: Conclusion) -> Conclusion:
-    if not isinstance(then, FindsInstead):
+    if not isinstance(then, CountsInstead):
         return then
     return replace(then, finding="sound" if then.finding == "bad" else "bad")
 

@@ -18,7 +18,7 @@ from coldiron.job.cautions import before_check
 from coldiron.job.dues import dues_of
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
-from coldiron.machine.functions import is_page
+from coldiron.machine.duties import is_page
 from coldiron.proving import alike
 from coldiron.proving.yard import SolvedMachine
 from support.fixed_order import fixed_order

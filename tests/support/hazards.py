@@ -12,8 +12,8 @@ from coldiron import Consultation, Question
 from coldiron.book.book import Book
 from coldiron.book.cautions import Due
 from coldiron.book.checks import Check
+from coldiron.book.duties import Duty
 from coldiron.book.faults import FaultRef
-from coldiron.book.functions import Function
 from coldiron.job.steps import Step, standing
 from coldiron.machine.describing import GONE, Said, describes, named
 from coldiron.readings.refusal import NOT_FITTED
@@ -55,12 +55,12 @@ def due_before(consultation: Consultation, step: Question, whole: Book | None = 
     for caution in book.cautions.values():
         if any(_meets(book, due, step, settings, wanted) for due in caution.due):
             yield caution.id
-        if any(_meets_function(book, due, function, settings) for function in page for due in caution.due):
+        if any(_meets_duty(book, due, duty, settings) for duty in page for due in caution.due):
             yield caution.id
     if check:
         yield from check.warns
-    for function in page:
-        yield from function.warns
+    for duty in page:
+        yield from duty.warns
     if step.kind == "repair":
         yield from book.faults[step.id].what.cautions
 
@@ -98,19 +98,19 @@ def _meets_check(due: Due, check: Check, settings: dict[str, str], wanted: dict[
     return value == due.value and (due.name in check.state or settings[due.name] != value)
 
 
-def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Function]:
-    """The functions on one page of the hand-back: the one named, or all that are ticked with it."""
+def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Duty]:
+    """The duties on one page of the hand-back: the one named, or all that are ticked with it."""
     kind, _, first = name.partition(".")
-    if f"{kind}." not in (SHOW, TICK) or first not in book.functions:
+    if f"{kind}." not in (SHOW, TICK) or first not in book.duties:
         return []
     fitting = _fitting(book, _said(book, steps))
-    if book.functions[first] not in fitting:
+    if book.duties[first] not in fitting:
         return []
-    found = [book.functions[first]]
-    for function in fitting[fitting.index(found[0]) + 1 :] if f"{kind}." == TICK else ():
-        if function.state != found[0].state or function.quantity or function.kit:
+    found = [book.duties[first]]
+    for duty in fitting[fitting.index(found[0]) + 1 :] if f"{kind}." == TICK else ():
+        if duty.state != found[0].state or duty.quantity or duty.kit:
             break
-        found.append(function)
+        found.append(duty)
     return found
 
 
@@ -125,17 +125,17 @@ def _said(book: Book, steps: Iterable[Step]) -> dict[str, str]:
     return said
 
 
-_fit: dict[tuple[str, tuple[tuple[str, str], ...]], list[Function]] = {}
+_fit: dict[tuple[str, tuple[tuple[str, str], ...]], list[Duty]] = {}
 
 
-def _fitting(book: Book, said: Said) -> list[Function]:
-    """The functions that a machine has the parts for; looked up once for each book."""
+def _fitting(book: Book, said: Said) -> list[Duty]:
+    """The duties that a machine has the parts for; looked up once for each book."""
     key = book.hash, tuple(said.items())
     if key not in _fit:
         circuit = named(book, said)
-        pieces = [book.pieces[piece] for piece in book.circuits[circuit].pieces] if circuit else []
-        kinds = {(part.id, part.kind) for piece in pieces for part in piece.parts}
-        fitting = [f for f in book.functions.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
+        sections = [book.sections[section] for section in book.circuits[circuit].sections] if circuit else []
+        kinds = {(part.id, part.kind) for section in sections for part in section.parts}
+        fitting = [f for f in book.duties.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
         _fit[key] = fitting if circuit else []
     return _fit[key]
 
@@ -144,13 +144,13 @@ def _owns(kinds: set[tuple[str, str]], ref: FaultRef) -> bool:
     return any(ref.part == part if ref.part else ref.kind == kind for part, kind in kinds)
 
 
-def _meets_function(book: Book, due: Due, function: Function, settings: dict[str, str]) -> bool:
+def _meets_duty(book: Book, due: Due, duty: Duty, settings: dict[str, str]) -> bool:
     if due.what == "area":
-        return due.name == function.area
+        return due.name == duty.area
     if due.what != "setting":
         return False
-    wanted = function.state.get(due.name, book.settings[due.name].normal)
-    return wanted == due.value and (due.name in function.state or settings[due.name] != wanted)
+    wanted = duty.state.get(due.name, book.settings[due.name].normal)
+    return wanted == due.value and (due.name in duty.state or settings[due.name] != wanted)
 
 
 def _covers(due: Due, fault: str, book: Book) -> bool:
@@ -197,8 +197,8 @@ def _moved(book: Book, step: Step, settings: dict[str, str], steps: Sequence[Ste
     wanted: dict[str, str] = {}
     if step.id in book.checks:
         wanted = _taken(book, book.checks[step.id], settings)
-    for function in shown_at(book, steps, step.id):
-        wanted = {name: function.state.get(name, setting.normal) for name, setting in book.settings.items()}
+    for duty in shown_at(book, steps, step.id):
+        wanted = {name: duty.state.get(name, setting.normal) for name, setting in book.settings.items()}
     if step.value not in LEFT:
         return wanted
     return {n: "" for n, value in wanted.items() if not book.settings[n].confirm and settings[n] != value}
@@ -318,8 +318,8 @@ def _wants(book: Book, steps: Sequence[Step], name: str) -> tuple[str, dict[str,
     """The area of a step and every setting it is taken at."""
     if name in book.checks:
         return book.checks[name].area, _taken(book, book.checks[name], settings_after(book, steps))
-    for function in shown_at(book, steps, name):
-        return function.area, {n: function.state.get(n, setting.normal) for n, setting in book.settings.items()}
+    for duty in shown_at(book, steps, name):
+        return duty.area, {n: duty.state.get(n, setting.normal) for n, setting in book.settings.items()}
     return "", {}
 
 
@@ -350,7 +350,7 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
             for name in held & book.cautions.keys()
             if not changed & set(book.cautions[name].until)
             or _for(book, name, step, moved)
-            or any(_for_function(book, name, function, moved, settings) for function in page)
+            or any(_for_duty(book, name, duty, moved, settings) for duty in page)
         }
         settings.update(_told(book, step, settings, steps))
     return set() if since == 0 else held
@@ -379,11 +379,9 @@ def _for(book: Book, caution: str, step: Step, moved: dict[str, str]) -> bool:
     return check is not None and caution in check.warns
 
 
-def _for_function(
-    book: Book, caution: str, function: Function, moved: dict[str, str], settings: dict[str, str]
-) -> bool:
+def _for_duty(book: Book, caution: str, duty: Duty, moved: dict[str, str], settings: dict[str, str]) -> bool:
     """Whether a caution was given for this very page."""
     if not moved:
         return False
     dues = book.cautions[caution].due
-    return caution in function.warns or any(_meets_function(book, due, function, settings) for due in dues)
+    return caution in duty.warns or any(_meets_duty(book, due, duty, settings) for due in dues)

@@ -16,7 +16,7 @@ from functools import cache, cached_property
 from coldiron import Consultation, Question, load_book
 from coldiron.book.book import Book
 from coldiron.book.checks import ODD, UNITS, Check
-from coldiron.book.functions import Function
+from coldiron.book.duties import Duty
 from coldiron.book.history import COMPLAINT, Complaint
 from coldiron.judging.setup import Setup, setup_of
 from coldiron.machine.describing import HAS
@@ -61,7 +61,7 @@ class Mechanic:
         skips: the share of checks and questions that are skipped.
         story: answers to questions of history; the others are not known.
         kit: what is at hand.
-        describes: answers what is asked of the machine by its circuit's traits, instead of naming the circuit.
+        describes: answers what is asked of the machine by its circuit's features, instead of naming the circuit.
     """
 
     book: Book
@@ -98,25 +98,25 @@ class Mechanic:
         if asked.id in self.book.questions:
             return self._told(asked)
         if asked.id.startswith("show."):
-            return self._shows(self.book.functions[asked.id.removeprefix("show.")])
+            return self._shows(self.book.duties[asked.id.removeprefix("show.")])
         if asked.id.startswith("tick."):
-            return self._ticks([self.book.functions[name] for name in asked.choices if name in self.book.functions])
+            return self._ticks([self.book.duties[name] for name in asked.choices if name in self.book.duties])
         return self._opening(asked)
 
-    def _shows(self, function: Function) -> str:
-        """A function of the machine: sound, as far as the faults in it let it be."""
-        if self._fails(function):
+    def _shows(self, duty: Duty) -> str:
+        """A duty of the machine: sound, as far as the faults in it let it be."""
+        if self._fails(duty):
             return "fails"
-        good = [band for band in function.bands if band.volts in (0, self.setup.machine.volts)]
+        good = [band for band in duty.bands if band.volts in (0, self.setup.machine.volts)]
         return f"{(good[0].low + good[0].high) / 2:.3g}" if good else "works"
 
-    def _ticks(self, functions: list[Function]) -> str:
+    def _ticks(self, duties: list[Duty]) -> str:
         """What he ticks on a page: what does as it must."""
-        sound = [function.id for function in functions if not self._fails(function)]
-        return "all" if len(sound) == len(functions) else ",".join(sound) or "none"
+        sound = [duty.id for duty in duties if not self._fails(duty)]
+        return "all" if len(sound) == len(duties) else ",".join(sound) or "none"
 
-    def _fails(self, function: Function) -> bool:
-        return any(self.reads(self.book.checks[check]) == finding for check, finding in function.sees)
+    def _fails(self, duty: Duty) -> bool:
+        return any(self.reads(self.book.checks[check]) == finding for check, finding in duty.fails_as)
 
     def _told(self, asked: Question) -> str:
         if self.book.questions[asked.id].stage == "safety":
@@ -140,7 +140,7 @@ class Mechanic:
         return known.get(asked.id, asked.choices[0])
 
     def _described(self, asked: Question) -> str:
-        """What the machine is by a trait, or its circuit outright from one who knows it."""
+        """What the machine is by a feature, or its circuit outright from one who knows it."""
         if not self.describes:
             return self.circuit
         return next(iter(self.book.circuits[self.circuit].has.get(asked.id.removeprefix(HAS), ())), "not sure")

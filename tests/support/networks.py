@@ -11,7 +11,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Band, Check, Finding, Quantity, Reads
 from coldiron.book.effects import AddsOhms, Effect, Leaks, Locks, Opens, ScalesValue, SetsValue, Slips, StaysClosed
 from coldiron.book.faults import Fault, FaultKind
-from coldiron.book.machines import Circuit, Closed, Kind, Part, Piece
+from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.book.words import Point, Setting
 from coldiron.circuits import Machine, compose
 from coldiron.circuits.trial import Bench, MachineTrial
@@ -175,7 +175,7 @@ def book(
     odds: Mapping[str, float] | None = None,
     hash_: str = "none",
 ) -> Book:
-    """A book with one circuit, `it`, of these parts in one piece."""
+    """A book with one circuit, `it`, of these parts in one section."""
     parts = tuple(parts)
     sorts = kinds()
     points = sorted({point for one in parts for point in one.joins.values()})
@@ -193,14 +193,14 @@ def book(
         topics={},
         facts={},
         kinds=sorts,
-        pieces={"all": Piece("all", "all", tuple(points), parts)},
+        sections={"all": Section("all", "all", tuple(points), parts)},
         circuits={"it": Circuit("it", "it", volts, batteries, ("all",), odds or {})},
         chains={},
         complaints={},
         questions={},
         checks={one.id: one for one in checks},
         codes={},
-        functions={},
+        duties={},
         cautions={},
         rules={},
         cases={},

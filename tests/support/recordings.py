@@ -204,7 +204,7 @@ class _Telling:
 def _rounded(mechanic: Mechanic, asked: Question, answer: str) -> str:
     """A reading as it is said aloud, with no more than two decimals, as long as it stays in its band."""
     check = mechanic.book.checks.get(asked.id)
-    if check is None:  # a function that is read
+    if check is None:  # a duty that is read
         return answer
     volts, batteries = mechanic.setup.machine.volts, mechanic.setup.machine.batteries
     try:

@@ -35,6 +35,6 @@ def _rules(book: Book, count: int, chance: random.Random) -> Iterator[str]:
         asked, answer = chance.choice(history)
         yield (
             f"rule drawn_{number}\n  when {found} {finding}\n  and history {asked} {answer}\n"
-            f"  and not {wanted} taken\n  then prefer {wanted} times {chance.choice((2, 3, 4))}\n"
+            f"  and not {wanted} taken\n  then ask {wanted} {chance.choice((2, 3, 4))} times sooner\n"
             "  because It was drawn by lot.\n  source common practice, no source\n"
         )

@@ -20,7 +20,7 @@ from support.mechanic import shipped
 
 
 def stands_before(book: Book) -> dict[str, set[str]]:
-    """By caution, the settings, checks, areas, repairs, answers, functions and rules that call for it."""
+    """By caution, the settings, checks, areas, repairs, answers, duties and rules that call for it."""
     found: dict[str, set[str]] = {name: set() for name in book.cautions}
     for name, step in _calls(book):
         found[name].add(step)
@@ -36,8 +36,8 @@ def _calls(book: Book) -> Iterator[tuple[str, str]]:
         yield from ((name, f"repair any {kind.id}.{fault.id}") for fault in kind.faults for name in fault.cautions)
     for asked in book.questions.values():
         yield from ((name, f"answer {asked.id} {answer.id}") for answer in asked.answers for name in answer.warns)
-    for function in book.functions.values():
-        yield from ((name, f"function {function.id}") for name in function.warns)
+    for duty in book.duties.values():
+        yield from ((name, f"duty {duty.id}") for name in duty.warns)
     for rule in book.rules.values():
         yield from ((then.caution, f"rule {rule.id}") for then in rule.then if isinstance(then, WarnsOf))
 

@@ -203,7 +203,7 @@ class Wanderer:
         if now.setup is None:
             return now
         if self.chance.random() < 0.2:
-            name = self.chance.choice(list(self.book.functions))
+            name = self.chance.choice(list(self.book.duties))
             return now.answer(f"show.{name}", self.chance.choice(("works", "fails", "14.1", "cannot reach")), sure=True)
         check = self.book.checks[self.chance.choice(now.setup.machine.checks)]
         return now.answer(check.id, self._some(check), sure=True)

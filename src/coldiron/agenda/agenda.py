@@ -16,7 +16,7 @@ from coldiron.job.shares import narrows, share_settled
 from coldiron.job.state import State
 from coldiron.judging.history import gain
 from coldiron.judging.judgement import Judgement
-from coldiron.machine.functions import functions_of
+from coldiron.machine.duties import duties_of
 from coldiron.questions.now import ask_now
 from coldiron.questions.stands import ask_stands
 from coldiron.questions.story import ask_story
@@ -66,7 +66,7 @@ def _stands(judged: Judgement) -> Question | None:
         return None
     book = judged.state.book
     states = [book.checks[name].state for name in judged.setup.machine.checks]
-    states += [function.state for function in functions_of(book, judged.state.circuit)]
+    states += [duty.state for duty in duties_of(book, judged.state.circuit)]
     moved = {name for state in states for name in state}
     return ask_stands(judged.state, [name for name in book.settings if name in moved and book.settings[name].confirm])
 
@@ -74,7 +74,7 @@ def _stands(judged: Judgement) -> Question | None:
 def _fails_beside_the_book(judged: Judgement) -> bool:
     """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
     wrong = failed(judged.state)
-    return bool(wrong) and is_proven(judged) and not any(tells(judged, function) for function in wrong)
+    return bool(wrong) and is_proven(judged) and not any(tells(judged, duty) for duty in wrong)
 
 
 def _learn(judged: Judgement) -> Question | None:

@@ -7,11 +7,11 @@ from coldiron.job.dangers import shown_now, standing_dangers
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.warned import warned_by_answers
-from coldiron.machine.describing import next_trait
+from coldiron.machine.describing import next_feature
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.complaint import ask_complaint
 from coldiron.questions.kit import ask_kit
-from coldiron.questions.machine import ask_circuit, ask_last_time, ask_trait, ask_volts
+from coldiron.questions.machine import ask_circuit, ask_feature, ask_last_time, ask_volts
 from coldiron.questions.now import ask_now
 from coldiron.questions.story import ask_story
 
@@ -48,5 +48,5 @@ def _machine(state: State, before: str) -> Question:
         return ask_last_time(state, before)
     if not state.volts:
         return ask_volts(state)
-    trait = next_trait(state.book, state.said)
-    return ask_trait(state, trait) if trait else ask_circuit(state)
+    feature = next_feature(state.book, state.said)
+    return ask_feature(state, feature) if feature else ask_circuit(state)

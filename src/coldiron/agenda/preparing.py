@@ -15,7 +15,7 @@ from coldiron.job.reported import to_confirm
 from coldiron.job.steps import SET
 from coldiron.job.warned import warned_by_answers
 from coldiron.judging.judgement import Judgement
-from coldiron.machine.functions import Page, as_check
+from coldiron.machine.duties import Page, as_check
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.check import ask_check
 from coldiron.questions.page import ask_page
@@ -44,11 +44,11 @@ def repair_question(judged: Judgement, fault: str) -> Question:
 
 
 def page_question(judged: Judgement, page: Page) -> Question | None:
-    """A page of functions, or the preparation screen for it; of one that a danger bars, the way out."""
+    """A page of duties, or the preparation screen for it; of one that a danger bars, the way out."""
     check = as_check(page)
     if barred_check(judged.state, check, judged.dangers):
         return way_out_question(judged, last=True)
-    words = page[0].ask if len(page) == 1 else f"showing {', '.join(function.name for function in page)}"
+    words = page[0].ask if len(page) == 1 else f"showing {', '.join(duty.name for duty in page)}"
     return prepared(judged, check, words) or ask_page(judged.state, page, tuple(warned(judged)))
 
 

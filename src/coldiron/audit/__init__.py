@@ -15,6 +15,7 @@ from coldiron.audit.chains import chains
 from coldiron.audit.chances import chances
 from coldiron.audit.codes import codes
 from coldiron.audit.facts import facts
+from coldiron.audit.features import features
 from coldiron.audit.joins import joins
 from coldiron.audit.leaks import leaks
 from coldiron.audit.names import names
@@ -26,7 +27,6 @@ from coldiron.audit.safety.dangers import dangers
 from coldiron.audit.safety.hazards import hazards
 from coldiron.audit.sizes import sizes
 from coldiron.audit.strata import strata
-from coldiron.audit.traits import traits
 from coldiron.audit.unused import unused
 from coldiron.audit.voltages import voltages
 from coldiron.audit.weightless import weightless
@@ -53,7 +53,7 @@ AUDITS: tuple[Audit, ...] = (
     strata,
     facts,
     cases,
-    traits,
+    features,
     weightless,
     placeholders,
     names,

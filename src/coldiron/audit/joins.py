@@ -1,4 +1,4 @@
-"""Pieces that do not join: ends that meet nothing, parts without a way to the battery, one part joined two ways."""
+"""Sections that do not join: ends that meet nothing, parts without a way to the battery, one part joined two ways."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from coldiron.audit.sites import Site, sites
 from coldiron.book.book import Book
-from coldiron.book.machines import Part, Piece
+from coldiron.book.machines import Part, Section
 from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
 
@@ -14,8 +14,8 @@ POSTS = ("battery_positive", "battery_negative")
 
 
 def joins(book: Book) -> tuple[Problem, ...]:
-    """Look at every piece by itself, then at the pieces of each circuit together."""
-    found = [problem for piece in book.pieces.values() for problem in _untouched(piece)]
+    """Look at every section by itself, then at the sections of each circuit together."""
+    found = [problem for section in book.sections.values() for problem in _untouched(section)]
     for site in sites(book):
         found += _posts(site)
         found += _joined_differently(book, site)
@@ -24,12 +24,12 @@ def joins(book: Book) -> tuple[Problem, ...]:
     return tuple(found)
 
 
-def _untouched(piece: Piece) -> Iterator[Problem]:
-    """Ends that no part of the piece itself reaches."""
-    reached = {point for part in piece.parts for point in part.joins.values()}
-    for end in piece.ends:
+def _untouched(section: Section) -> Iterator[Problem]:
+    """Ends that no part of the section itself reaches."""
+    reached = {point for part in section.parts for point in part.joins.values()}
+    for end in section.ends:
         if end not in reached:
-            yield mistake("end-unreached", piece.place, piece=piece.id, end=end)
+            yield mistake("end-unreached", section.place, section=section.id, end=end)
 
 
 def _posts(site: Site) -> Iterator[Problem]:
@@ -39,8 +39,8 @@ def _posts(site: Site) -> Iterator[Problem]:
 
 
 def _joined_differently(book: Book, site: Site) -> Iterator[Problem]:
-    for piece in site.circuit.pieces:
-        for part in book.pieces[piece].parts:
+    for section in site.circuit.sections:
+        for part in book.sections[section].parts:
             first = site.parts[part.id]
             if (first.joins, first.values, first.closed) != (part.joins, part.values, part.closed):
                 note = (("the other", first.place),)
@@ -48,20 +48,20 @@ def _joined_differently(book: Book, site: Site) -> Iterator[Problem]:
 
 
 def _meeting_nothing(book: Book, site: Site) -> Iterator[Problem]:
-    """Ends of a piece that no other piece of the circuit reaches."""
-    for name in site.circuit.pieces:
-        piece = book.pieces[name]
+    """Ends of a section that no other section of the circuit reaches."""
+    for name in site.circuit.sections:
+        section = book.sections[name]
         others = {
             point
-            for other in site.circuit.pieces
+            for other in site.circuit.sections
             if other != name
-            for part in book.pieces[other].parts
+            for part in book.sections[other].parts
             for point in part.joins.values()
         }
-        own = {point for part in piece.parts for point in part.joins.values()}
-        for end in piece.ends:
+        own = {point for part in section.parts for point in part.joins.values()}
+        for end in section.ends:
             if end in own and end not in others and end not in POSTS:
-                yield mistake("end-meets-nothing", piece.place, piece=name, end=end, circuit=site.circuit.id)
+                yield mistake("end-meets-nothing", section.place, section=name, end=end, circuit=site.circuit.id)
 
 
 def _cut_off(site: Site) -> Iterator[Problem]:

@@ -9,12 +9,12 @@ from coldiron.mistakes import mistake
 
 
 def names(book: Book) -> tuple[Problem, ...]:
-    """Report parts of one circuit, points and functions of the book that share a name."""
+    """Report parts of one circuit, points and duties of the book that share a name."""
     found: dict[tuple[str, str], Problem] = {}
     for site in sites(book):
         _collect(found, [(part.id, part.name, part) for part in site.parts.values()])
     _collect(found, [(point.id, point.name, point) for point in book.points.values()])
-    _collect(found, [(function.id, function.name, function) for function in book.functions.values()])
+    _collect(found, [(duty.id, duty.name, duty) for duty in book.duties.values()])
     return tuple(found.values())
 
 

@@ -14,7 +14,7 @@ def placeholders(book: Book) -> tuple[Problem, ...]:
         texts = (check.ask, check.how, *(finding.meaning for finding in check.findings))
         if any("{" in text or "}" in text for text in texts):
             found[check.place] = mistake("stray-braces", check.place, word=check.id.partition(".")[0])
-    for function in book.functions.values():
-        if any("{" in text or "}" in text for text in (function.ask, function.how, function.otherwise, function.until)):
-            found[function.place] = mistake("stray-braces", function.place, word=function.id)
+    for duty in book.duties.values():
+        if any("{" in text or "}" in text for text in (duty.ask, duty.how, duty.otherwise, duty.until)):
+            found[duty.place] = mistake("stray-braces", duty.place, word=duty.id)
     return tuple(found.values())

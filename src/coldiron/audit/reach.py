@@ -10,14 +10,14 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.conclusions import (
     Advises,
+    AllowsCheck,
+    AsksSooner,
     AvoidsValue,
-    ClosesCheck,
     ConcludesFact,
     Conclusion,
-    FindsInstead,
+    CountsInstead,
+    ForbidsCheck,
     LeavesSetting,
-    OpensCheck,
-    PrefersCheck,
     RequiresCheck,
     ShiftsOdds,
     WarnsOf,
@@ -47,7 +47,7 @@ from coldiron.mistakes import mistake
 def reach(book: Book) -> tuple[Problem, ...]:
     """Report what is out of reach on every circuit."""
     where = sites(book)
-    return (*_checks(book, where), *_rules(book, where), *_complaints(book, where), *_functions(book, where))
+    return (*_checks(book, where), *_rules(book, where), *_complaints(book, where), *_duties(book, where))
 
 
 def _checks(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
@@ -68,11 +68,11 @@ def _complaints(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
             yield mistake("complaint-nowhere", complaint.place, word=complaint.id)
 
 
-def _functions(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
-    for function in book.functions.values():
-        has = function.has
+def _duties(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
+    for duty in book.duties.values():
+        has = duty.has
         if where and has and not any(site.has_faults(one) for site in where for one in has):
-            yield mistake("function-nowhere", function.place, word=function.id, lacking=" or ".join(map(str, has)))
+            yield mistake("duty-nowhere", duty.place, word=duty.id, lacking=" or ".join(map(str, has)))
 
 
 def _rules(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
@@ -95,7 +95,7 @@ def _can_matter(book: Book, site: Site, rule: Rule) -> bool:
 
 def _named(name: str, letter: str, part: str) -> str:
     """Put a part in the place of a loop's letter: `W`, `W.open`, `look_at.W`."""
-    return ".".join(part if letter and piece == letter else piece for piece in name.split("."))
+    return ".".join(part if letter and word == letter else word for word in name.split("."))
 
 
 def _has_check(book: Book, site: Site, name: str) -> bool:
@@ -123,12 +123,12 @@ def _may_hold(book: Book, site: Site, condition: Condition, letter: str, part: s
 
 def _may_act(book: Book, site: Site, then: Conclusion, letter: str, part: str) -> bool:
     match then:
-        case OpensCheck() | ClosesCheck() | PrefersCheck():
+        case AllowsCheck() | ForbidsCheck() | AsksSooner():
             return _has_check(book, site, _named(then.check, letter, part))
         case RequiresCheck():
             made = _has_check(book, site, _named(then.check, letter, part))
             return made and _has_faults(site, then.faults, letter, part)
-        case FindsInstead():
+        case CountsInstead():
             made = _has_check(book, site, _named(then.check, letter, part))
             return made and any(_has_faults(site, faults, letter, part) for faults in then.about)
         case ShiftsOdds():

@@ -46,14 +46,14 @@ def sites(book: Book) -> tuple[Site, ...]:
 
 def _site(book: Book, circuit: Circuit) -> Site:
     parts: dict[str, Part] = {}
-    for piece in circuit.pieces:
-        for part in book.pieces[piece].parts:
+    for section in circuit.sections:
+        for part in book.sections[section].parts:
             parts.setdefault(part.id, part)
     return Site(circuit, parts, frozenset(point for part in parts.values() for point in part.joins.values()))
 
 
 def points_of(book: Book, name: str) -> Iterator[str]:
-    """Yield the point that a probe touches; for the end of a battery all points that it has in any piece.
+    """Yield the point that a probe touches; for the end of a battery all points that it has in any section.
 
     The end of another part is where that part is: on some machine it may be wired to a post, and still lies elsewhere.
     """
@@ -62,8 +62,8 @@ def points_of(book: Book, name: str) -> Iterator[str]:
         if name:
             yield name
         return
-    for piece in book.pieces.values():
-        yield from (one.joins.get(end, "") for one in piece.parts if one.id == part and _is_battery(book, one))
+    for section in book.sections.values():
+        yield from (one.joins.get(end, "") for one in section.parts if one.id == part and _is_battery(book, one))
 
 
 def _is_battery(book: Book, part: Part) -> bool:

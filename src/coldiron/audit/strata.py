@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from coldiron.audit.sites import base
 from coldiron.book.book import Book
-from coldiron.book.conclusions import ConcludesFact, FindsInstead
+from coldiron.book.conclusions import ConcludesFact, CountsInstead
 from coldiron.book.conditions import FactHolds, FindingIs
 from coldiron.book.problem import Problem
 from coldiron.book.rules import Rule
@@ -40,7 +40,7 @@ def strata(book: Book) -> tuple[Problem, ...]:
 def _made(rule: Rule) -> list[Node]:
     """What a rule concludes that other rules can ask for."""
     facts = [f"fact {then.fact}" for then in rule.then if isinstance(then, ConcludesFact)]
-    return facts + [f"{base(then.check)} {then.finding}" for then in rule.then if isinstance(then, FindsInstead)]
+    return facts + [f"{base(then.check)} {then.finding}" for then in rule.then if isinstance(then, CountsInstead)]
 
 
 def _needed(rule: Rule) -> list[tuple[Node, bool]]:

@@ -9,13 +9,13 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.conclusions import ConcludesFact
 from coldiron.book.conditions import FactHolds, SettingIs
-from coldiron.book.functions import Function
+from coldiron.book.duties import Duty
 from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
 
 
 def unused(book: Book) -> tuple[Problem, ...]:
-    """Report settings, kit, areas, points, topics, facts, kinds and pieces that no other entry speaks of."""
+    """Report settings, kit, areas, points, topics, facts, kinds and sections that no other entry speaks of."""
     used = _used(book)
     declared: dict[str, Mapping[str, Any]] = {
         "setting": book.settings,
@@ -25,7 +25,7 @@ def unused(book: Book) -> tuple[Problem, ...]:
         "topic": book.topics,
         "fact": book.facts,
         "kind": book.kinds,
-        "piece": book.pieces,
+        "section": book.sections,
     }
     return tuple(
         mistake("unused", entry.place, what=what, word=name)
@@ -39,7 +39,7 @@ def _used(book: Book) -> dict[str, set[str]]:
     """Collect what entries speak of, by sort."""
     checks, rules = book.checks.values(), book.rules.values()
     done = _done(book)
-    parts = [part for piece in book.pieces.values() for part in piece.parts]
+    parts = [part for section in book.sections.values() for part in section.parts]
     return {
         "setting": set(_settings(book)),
         "kit": {name for one in done for name in one.kit},
@@ -53,20 +53,20 @@ def _used(book: Book) -> dict[str, set[str]]:
         "fact": {one.test.fact for rule in rules for one in rule.when if isinstance(one.test, FactHolds)}
         | {then.fact for rule in rules for then in rule.then if isinstance(then, ConcludesFact)},
         "kind": {part.kind for part in parts},
-        "piece": {piece for circuit in book.circuits.values() for piece in circuit.pieces},
+        "section": {section for circuit in book.circuits.values() for section in circuit.sections},
     }
 
 
-def _done(book: Book) -> list[Check | Function]:
+def _done(book: Book) -> list[Check | Duty]:
     """Everything that is done at the machine."""
-    return [*book.checks.values(), *book.functions.values()]
+    return [*book.checks.values(), *book.duties.values()]
 
 
 def _settings(book: Book) -> Iterator[str]:
     for one in _done(book):
         yield from one.state
-    for piece in book.pieces.values():
-        for part in piece.parts:
+    for section in book.sections.values():
+        for part in section.parts:
             yield from (closed.setting for closed in part.closed)
     for caution in book.cautions.values():
         yield from (due.name for due in caution.due if due.what == "setting")

@@ -30,17 +30,17 @@ def voltages(book: Book) -> tuple[Problem, ...]:
 
 
 def _shown(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
-    """Look at the good readings of functions, where one is shown on machines of both voltages."""
-    for function in book.functions.values():
-        shown_on = [site for site in where if not function.has or any(site.has_faults(one) for one in function.has)]
-        given = {band.volts for band in function.bands}
+    """Look at the good readings of duties, where one is shown on machines of both voltages."""
+    for duty in book.duties.values():
+        shown_on = [site for site in where if not duty.has or any(site.has_faults(one) for one in duty.has)]
+        given = {band.volts for band in duty.bands}
         if not given or len({site.circuit.volts for site in shown_on}) < 2:
             continue
         if 0 not in given and len(given) == 1:
             (only,) = given
-            yield mistake("good-one-voltage", function.place, word=function.id, volts=only, other=36 - only)
-        for band in function.bands:
-            if function.quantity == "volts" and not band.volts and not band.per_battery and band.low > SMALL:
+            yield mistake("good-one-voltage", duty.place, word=duty.id, volts=only, other=36 - only)
+        for band in duty.bands:
+            if duty.quantity == "volts" and not band.volts and not band.per_battery and band.low > SMALL:
                 yield mistake("not-scaled", band.place, word="good", low=f"{band.low:g}")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from coldiron.audit.sites import sites
 from coldiron.book.book import Book
-from coldiron.book.conclusions import PrefersCheck, ShiftsOdds
+from coldiron.book.conclusions import AsksSooner, ShiftsOdds
 from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
 
@@ -26,7 +26,7 @@ def _odds(book: Book) -> Iterator[Problem]:
 def _factors(book: Book) -> Iterator[Problem]:
     for rule in book.rules.values():
         for then in rule.then:
-            if isinstance(then, ShiftsOdds | PrefersCheck) and then.factor == 1:
+            if isinstance(then, ShiftsOdds | AsksSooner) and then.factor == 1:
                 yield mistake("times-one", then.place)
     for question in book.questions.values():
         for answer in question.answers:

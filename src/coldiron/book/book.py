@@ -12,10 +12,10 @@ from collections.abc import Mapping
 from coldiron.book.cautions import Action, Caution
 from coldiron.book.checks import Check
 from coldiron.book.dangers import Danger
+from coldiron.book.duties import Duty
 from coldiron.book.faults import Chain, Fault
-from coldiron.book.functions import Function
 from coldiron.book.history import Ask, Code, Complaint
-from coldiron.book.machines import Circuit, Kind, Part, Piece, Trait
+from coldiron.book.machines import Circuit, Feature, Kind, Part, Section
 from coldiron.book.problem import Problem
 from coldiron.book.words import Area, Kit, Point, Setting, Word
 from coldiron.record import dataclass, field
@@ -44,7 +44,7 @@ class Book:
     topics: Mapping[str, Word]
     facts: Mapping[str, Word]
     kinds: Mapping[str, Kind]
-    pieces: Mapping[str, Piece]
+    sections: Mapping[str, Section]
     circuits: Mapping[str, Circuit]
     chains: Mapping[str, Chain]
     complaints: Mapping[str, Complaint]
@@ -52,12 +52,12 @@ class Book:
     checks: Mapping[str, Check]
     codes: Mapping[str, Code]
     cautions: Mapping[str, Caution]
-    functions: Mapping[str, Function]
+    duties: Mapping[str, Duty]
     rules: Mapping[str, Rule]
     cases: Mapping[str, Case]
     parts: Mapping[str, Part]
     faults: Mapping[str, Fault]
-    traits: Mapping[str, Trait] = field(default_factory=dict)
+    features: Mapping[str, Feature] = field(default_factory=dict)
     actions: Mapping[str, Action] = field(default_factory=dict)
     dangers: Mapping[str, Danger] = field(default_factory=dict)
     broken: tuple[Problem, ...] = ()

@@ -53,11 +53,11 @@ class Mark:
     """One thing by which a step is seen to do something: a setting it asks for, what it reads, where, with what.
 
     setting(name, value) · reads(name=quantity) · area/kit/point(name) · renews(name=kind): the repair fits a new part
-    of that kind · repair(faults) · check/function(name), answer(name=question, value):
+    of that kind · repair(faults) · check/duty(name), answer(name=question, value):
     this very one.
     """
 
-    what: Literal["setting", "reads", "area", "kit", "point", "renews", "repair", "check", "function", "answer"]
+    what: Literal["setting", "reads", "area", "kit", "point", "renews", "repair", "check", "duty", "answer"]
     name: str = ""
     value: str = ""
     faults: FaultRef | None = None

@@ -29,21 +29,21 @@ class ShiftsOdds:
 
 
 @dataclass(frozen=True, slots=True)
-class OpensCheck:
+class AllowsCheck:
     """A check is asked though the complaint has told it."""
 
     check: str
     place: Place = NOWHERE
-    form: Literal["open"] = "open"
+    form: Literal["allow"] = "allow"
 
 
 @dataclass(frozen=True, slots=True)
-class ClosesCheck:
+class ForbidsCheck:
     """A check is not asked."""
 
     check: str
     place: Place = NOWHERE
-    form: Literal["close"] = "close"
+    form: Literal["forbid"] = "forbid"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +67,13 @@ class AvoidsValue:
 
 
 @dataclass(frozen=True, slots=True)
-class PrefersCheck:
+class AsksSooner:
     """A check is asked so many times sooner."""
 
     check: str
     factor: float
     place: Place = NOWHERE
-    form: Literal["prefer"] = "prefer"
+    form: Literal["ask"] = "ask"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ class RequiresCheck:
 
 
 @dataclass(frozen=True, slots=True)
-class FindsInstead:
+class CountsInstead:
     """A finding of a check takes the place of what other checks say about some faults."""
 
     check: str
@@ -104,7 +104,7 @@ class FindsInstead:
     replaces: tuple[str, ...]
     about: tuple[FaultRef, ...]
     place: Place = NOWHERE
-    form: Literal["find"] = "find"
+    form: Literal["count"] = "count"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,14 +119,14 @@ class Advises:
 Conclusion = (
     ConcludesFact
     | ShiftsOdds
-    | OpensCheck
-    | ClosesCheck
+    | AllowsCheck
+    | ForbidsCheck
     | LeavesSetting
     | AvoidsValue
-    | PrefersCheck
+    | AsksSooner
     | WarnsOf
     | RequiresCheck
-    | FindsInstead
+    | CountsInstead
     | Advises
 )
 """What a rule brings about; `form` names each in the facts of the engine and in what is kept."""

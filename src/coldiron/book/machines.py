@@ -1,4 +1,4 @@
-"""Kinds, parts, pieces and circuits: what machines are made of, and what tells them apart.
+"""Kinds, parts, sections and circuits: what machines are made of, and what tells them apart.
 
 Values are in volts, amps, ohms, square millimetres and metres, as the way a kind acts has them (`acts.py`).
 """
@@ -35,7 +35,7 @@ class Closed:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One component in a piece: its kind, which point each end is joined to, and its own values."""
+    """One component in a section: its kind, which point each end is joined to, and its own values."""
 
     id: str
     name: str
@@ -47,8 +47,8 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
-    """A reusable run of parts. `ends` are the points at which other pieces join it."""
+class Section:
+    """A reusable run of parts. `ends` are the points at which other sections join it."""
 
     id: str
     name: str
@@ -59,17 +59,17 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Circuit:
-    """Pieces joined from source through load to return: one sort of machine.
+    """Sections joined from source through load to return: one sort of machine.
 
     `odds` replaces the odds of single faults (`part.fault`) on this circuit. `has` gives the answers that fit it, by
-    trait; a trait it says nothing of fits with every answer. `common` is its share among machines of its volts.
+    feature; a feature it says nothing of fits with every answer. `common` is its share among machines of its volts.
     """
 
     id: str
     name: str
     volts: int
     batteries: int
-    pieces: tuple[str, ...]
+    sections: tuple[str, ...]
     odds: Mapping[str, float]
     about: str = ""
     has: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -78,7 +78,7 @@ class Circuit:
 
 
 @dataclass(frozen=True, slots=True)
-class Trait:
+class Feature:
     """Something by which sorts of machines are told apart, asked when a machine is described.
 
     `name` is what it is called where it is not known; `answers` are (id, meaning) in the order of the list.

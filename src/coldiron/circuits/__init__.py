@@ -1,4 +1,4 @@
-"""Circuits: pieces joined to a machine, the machine solved at DC, and what every check would read under any faults."""
+"""Circuits: sections joined to a machine, it solved at DC, and what every check would read under any faults."""
 
 from coldiron.circuits.machine import Machine, compose
 from coldiron.circuits.predictor import Predictor

@@ -1,4 +1,4 @@
-"""A machine: the pieces of one circuit joined at points of the same name, with all faults and checks it can have."""
+"""A machine: the sections of one circuit joined at points of the same name, with all faults and checks it can have."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Machine:
         circuit: its circuit.
         volts: 12 or 24.
         batteries: how many batteries stand in series.
-        parts: its parts by id, in the order of the pieces.
+        parts: its parts by id, in the order of the sections.
         points: the ids of the points it has, sorted.
         faults: what can be wrong with it by `part.fault`, sorted; faults with odds of 0 on this circuit cannot be.
         odds: share of each fault among the single faults of this machine; they add up to 1.
@@ -89,10 +89,10 @@ def _point(name: str, parts: Mapping[str, Part], points: tuple[str, ...]) -> str
 
 
 def compose(book: Book, circuit_id: str) -> Machine:
-    """Join the pieces of a circuit.
+    """Join the sections of a circuit.
 
     Raises:
-        ValueError: there is no such circuit, or its pieces cannot be joined; the sentence says why. A book without
+        ValueError: there is no such circuit, or its sections cannot be joined; the sentence says why. A book without
             problems raises nothing here.
     """
     if circuit_id not in book.circuits:
@@ -129,10 +129,10 @@ def can_make(book: Book, circuit: Circuit, check: Check) -> bool:
 
 def _joined(book: Book, circuit: Circuit) -> dict[str, Part]:
     parts: dict[str, Part] = {}
-    for piece in circuit.pieces:
-        if piece not in book.pieces:
-            raise ValueError(f"circuit {circuit.id} uses piece {piece}, which the book does not have")
-        for part in book.pieces[piece].parts:
+    for section in circuit.sections:
+        if section not in book.sections:
+            raise ValueError(f"circuit {circuit.id} uses section {section}, which the book does not have")
+        for part in book.sections[section].parts:
             known = parts.setdefault(part.id, part)
             if (known.kind, known.joins) != (part.kind, part.joins):
                 raise ValueError(f"circuit {circuit.id} has part {part.id} twice, joined differently")

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 MOVED = 0.1
 """A suspect whose chance moved by less than this is not mentioned."""
 
-TOLD = ("fact", "open", "close", "warn", "find", "require")
+TOLD = ("fact", "allow", "forbid", "warn", "require")
 """Conclusions worth naming when they come or go; the others are seen in what is asked next."""
 
 

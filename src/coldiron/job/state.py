@@ -32,7 +32,7 @@ class Taken:
 class Epoch:
     """The stretch of a job between two repairs. `repaired` ends it.
 
-    `shown` are the functions asked for before the hand-back, by id, and `pages` the pages of several that were ticked.
+    `shown` are the duties asked for before the hand-back, by id, and `pages` the pages of several that were ticked.
     `again` are the checks that were asked for twice.
     """
 

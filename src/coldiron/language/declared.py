@@ -22,8 +22,8 @@ class Declared:
     """Ids by what they are; the insides of entries that others speak of.
 
     `ids` maps an opener to its ids and `repeats` lists the second declarations. `parts` maps a part to the kind it was
-    first declared with; `options` a trait to its answers; `given` a kind to the values it sets; `units` a check to the
-    unit it is read in; `each` a check template to the kinds it is for. `damaged` are entries not read whole, `lost`
+    first declared with; `options` a feature to its answers; `given` a kind to the values it sets; `units` a check to
+    the unit it is read in; `each` a check template to the kinds it is for. `damaged` are entries not read whole, `lost`
     openers with entries not read at all.
     """
 
@@ -70,7 +70,7 @@ class Declared:
         for block in blocks(tree.lines):
             if block.id:
                 self._add_block(tree.file, block)
-            elif block.opener.keyword.text == "piece":
+            elif block.opener.keyword.text == "section":
                 self._add_parts(tree.file, block)
 
     def _add_block(self, file: str, block: Block) -> None:
@@ -80,7 +80,7 @@ class Declared:
             self.repeats.append((opener, block.id, place))
             return
         known[block.id] = place
-        if opener == "piece":
+        if opener == "section":
             self._add_parts(file, block)
         elif not block.damaged:
             self._add_inside(opener, block)
@@ -99,7 +99,7 @@ class Declared:
                 self.each[block.id] = each
         elif opener == "question":
             self.answers[block.id] = tuple(inner.id for inner in block.inner)
-        elif opener == "trait":
+        elif opener == "feature":
             self.options[block.id] = tuple(_first_words(block.statements, "answer"))
         elif opener == "kind":
             self.faults[block.id] = tuple(inner.id for inner in block.inner)
@@ -109,7 +109,7 @@ class Declared:
             self.ends[block.id] = (ACTS[acts].ends if acts in ACTS else ()) or _listed(block, "ends")
 
     def _add_parts(self, file: str, block: Block) -> None:
-        """Collect the parts of a piece; a damaged one may have more."""
+        """Collect the parts of a section; a damaged one may have more."""
         for line in block.statements:
             if line.keyword.text == "part":
                 name, kind = line.phrases[0].words

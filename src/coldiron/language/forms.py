@@ -136,16 +136,17 @@ FORMS: Mapping[str, Form] = {
     "CONCLUSION": Form(
         (
             Option("conclude<conclude ID:fact>", "the fact holds"),
-            Option("shift<shift FAULTS times NUMBER>", "the odds of these faults, from history only"),
-            Option("open<open CHECK>", "the check may be asked, though nothing else calls for it"),
-            Option("close<close CHECK>", "the check is not asked"),
+            Option("likelier<likelier FAULTS times NUMBER>", "the odds of these faults, from history only"),
+            Option("rarer<rarer FAULTS times NUMBER>", "the same, with a figure below one"),
+            Option("allow<allow CHECK>", "the check may be asked, though nothing else calls for it"),
+            Option("forbid<forbid CHECK>", "the check is not asked"),
             Option("leave<leave ID:setting VALUE>", "no step changes this setting, but a look at a machine at rest"),
             Option("avoid<avoid ID:setting VALUE>", "no step brings the setting to this value"),
-            Option("prefer<prefer CHECK times NUMBER>", "the check is asked so much sooner"),
+            Option("ask<ask CHECK NUMBER times sooner/later>", "the check is asked so much sooner or later"),
             Option("warn<warn ID:caution>", "the caution is due"),
             Option("require<require CHECK before ['verdict on'] FAULTS>", "no verdict on these before that check"),
             Option(
-                "find<find FINDING on CHECK> replacing<replacing CHECK...> about<about FAULTS...>",
+                "count<count CHECK as FINDING> in_place_of<'in place of' CHECK...> for<for FAULTS...>",
                 "readings compared make one finding, which counts in their place for these faults",
             ),
             Option("advise<advise TEXT>", "words on the screen"),
@@ -159,7 +160,7 @@ FORMS: Mapping[str, Form] = {
             Option("held<held FAULTS>", "a rule still holds the verdict on it"),
             Option("next<next CHECK>", "what is asked next: a check or a question"),
             Option("warned<warned ID:caution>", "the caution is due"),
-            Option("told<told TEXT>", "a piece of an advice"),
+            Option("told<told TEXT>", "some words of an advice"),
         )
     ),
     "SIGN": Form(
@@ -191,7 +192,7 @@ FORMS: Mapping[str, Form] = {
             Option("renews<renews ID:kind>", "it fits a new part of this kind"),
             Option("repair<repair FAULTS>", "it repairs such a fault"),
             Option("check<check ID>", "it is this check"),
-            Option("function<function ID>", "it shows this function"),
+            Option("duty<duty ID>", "it shows this duty"),
             Option("answer<answer ID:question ANSWER>", "the question was answered so"),
         )
     ),
@@ -218,7 +219,7 @@ _KIT = Line("kit", "list<VALUE:kit...>", "any number", "what it needs", "kit met
 _STATE = Line(
     "state", "STATE {, STATE}", "any number", "the settings it needs; all others stay normal", "state key off"
 )
-_TOPIC = Line("topic", "ID", "one", "of one topic only the strongest shift counts", "topic weather")
+_TOPIC = Line("topic", "ID", "one", "of one topic only the strongest figure counts", "topic weather")
 _ANSWER = Line(
     "answer",
     "ID [MEANING]",
@@ -227,12 +228,21 @@ _ANSWER = Line(
     "answer yes meaning it has, or it shares one",
 )
 _SEES = Line("sees", "finding<CHECK FINDING>", "any number", "what that check would find", "sees horn_sounds silent")
-_SHIFT = Line(
-    "shift",
-    "times<FAULTS times NUMBER>",
-    "any number",
-    "how many times likelier it makes the faults",
-    "shift any wire.corroded times 2",
+_SHIFTS = (
+    Line(
+        "likelier",
+        "times<FAULTS times NUMBER>",
+        "any number",
+        "how many times likelier it makes the faults",
+        "likelier any wire.corroded times 2",
+    ),
+    Line(
+        "rarer",
+        "times<FAULTS times NUMBER>",
+        "any number",
+        "the same, with a figure below one",
+        "rarer horn_fuse.blown times 0.3",
+    ),
 )
 
 BLOCKS: tuple[BlockForm, ...] = (
@@ -361,7 +371,7 @@ BLOCKS: tuple[BlockForm, ...] = (
         inside="kind",
     ),
     BlockForm(
-        "piece",
+        "section",
         "a run of parts that several circuits may use",
         (
             _name("name battery and ground"),
@@ -377,7 +387,7 @@ BLOCKS: tuple[BlockForm, ...] = (
     ),
     BlockForm(
         "circuit",
-        "one sort of machine: pieces that meet at points of the same name",
+        "one sort of machine: sections that meet at points of the same name",
         (
             _name("name horn"),
             Line(
@@ -385,12 +395,12 @@ BLOCKS: tuple[BlockForm, ...] = (
             ),
             Line("volts", "NUMBER", "one", "12 or 24", "volts 12"),
             Line("batteries", "NUMBER", "one", "how many stand in series: 1, 2 or 4", "batteries 1"),
-            Line("uses", "list<VALUE:piece...>", "one or more", "its pieces", "uses supply, horn_run"),
+            Line("uses", "list<VALUE:section...>", "one or more", "its sections", "uses supply, horn_run"),
             Line(
                 "has",
-                "has<ID:trait ID:answer...>",
+                "has<ID:feature ID:answer...>",
                 "any number",
-                "answers to a trait that fit it; without a line for a trait every answer fits",
+                "answers to a feature that fit it; without a line for a feature every answer fits",
                 "has horn_fuse yes",
             ),
             Line("common", "CHANCE", "at most one", "how many machines of these volts are so", "common 80 in 100"),
@@ -404,7 +414,7 @@ BLOCKS: tuple[BlockForm, ...] = (
         ),
     ),
     BlockForm(
-        "trait",
+        "feature",
         "what tells circuits apart where nobody has a diagram",
         (
             _name("name fuse of the horn"),
@@ -458,7 +468,7 @@ BLOCKS: tuple[BlockForm, ...] = (
             *_GROUNDED,
         ),
     ),
-    BlockForm("answer", "an answer to a question", (_WARNS, _SHIFT), pattern="ID [MEANING]", inside="question"),
+    BlockForm("answer", "an answer to a question", (_WARNS, *_SHIFTS), pattern="ID [MEANING]", inside="question"),
     BlockForm(
         "check",
         "one thing done at the machine to learn something",
@@ -508,7 +518,7 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "says The controller has seen its supply too low.",
             ),
             _TOPIC,
-            _SHIFT,
+            *_SHIFTS,
             *_GROUNDED,
         ),
     ),
@@ -582,7 +592,7 @@ BLOCKS: tuple[BlockForm, ...] = (
         ),
     ),
     BlockForm(
-        "function",
+        "duty",
         "what the machine is shown to do, or to refuse, before it is handed back",
         (
             _name("name lever in gear"),
@@ -606,7 +616,11 @@ BLOCKS: tuple[BlockForm, ...] = (
             _KIT,
             _WARNS,
             Line(
-                "sees", "finding<CHECK FINDING>", "any number", "if it fails, this is found", "sees horn_sounds silent"
+                "fails",
+                "as finding<CHECK FINDING>",
+                "any number",
+                "if it fails, this is found",
+                "fails as horn_sounds silent",
             ),
             Line("otherwise", "TEXT", "a text", "what is done if it fails", "otherwise Look at its fuse."),
             Line(

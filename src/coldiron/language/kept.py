@@ -94,7 +94,7 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     """Return the book and the problems that `book_to` made lines of."""
     first, second, *rest = data.split(b"\n")
     made = {name: _later(name, kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
-    parts = Later(lambda: parts_of(made["pieces"]))
+    parts = Later(lambda: parts_of(made["sections"]))
     faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
     problems: tuple[Problem, ...] = codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
     broken = problem.errors(problems)

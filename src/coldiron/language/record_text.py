@@ -14,14 +14,14 @@ from typing import assert_never
 from coldiron.book.cases import Case, Expect
 from coldiron.book.conclusions import (
     Advises,
+    AllowsCheck,
+    AsksSooner,
     AvoidsValue,
-    ClosesCheck,
     ConcludesFact,
     Conclusion,
-    FindsInstead,
+    CountsInstead,
+    ForbidsCheck,
     LeavesSetting,
-    OpensCheck,
-    PrefersCheck,
     RequiresCheck,
     ShiftsOdds,
     WarnsOf,
@@ -128,22 +128,23 @@ def _conclusion(conclusion: Conclusion) -> Iterable[Phrase]:
     match conclusion:
         case ConcludesFact():
             return [_phrase(form, conclusion.fact)]
-        case ShiftsOdds():
-            return [_phrase(form, str(conclusion.faults), _number(conclusion.factor))]
-        case OpensCheck() | ClosesCheck():
+        case ShiftsOdds(factor=factor):
+            return [_phrase("rarer" if factor < 1 else "likelier", str(conclusion.faults), _number(factor))]
+        case AllowsCheck() | ForbidsCheck():
             return [_phrase(form, conclusion.check)]
         case LeavesSetting() | AvoidsValue():
             return [_phrase(form, conclusion.setting, conclusion.value)]
-        case PrefersCheck():
-            return [_phrase(form, conclusion.check, _number(conclusion.factor))]
+        case AsksSooner(factor=factor):
+            times, way = (factor, "sooner") if factor >= 1 else (1 / factor, "later")
+            return [_phrase(form, conclusion.check, _number(times), way)]
         case WarnsOf():
             return [_phrase(form, conclusion.caution)]
         case RequiresCheck():
             return [_phrase(form, conclusion.check, str(conclusion.faults))]
-        case FindsInstead():
-            about = _phrase("about", *map(str, conclusion.about))
-            replaced = _phrase("replacing", *conclusion.replaces)
-            return [_phrase(form, conclusion.finding, conclusion.check), replaced, about]
+        case CountsInstead():
+            about = _phrase("for", *map(str, conclusion.about))
+            replaced = _phrase("in place of", *conclusion.replaces)
+            return [_phrase(form, conclusion.check, conclusion.finding), replaced, about]
         case Advises():
             return [_phrase(form, as_text(conclusion.text))]
     assert_never(conclusion)

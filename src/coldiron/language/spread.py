@@ -1,4 +1,4 @@
-"""What follows from the entries of a book by itself: the parts of its pieces, and the faults of each part."""
+"""What follows from the entries of a book by itself: the parts of its sections, and the faults of each part."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ from collections.abc import Mapping
 
 from coldiron.book.checks import Check
 from coldiron.book.faults import Fault, Shows
-from coldiron.book.machines import Kind, Part, Piece
+from coldiron.book.machines import Kind, Part, Section
 from coldiron.record import replace
 
 
-def parts_of(pieces: Mapping[str, Piece]) -> dict[str, Part]:
-    """Return the parts of all pieces; a part in several pieces is the one of the first."""
+def parts_of(sections: Mapping[str, Section]) -> dict[str, Part]:
+    """Return the parts of all sections; a part in several sections is the one of the first."""
     parts: dict[str, Part] = {}
-    for piece in pieces.values():
-        for part in piece.parts:
+    for section in sections.values():
+        for part in section.parts:
             parts.setdefault(part.id, part)
     return parts
 

@@ -1,7 +1,7 @@
 """A machine without a diagram: which circuits fit what was said of it, and what is best asked next.
 
-What is said is a mapping in the order of the log: `volts`, a trait as `has.TRAIT`, `circuit` for one named outright, or
-`not_fitted.CHECK` where what a check is made on was found not to be there.
+What is said is a mapping in the order of the log: `volts`, a feature as `has.FEATURE`, `circuit` for one named
+outright, or `not_fitted.CHECK` where what a check is made on was found not to be there.
 An answer that nobody knows keeps every circuit. One that fits none of those left is passed over: only after an earlier
 answer was changed can there be such a one, and a fresh job would never have been asked for it.
 """
@@ -12,17 +12,17 @@ from collections.abc import Mapping, Sequence
 from math import log2
 
 from coldiron.book.book import Book
-from coldiron.book.machines import Circuit, Trait
+from coldiron.book.machines import Circuit, Feature
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
 
 VOLTS = "volts"
 CIRCUIT = "circuit"
 HAS = "has."
-"""Before the id of a trait, it is the id of the question for it."""
+"""Before the id of a feature, it is the id of the question for it."""
 
 LIST = "list"
-"""The answer to a trait by which no more traits are asked: the list of circuits is wanted."""
+"""The answer to a feature by which no more features are asked: the list of circuits is wanted."""
 
 OTHER = "other"
 """The answer that a machine of this name is not what it was last time."""
@@ -34,7 +34,7 @@ RARE = 0.005
 """The share of circuits that are given none."""
 
 FIGURES = 9
-"""Decimals of the worth of a trait that are compared, so that every machine asks the same."""
+"""Decimals of the worth of a feature that are compared, so that every machine asks the same."""
 
 Said = Mapping[str, str]
 
@@ -74,10 +74,10 @@ def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
         return value in (circuit.id, OTHER, *UNKNOWN)
     if name.startswith(GONE):
         return not _has_check(book, circuit, name.removeprefix(GONE))
-    trait = book.traits.get(name.removeprefix(HAS))
-    if trait is None or value not in _ids(trait):
+    feature = book.features.get(name.removeprefix(HAS))
+    if feature is None or value not in _ids(feature):
         return True
-    return value in circuit.has.get(trait.id, (value,))
+    return value in circuit.has.get(feature.id, (value,))
 
 
 def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
@@ -113,19 +113,19 @@ def _fitted(book: Book, circuits: Sequence[Circuit]) -> dict[str, float]:
 
 
 def _parts(book: Book, circuit: Circuit) -> dict[str, None]:
-    """The ids of the parts of a circuit, in the order of its pieces."""
-    return {part.id: None for piece in circuit.pieces for part in book.pieces[piece].parts}
+    """The ids of the parts of a circuit, in the order of its sections."""
+    return {part.id: None for section in circuit.sections for part in book.sections[section].parts}
 
 
-def _ids(trait: Trait) -> tuple[str, ...]:
-    return tuple(answer for answer, _ in trait.answers)
+def _ids(feature: Feature) -> tuple[str, ...]:
+    return tuple(answer for answer, _ in feature.answers)
 
 
 def named(book: Book, said: Said) -> str:
     """The circuit that is settled by what was said; empty while it is not.
 
-    It is settled when it was named outright and fits, when traits leave but one, or when nothing is left to ask and it
-    is not known which of several it is: then the one that leaves out least is taken.
+    It is settled when it was named outright and fits, when features leave but one, or when nothing is left to ask and
+    it is not known which of several it is: then the one that leaves out least is taken.
     """
     found = fitting(book, said)
     if said.get(CIRCUIT) in book.circuits and CIRCUIT in found.counted:
@@ -134,7 +134,7 @@ def named(book: Book, said: Said) -> str:
         return ""
     if len(found.circuits) == 1 and any(name.startswith(HAS) for name in found.counted):
         return found.circuits[0].id
-    if said.get(CIRCUIT) in UNKNOWN and next_trait(book, said) is None:
+    if said.get(CIRCUIT) in UNKNOWN and next_feature(book, said) is None:
         return fullest(book, found.circuits).id
     return ""
 
@@ -160,46 +160,46 @@ def commonest(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
     return tuple(sorted(circuits, key=lambda circuit: -circuit.common))
 
 
-def next_trait(book: Book, said: Said) -> Trait | None:
-    """The trait that tells most of those that still tell circuits apart; of equals the first of the book."""
+def next_feature(book: Book, said: Said) -> Feature | None:
+    """The feature that tells most of those that still tell circuits apart; of equals the first of the book."""
     if LIST in said.values():
         return None
     found = fitting(book, said)
     worth = {
-        trait: round(gain(trait, found.circuits), FIGURES)
-        for trait in book.traits.values()
-        if HAS + trait.id not in found.counted and splits(trait, found.circuits)
+        feature: round(gain(feature, found.circuits), FIGURES)
+        for feature in book.features.values()
+        if HAS + feature.id not in found.counted and splits(feature, found.circuits)
     }
-    return max(worth, key=lambda trait: worth[trait], default=None)
+    return max(worth, key=lambda feature: worth[feature], default=None)
 
 
-def splits(trait: Trait, circuits: Sequence[Circuit]) -> bool:
+def splits(feature: Feature, circuits: Sequence[Circuit]) -> bool:
     """Whether some answer would leave fewer circuits."""
-    return any(len(_after(trait, answer, circuits)) < len(circuits) for answer in possible(trait, circuits))
+    return any(len(_after(feature, answer, circuits)) < len(circuits) for answer in possible(feature, circuits))
 
 
-def possible(trait: Trait, circuits: Sequence[Circuit]) -> tuple[str, ...]:
+def possible(feature: Feature, circuits: Sequence[Circuit]) -> tuple[str, ...]:
     """The answers that some of the circuits gives, in the order of the list."""
-    given = {answer for circuit in circuits for answer in circuit.has.get(trait.id, ())}
-    return tuple(answer for answer in _ids(trait) if answer in given)
+    given = {answer for circuit in circuits for answer in circuit.has.get(feature.id, ())}
+    return tuple(answer for answer in _ids(feature) if answer in given)
 
 
-def _after(trait: Trait, answer: str, circuits: Sequence[Circuit]) -> list[Circuit]:
-    return [circuit for circuit in circuits if answer in circuit.has.get(trait.id, (answer,))]
+def _after(feature: Feature, answer: str, circuits: Sequence[Circuit]) -> list[Circuit]:
+    return [circuit for circuit in circuits if answer in circuit.has.get(feature.id, (answer,))]
 
 
-def gain(trait: Trait, circuits: Sequence[Circuit]) -> float:
-    """Expected bits that a trait tells about which of the circuits it is, the common ones counting more.
+def gain(feature: Feature, circuits: Sequence[Circuit]) -> float:
+    """Expected bits that a feature tells about which of the circuits it is, the common ones counting more.
 
     A circuit with several answers gives each of them equally often; one that says nothing, any that is possible.
     """
-    answers = possible(trait, circuits)
+    answers = possible(feature, circuits)
     before = _entropy([_share(circuit) for circuit in circuits])
     after = 0.0
     total = sum(_share(circuit) for circuit in circuits)
     for answer in answers:
         joint = [
-            _share(circuit) / len(circuit.has.get(trait.id, answers)) for circuit in _after(trait, answer, circuits)
+            _share(circuit) / len(circuit.has.get(feature.id, answers)) for circuit in _after(feature, answer, circuits)
         ]
         after += sum(joint) / total * _entropy(joint)
     return before - after
@@ -214,11 +214,11 @@ def _entropy(weights: Sequence[float]) -> float:
     return -sum(weight / total * log2(weight / total) for weight in weights)
 
 
-def not_known(book: Book, said: Said) -> tuple[Trait, ...]:
-    """Traits that nobody knows and that would still tell the circuits that fit apart, in the order of the book."""
+def not_known(book: Book, said: Said) -> tuple[Feature, ...]:
+    """Features that nobody knows and that would still tell the circuits that fit apart, in the order of the book."""
     left = fitting(book, said).circuits
     return tuple(
-        trait
-        for trait in book.traits.values()
-        if said.get(HAS + trait.id, LIST) in (*UNKNOWN, LIST) and splits(trait, left)
+        feature
+        for feature in book.features.values()
+        if said.get(HAS + feature.id, LIST) in (*UNKNOWN, LIST) and splits(feature, left)
     )

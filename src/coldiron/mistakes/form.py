@@ -174,7 +174,7 @@ FORM: tuple[Mistake, ...] = (
     Mistake(
         "glued-unit",
         "put a blank between {number} and {unit}",
-        "piece tail\n  name tail wire\n  ends frame, key_out\n"
+        "section tail\n  name tail wire\n  ends frame, key_out\n"
         "  part tail_wire is wire from key_out to frame, area «4mm2», length 2 m",
         "put a blank between 4 and mm2",
     ),
@@ -207,7 +207,7 @@ FORM: tuple[Mistake, ...] = (
     Mistake(
         "compare-sign",
         "say '{better}', not '{found}'",
-        "rule low\n  when    rest_volts «<» 12 V\n  then    prefer rest_volts times 2\n"
+        "rule low\n  when    rest_volts «<» 12 V\n  then    ask rest_volts 2 times sooner\n"
         "  because It is low.\n  source  common practice",
         "say 'below', not '<'",
         meant="below",

@@ -13,7 +13,7 @@ _DEAD = "  finding dead from -0.3 V to 1 V\n"
 _LIVE = "  finding live from 1 V to 15 V per battery"
 _FINDINGS = _DEAD + _LIVE
 _READS = "reads   volts at key_out to battery_negative"
-_PART = "piece tail\n  name tail wire\n  ends frame, key_out\n  part "
+_PART = "section tail\n  name tail wire\n  ends frame, key_out\n  part "
 _FAULT = (
     "kind horn\n  name    horn\n  acts as load\n  ends    feed, ground\n  value   ohms 3 ohms\n{more}"
     "  fault dead\n    name    dead\n    odds    5\n    {effect}\n"
@@ -253,7 +253,7 @@ MEANING: tuple[Mistake, ...] = (
     Mistake(
         "good-unread",
         "there is nothing to be 'good' without a line 'reads'",
-        "function lights\n  name      lamp\n  ask       The lamp lights\n  «good»      from 1 V to 2 V\n"
+        "duty lights\n  name      lamp\n  ask       The lamp lights\n  «good»      from 1 V to 2 V\n"
         "  takes     1 minutes\n  area      dash\n  otherwise Look at its fuse.\n  until     No work in the dark.\n"
         "  because   It was dead.\n  source    common practice",
         "there is nothing to be 'good' without a line 'reads'",
@@ -267,7 +267,7 @@ MEANING: tuple[Mistake, ...] = (
     Mistake(
         "and-after-then",
         "'{word}' stands after 'then': conditions come first; for a second conclusion say 'then' again",
-        _rule(then="prefer rest_volts times 2\n  «and»     key_feed_volts live"),
+        _rule(then="ask rest_volts 2 times sooner\n  «and»     key_feed_volts live"),
         "'and' stands after 'then': conditions come first; for a second conclusion say 'then' again",
     ),
     Mistake(

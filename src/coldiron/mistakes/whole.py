@@ -13,7 +13,7 @@ _CHECK = (
 )
 _FINDINGS = "  finding dead from -0.3 V to 1 V\n  finding live from 1 V to 13.2 V per battery"
 _RULE = "rule {id}\n  when    {when}\n  then    {then}\n  because It saves a walk.\n  source  common practice\n"
-_PART = "piece tail\n  name    tail wire\n  ends    key_out\n  part    "
+_PART = "section tail\n  name    tail wire\n  ends    key_out\n  part    "
 _CAUTION = (
     "caution hot\n  word    {word}\n  hazard  It is hot.\n  harm    It burns.\n  avoid   Let it cool.\n"
     "{more}  until   once\n  source  common practice"
@@ -23,7 +23,7 @@ _LEAKING = (
     "kind bulb\n  name    bulb\n  acts as load\n  ends    feed, ground\n"
     "  value   ohms 7 ohms\n  fault wet\n    name    wet\n    odds    5\n    «leaks»   feed to {to} through 2 ohms\n"
     "    repair  Dry it.\n    takes   5 minutes\n    proof   It lights.\n"
-    "piece tail\n  name    tail bulb\n  ends    key_out, frame\n  part    tail_bulb is bulb from key_out to frame\n"
+    "section tail\n  name    tail bulb\n  ends    key_out, frame\n  part    tail_bulb is bulb from key_out to frame\n"
     "circuit tail_12\n  name      lamp and a tail\n  volts     12\n  batteries 1\n  uses      supply, lighting, tail\n"
 )
 _CASE = (
@@ -37,14 +37,14 @@ _WINTER = (
 )
 _CODE = (
     "code {id}\n  name    battery volts\n  spn     168\n  fmi     {fmi}\n  says    Too few volts.\n  topic   standing\n"
-    "  shift   {faults} times 3\n  because It looked.\n  source  common practice\n"
+    "  likelier   {faults} times 3\n  because It looked.\n  source  common practice\n"
 )
-_SPARE = "piece spare\n  name    spare lamp\n  ends    key_out\n  part    spare_lamp is lamp from key_out to frame\n"
+_SPARE = "section spare\n  name    spare lamp\n  ends    key_out\n  part    spare_lamp is lamp from key_out to frame\n"
 _OTHER = (
     "circuit spare_12\n  name      spare lamp\n  volts     12\n  batteries 1\n  uses      supply, lighting, spare\n"
 )
-_TRAIT = (
-    "trait {id}\n  name    tail lamp\n  ask     Is there a tail lamp?\n  takes   1 minutes\n  answer  yes\n"
+_FEATURE = (
+    "feature {id}\n  name    tail lamp\n  ask     Is there a tail lamp?\n  takes   1 minutes\n  answer  yes\n"
     "  answer  no\n{more}  because It tells.\n  source  common practice\n"
 )
 _TAIL_12 = (
@@ -52,7 +52,7 @@ _TAIL_12 = (
 )
 _HAS_NO = ("  batteries 1\n", "  batteries 1\n  has       tail_lamp no\n")
 _FUNCTION = (
-    "function {id}\n  name      lamp\n  ask       The lamp lights\n{more}  takes     1 minutes\n  area      dash\n"
+    "duty {id}\n  name      lamp\n  ask       The lamp lights\n{more}  takes     1 minutes\n  area      dash\n"
     "  otherwise Look at its fuse.\n  until     No work in the dark.\n"
     "  because   A lamp that was dead may be dead again.\n  source    common practice\n"
 )
@@ -67,7 +67,7 @@ def _check(name: str = "lamp_volts", state: str = "key off", findings: str = _FI
     return _CHECK.format(id=name, state=state, findings=findings, more=more)
 
 
-def _rule(name: str = "quick", when: str = "lamp_glow dark", then: str = "prefer rest_volts times 2") -> str:
+def _rule(name: str = "quick", when: str = "lamp_glow dark", then: str = "ask rest_volts 2 times sooner") -> str:
     return _RULE.format(id=name, when=when, then=then)
 
 
@@ -130,18 +130,18 @@ WHOLE: tuple[Mistake, ...] = (
         ),
     ),
     Mistake(
-        "function-uncautioned",
-        "the function '{word}' turns the key to START and no DANGER is due before it",
+        "duty-uncautioned",
+        "the duty '{word}' turns the key to START and no DANGER is due before it",
         _FUNCTION.format(id="«cranks»", more="  state     key start\n"),
-        "the function 'cranks' turns the key to START and no DANGER is due before it",
+        "the duty 'cranks' turns the key to START and no DANGER is due before it",
         alone=False,
         edits=(("before setting key start", "before check rest_volts"),),
     ),
     Mistake(
         "refusal-uncautioned",
-        "the function '{word}' shows START refused and warns of no DANGER: if it is not refused, the engine cranks",
+        "the duty '{word}' shows START refused and warns of no DANGER: if it is not refused, the engine cranks",
         _FUNCTION.format(id="«refuses»", more="  state     key start, isolator off\n"),
-        "the function 'refuses' shows START refused and warns of no DANGER: if it is not refused, the engine cranks",
+        "the duty 'refuses' shows START refused and warns of no DANGER: if it is not refused, the engine cranks",
     ),
     Mistake(
         "lead-uncautioned",
@@ -230,7 +230,7 @@ WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "circuit-too-large",
         "the circuit '{word}' has {count} {what}: more than {most} cannot be worked out while somebody waits",
-        "piece tail\n  name    tail wires\n  ends    key_out, frame\n"
+        "section tail\n  name    tail wires\n  ends    key_out, frame\n"
         + "".join(f"  part    tail_{n} is lamp from key_out to frame\n" for n in range(120))
         + "circuit tail_12\n  name      lamp and tails\n  volts     12\n  batteries 1\n".replace("tail_12", "«tail_12»")
         + "  uses      supply, lighting, tail",
@@ -238,12 +238,12 @@ WHOLE: tuple[Mistake, ...] = (
     ),
     Mistake(
         "end-unreached",
-        "no part of the piece '{piece}' reaches its end '{end}'",
-        "piece «tail»\n  name    tail wire\n  ends    key_out, frame\n"
+        "no part of the section '{section}' reaches its end '{end}'",
+        "section «tail»\n  name    tail wire\n  ends    key_out, frame\n"
         "  part    tail_wire is wire from key_out to key_feed, area 4 mm2, length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
-        "no part of the piece 'tail' reaches its end 'frame'",
+        "no part of the section 'tail' reaches its end 'frame'",
     ),
     Mistake(
         "no-post",
@@ -255,7 +255,7 @@ WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "two-ways",
         "the circuit '{circuit}' has the part '{part}' twice, joined or sized differently",
-        "piece tail\n  name    tail wire\n  ends    key_out, key_feed\n"
+        "section tail\n  name    tail wire\n  ends    key_out, key_feed\n"
         "  part    «feed_wire» is wire from battery_positive to key_out, area 4 mm2, length 2 m\n"
         "  part    tail_wire is wire from key_out to key_feed, area 4 mm2, length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
@@ -264,20 +264,20 @@ WHOLE: tuple[Mistake, ...] = (
     ),
     Mistake(
         "end-meets-nothing",
-        "the end '{end}' of the piece '{piece}' meets nothing on the circuit '{circuit}'",
+        "the end '{end}' of the section '{section}' meets nothing on the circuit '{circuit}'",
         "point lug\n  name    loose lug\n  area    dash\n"
-        "piece «tail»\n  name    tail wire\n  ends    key_out, lug\n"
+        "section «tail»\n  name    tail wire\n  ends    key_out, lug\n"
         "  part    tail_wire is wire from key_out to lug, area 4 mm2, length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
-        "the end 'lug' of the piece 'tail' meets nothing on the circuit 'tail_12'",
+        "the end 'lug' of the section 'tail' meets nothing on the circuit 'tail_12'",
         warning=True,
     ),
     Mistake(
         "cut-off",
         "on the circuit '{circuit}' no path joins the part '{part}' to the battery",
         "point lug\n  name    loose lug\n  area    dash\n\npoint pin\n  name    loose pin\n  area    dash\n"
-        "piece tail\n  name    tail wire\n  ends    lug\n"
+        "section tail\n  name    tail wire\n  ends    lug\n"
         "  part    «tail_wire» is wire from lug to pin, area 4 mm2, length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
@@ -316,10 +316,10 @@ WHOLE: tuple[Mistake, ...] = (
         alone=False,
     ),
     Mistake(
-        "function-nowhere",
-        "no circuit has what the function '{word}' is shown on: {lacking}",
+        "duty-nowhere",
+        "no circuit has what the duty '{word}' is shown on: {lacking}",
         _SPARE + _FUNCTION.format(id="«spare_lights»", more="  has       spare_lamp\n"),
-        "no circuit has what the function 'spare_lights' is shown on: spare_lamp",
+        "no circuit has what the duty 'spare_lights' is shown on: spare_lamp",
         alone=False,
     ),
     Mistake(
@@ -356,10 +356,10 @@ WHOLE: tuple[Mistake, ...] = (
     ),
     Mistake(
         "good-one-voltage",
-        "the function '{word}' has a good reading for {volts} V and none for {other} V, where it is shown too",
+        "the duty '{word}' has a good reading for {volts} V and none for {other} V, where it is shown too",
         _LAMP_24
         + _FUNCTION.format(id="«charges»", more="  reads     volts\n  good      from 13.5 V to 14.8 V on 12 V\n"),
-        "the function 'charges' has a good reading for 12 V and none for 24 V, where it is shown too",
+        "the duty 'charges' has a good reading for 12 V and none for 24 V, where it is shown too",
     ),
     Mistake(
         "not-scaled",
@@ -467,36 +467,36 @@ WHOLE: tuple[Mistake, ...] = (
     Mistake(
         "circuits-alike",
         "nothing tells the circuit '{one}' from '{other}', both {volts} V: give them 'has' lines with other answers to "
-        "one trait",
-        _TRAIT.format(id="tail_lamp", more="")
+        "one feature",
+        _FEATURE.format(id="tail_lamp", more="")
         + _TAIL_12.format(id="tail_12", more="  has       tail_lamp yes\n")
         + _TAIL_12.format(id="«tail_13»", more="  has       tail_lamp yes, no\n"),
         "nothing tells the circuit 'tail_13' from 'lamp_12', both 12 V: give them 'has' lines with other answers to "
-        "one trait",
+        "one feature",
         alone=False,
         edits=(_HAS_NO,),
     ),
     Mistake(
-        "trait-idle",
-        "the trait '{word}' tells no two circuits of the same volts apart: give it 'has' lines, or leave it out",
-        _TRAIT.format(id="«tail_lamp»", more="") + _LAMP_24 + "  has       tail_lamp yes\n",
-        "the trait 'tail_lamp' tells no two circuits of the same volts apart: give it 'has' lines, or leave it out",
+        "feature-idle",
+        "the feature '{word}' tells no two circuits of the same volts apart: give it 'has' lines, or leave it out",
+        _FEATURE.format(id="«tail_lamp»", more="") + _LAMP_24 + "  has       tail_lamp yes\n",
+        "the feature 'tail_lamp' tells no two circuits of the same volts apart: give it 'has' lines, or leave it out",
         warning=True,
         edits=(_HAS_NO,),
     ),
     Mistake(
         "answer-nowhere",
-        "no circuit has the answer '{word}' to the trait '{trait}'",
-        _TRAIT.format(id="«tail_lamp»", more="  answer  two\n")
+        "no circuit has the answer '{word}' to the feature '{feature}'",
+        _FEATURE.format(id="«tail_lamp»", more="  answer  two\n")
         + _TAIL_12.format(id="tail_12", more="  has       tail_lamp yes\n"),
-        "no circuit has the answer 'two' to the trait 'tail_lamp'",
+        "no circuit has the answer 'two' to the feature 'tail_lamp'",
         warning=True,
         edits=(_HAS_NO,),
     ),
     Mistake(
         "times-one",
         "times 1 changes nothing",
-        _rule(then="prefer rest_volts times 1").replace("then", "«then»"),
+        _rule(then="ask rest_volts 1 times sooner").replace("then", "«then»"),
         "times 1 changes nothing",
         warning=True,
     ),

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from math import erf, hypot, sqrt
 
 from coldiron.book.checks import ODD, UNITS
-from coldiron.book.conclusions import Conclusion, FindsInstead
+from coldiron.book.conclusions import Conclusion, CountsInstead
 from coldiron.book.conditions import ReadingAgainst, ReadingsAgainst, checks_of
 from coldiron.book.problem import Problem
 from coldiron.book.source import Place
@@ -125,7 +125,7 @@ def _place(instance: Instance, condition: Condition) -> Place:
 
 def _denied(solved: SolvedMachine, wanted: Wanted, then: Conclusion) -> Problem | None:
     """A machine where the readings make a finding on a solved check that the check itself would not show."""
-    if not isinstance(then, FindsInstead) or then.check not in solved.checks:
+    if not isinstance(then, CountsInstead) or then.check not in solved.checks:
         return None
     about = {fault for ref in then.about for fault in faults_of(solved.machine, ref)}
     for faults in solved.chained:
@@ -136,11 +136,11 @@ def _denied(solved: SolvedMachine, wanted: Wanted, then: Conclusion) -> Problem 
     return None
 
 
-def _lacks(solved: SolvedMachine, then: FindsInstead, read: Read) -> bool:
+def _lacks(solved: SolvedMachine, then: CountsInstead, read: Read) -> bool:
     return solved.chance(then.check, then.finding, read(then.check)) < POSSIBLE
 
 
-def _against(solved: SolvedMachine, then: FindsInstead, faults: Faults, read: Read, wanted: Wanted) -> Problem:
+def _against(solved: SolvedMachine, then: CountsInstead, faults: Faults, read: Read, wanted: Wanted) -> Problem:
     value = read(then.check)
     unit = UNITS.get(solved.machine.book.checks[then.check].reads.quantity, "")
     checks = frozenset(name for one in wanted for name in _checks(one))

@@ -5,36 +5,36 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from coldiron.book.book import Book
-from coldiron.book.functions import Function
+from coldiron.book.duties import Duty
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK, State
 from coldiron.job.steps import Step
-from coldiron.machine.functions import stops
+from coldiron.machine.duties import stops
 from coldiron.questions.kind import KindOfQuestion
 
 BY_THE_MAKERS_LIST = (
-    "Everything is back as it was. This tool has no list of functions for this machine. Go by the maker's list: show "
+    "Everything is back as it was. This tool has no list of what this machine must do. Go by the maker's list: show "
     "each one, and that each interlock blocks the start. Then hand the machine back."
 )
 ALL_SHOWN = (
-    "Everything is back as it was, and every function was shown. Tell the owner the fault, the fix and the "
+    "Everything is back as it was, and you saw it do all it must. Tell the owner the fault, the fix and the "
     "readings. Then hand the machine back."
 )
 SOME_OPEN = (
-    "Everything is back as it was, but not every function was shown. Give the owner a list of the open ones in "
+    "Everything is back as it was, but you did not see it do all it must. Give the owner a list of the open ones in "
     "writing, with all that must not be done until they are shown. Then hand the machine back."
 )
 NOT_TO_BE_USED = (
-    "This machine must not be used. A function that it may not run without was not shown. Hang a tag on it, and give "
+    "This machine must not be used. Something it may not run without was not shown. Hang a tag on it, and give "
     "the owner a list of the open ones in writing. Only then does it leave your hands, as out of service."
 )
 
 
-def ask_hand_back(still_open: Sequence[Function], *, listed: bool) -> Question:
+def ask_hand_back(still_open: Sequence[Duty], *, listed: bool) -> Question:
     """The last question of a job.
 
     Args:
-        still_open: the functions that were not shown.
+        still_open: the duties that were not shown.
         listed: whether the book has any for this machine.
     """
     stopped = stops(still_open)

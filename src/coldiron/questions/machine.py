@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
-from coldiron.book.machines import Circuit, Trait
+from coldiron.book.machines import Circuit, Feature
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
@@ -57,22 +57,22 @@ def ask_last_time(state: State, before: str) -> Question:
     )
 
 
-def ask_trait(state: State, trait: Trait) -> Question:
+def ask_feature(state: State, feature: Feature) -> Question:
     """What tells the circuits that still fit apart; only what one of them answers can be chosen."""
-    name = HAS + trait.id
+    name = HAS + feature.id
     others = {key: value for key, value in state.said.items() if key != name}
-    open_ones = possible(trait, fitting(state.book, others).circuits)
-    known = [(answer, meaning) for answer, meaning in trait.answers if answer in open_ones]
+    open_ones = possible(feature, fitting(state.book, others).circuits)
+    known = [(answer, meaning) for answer, meaning in feature.answers if answer in open_ones]
     choices = [*known, NOT_KNOWN, (LIST, "show me the list of circuits")]
     return Question(
         id=name,
         kind="intake",
-        text=trait.ask,
+        text=feature.ask,
         choices=tuple(key for key, _ in choices),
         meanings=tuple(words for _, words in choices),
-        minutes=trait.minutes,
-        how=trait.how,
-        why=trait.because,
+        minutes=feature.minutes,
+        how=feature.how,
+        why=feature.because,
     )
 
 
@@ -80,7 +80,7 @@ def ask_circuit(state: State) -> Question:
     """Which of the circuits that fit what was said, the most common first; if nobody knows, what leaves out least."""
     others = {key: value for key, value in state.said.items() if key != CIRCUIT}
     fits = commonest(fitting(state.book, others).circuits)
-    open_ones = ", ".join(trait.name for trait in not_known(state.book, others) if HAS + trait.id in others)
+    open_ones = ", ".join(feature.name for feature in not_known(state.book, others) if HAS + feature.id in others)
     short = len(fits) <= SHORT
     choices = [(c.id, f"{c.name} ({c.about})" if c.about and short else c.name) for c in fits]
     if len(fits) > 1:
@@ -146,15 +146,15 @@ class HasTrait(KindOfQuestion):
     by_name = True
 
     def owns(self, book: Book, name: str) -> bool:
-        """Whether it is the question for a trait; of an older book one that this book does not have."""
-        return name.startswith(HAS) or name in book.traits
+        """Whether it is the question for a feature; of an older book one that this book does not have."""
+        return name.startswith(HAS) or name in book.features
 
     def ask(self, state: State, name: str) -> Question:
         """Ask what one of the circuits that fit answers."""
-        trait = state.book.traits.get(name.removeprefix(HAS))
-        if trait is None or not name.startswith(HAS):
+        feature = state.book.features.get(name.removeprefix(HAS))
+        if feature is None or not name.startswith(HAS):
             raise AnswerError("unknown question", f"This tool has no question called '{name}'.")
-        return ask_trait(state, trait)
+        return ask_feature(state, feature)
 
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
         """Write the answer, or the circuit that was named outright instead."""
@@ -169,10 +169,10 @@ class HasTrait(KindOfQuestion):
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell what was asked, and the answer by its meaning."""
-        trait = state.book.traits.get(name.removeprefix(HAS))
-        if trait is None:
+        feature = state.book.features.get(name.removeprefix(HAS))
+        if feature is None:
             return f"{name.removeprefix(HAS)}:", value
-        return trait.ask, {**dict(trait.answers), LIST: "not known: the list was asked for"}.get(value, value)
+        return feature.ask, {**dict(feature.answers), LIST: "not known: the list was asked for"}.get(value, value)
 
 
 def _circuit_named(state: State, text: str) -> str:

@@ -9,7 +9,7 @@ from coldiron.job.at_machine import step_taken, step_untold
 from coldiron.job.question import Question
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Step
-from coldiron.machine.functions import Page, as_check, is_page, page_named, said, seen_by, shown_by
+from coldiron.machine.duties import Page, as_check, is_page, page_named, said, seen_by, shown_by
 from coldiron.questions.check import ask_check
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
@@ -24,14 +24,14 @@ def ask_page(state: State, page: Page, extra: Iterable[str] = ()) -> Question:
 
 
 class ShowsPage(KindOfQuestion):
-    """A page of functions; nothing can be said of it before the repair is proven."""
+    """A page of duties; nothing can be said of it before the repair is proven."""
 
     unasked = "proven"
     by_name = True
     reading = True
 
     def owns(self, book: Book, name: str) -> bool:
-        """Whether it is a page, or one function, of some machine."""
+        """Whether it is a page, or one duty, of some machine."""
         return is_page(name)
 
     def ask(self, state: State, name: str) -> Question:
@@ -49,7 +49,7 @@ class ShowsPage(KindOfQuestion):
     def apply(self, state: State, step: Step) -> None:
         """Keep what was shown. What fails is also a finding of the checks it names, in the place of an older one."""
         page = page_named(state.book, state.circuit, step.id)
-        if not page:  # a newer book may have no function of that name
+        if not page:  # a newer book may have no duty of that name
             return
         state.present.pages.add(step.id)
         if step.kind == "answer":
@@ -62,19 +62,19 @@ class ShowsPage(KindOfQuestion):
             step_untold(state, as_check(page))
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
-        """Tell the function, or those that were seen."""
+        """Tell the duty, or those that were seen."""
         page = page_named(state.book, state.circuit, name)
         if len(page) < 2:
             return f"{page[0].name if page else name}:", value
-        names = {function.id: function.name for function in page}
+        names = {duty.id: duty.name for duty in page}
         return "Seen to work right:", ", ".join(names.get(word, word) for word in value.split(","))
 
 
 def _keep(state: State, page: Page, step: Step) -> None:
     found = shown_by(page, step.value, state.volts, state.batteries)
-    for function in page:
-        if function.id in found:
-            understood = found[function.id]
-            state.present.shown[function.id] = Taken(step.value, understood, step.kind == "answer")
-            for check_id, finding in seen_by(state.book, function, understood, state.volts, state.batteries):
+    for duty in page:
+        if duty.id in found:
+            understood = found[duty.id]
+            state.present.shown[duty.id] = Taken(step.value, understood, step.kind == "answer")
+            for check_id, finding in seen_by(state.book, duty, understood, state.volts, state.batteries):
                 state.present.taken[check_id] = Taken(finding, Understood(finding), asked=False)

@@ -21,14 +21,14 @@ from coldiron.book.book import Book
 from coldiron.book.checks import ODD, Check
 from coldiron.book.conclusions import (
     Advises,
+    AllowsCheck,
+    AsksSooner,
     AvoidsValue,
-    ClosesCheck,
     ConcludesFact,
     Conclusion,
-    FindsInstead,
+    CountsInstead,
+    ForbidsCheck,
     LeavesSetting,
-    OpensCheck,
-    PrefersCheck,
     RequiresCheck,
     ShiftsOdds,
     WarnsOf,
@@ -109,7 +109,7 @@ class Directives:
         shifted: the shifts that make up `shifts`, by fault and topic.
         derived: findings made of several readings, by check; at most one a check.
         advice: sentences for the mechanic, by rule.
-        because: by directive, as a fact of the engine ("close", check), the rules that bring it, sorted.
+        because: by directive, as a fact of the engine ("forbid", check), the rules that bring it, sorted.
         result: what the engine found; the explanations of `engine` start from it.
     """
 
@@ -147,15 +147,15 @@ class _RuleReader:
         self.because: dict[engine.Fact, set[str]] = {}
         self.preferences: dict[str, list[tuple[float, str]]] = {}
         self.required: dict[str, set[str]] = {}
-        self.found: dict[str, dict[str, list[tuple[FindsInstead, str]]]] = {}
+        self.found: dict[str, dict[str, list[tuple[CountsInstead, str]]]] = {}
         self.shifted: list[Shifted] = [*self._shifts_of_answers(), *self._shifts_of_codes()]
         self.advice: set[tuple[str, str]] = set()
 
     def directives(self, result: engine.Result) -> Directives:
-        closed = self._subjects("close")
+        closed = self._subjects("forbid")
         counted = strongest(self.shifted)
         return Directives(
-            opened=tuple(check for check in self._subjects("open") if check not in closed),
+            opened=tuple(check for check in self._subjects("allow") if check not in closed),
             closed=closed,
             preferred={check: min(all_, key=_strength) for check, all_ in sorted(self.preferences.items())},
             required={
@@ -182,12 +182,12 @@ class _RuleReader:
     def _note(self, conclusion: Conclusion, rule: Rule) -> None:
         """Keep what a conclusion says beyond its name."""
         match conclusion:
-            case PrefersCheck():
+            case AsksSooner():
                 self.preferences.setdefault(conclusion.check, []).append((conclusion.factor, rule.id))
             case RequiresCheck():
                 if conclusion.check not in self.known.taken:
                     self.required.setdefault(conclusion.check, set()).update(self._named(conclusion.faults))
-            case FindsInstead():
+            case CountsInstead():
                 ways = self.found.setdefault(conclusion.check, {})
                 ways.setdefault(conclusion.finding, []).append((conclusion, rule.id))
             case Advises():
@@ -196,7 +196,7 @@ class _RuleReader:
                 topic = self._topic(rule)
                 faults = self._named(conclusion.faults)
                 self.shifted += [Shifted(fault, topic, conclusion.factor, rule.id) for fault in faults]
-            case ConcludesFact() | OpensCheck() | ClosesCheck() | LeavesSetting() | AvoidsValue() | WarnsOf():
+            case ConcludesFact() | AllowsCheck() | ForbidsCheck() | LeavesSetting() | AvoidsValue() | WarnsOf():
                 pass  # the engine's fact says it all
             case _:
                 assert_never(conclusion)
@@ -229,7 +229,7 @@ class _RuleReader:
                 for fault in self._named(shift.faults):
                     yield Shifted(fault, code.topic, shift.factor, name)
 
-    def _derived(self, check: Check, ways: Mapping[str, list[tuple[FindsInstead, str]]]) -> Derived:
+    def _derived(self, check: Check, ways: Mapping[str, list[tuple[CountsInstead, str]]]) -> Derived:
         order = [*(finding.id for finding in check.findings), ODD]
         finding = min(ways, key=order.index)
         masks: dict[str, set[str]] = {}

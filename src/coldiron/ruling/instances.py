@@ -15,14 +15,14 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.conclusions import (
     Advises,
+    AllowsCheck,
+    AsksSooner,
     AvoidsValue,
-    ClosesCheck,
     ConcludesFact,
     Conclusion,
-    FindsInstead,
+    CountsInstead,
+    ForbidsCheck,
     LeavesSetting,
-    OpensCheck,
-    PrefersCheck,
     RequiresCheck,
     ShiftsOdds,
     WarnsOf,
@@ -177,7 +177,7 @@ class Writer:
 
     def _without_others(self, conclusion: Conclusion) -> Conclusion:
         """The conclusion without the checks that cannot be made on this machine."""
-        if not isinstance(conclusion, FindsInstead):
+        if not isinstance(conclusion, CountsInstead):
             return conclusion
         return replace(conclusion, replaces=tuple(check for check in conclusion.replaces if check in self.checks))
 
@@ -191,7 +191,7 @@ class Writer:
             keeps = _leaves if isinstance(conclusion, LeavesSetting) else _avoids
             for name in self.machine.checks:
                 if not keeps(book, book.checks[name], conclusion.setting, conclusion.value):
-                    yield ClosesCheck(name, conclusion.place)
+                    yield ForbidsCheck(name, conclusion.place)
 
     def _never(self, condition: Condition) -> str:
         """Why a condition cannot hold on this machine, or nothing."""
@@ -250,13 +250,13 @@ class Writer:
         match conclusion:
             case ConcludesFact():
                 return (("fact", conclusion.fact),)
-            case FindsInstead():
+            case CountsInstead():
                 return (("finding", conclusion.check, conclusion.finding),)
             case Advises():
                 return (("advise", instance),)
             case ShiftsOdds():
                 return tuple(("shift", fault) for fault in self.naming.named(conclusion.faults))
-            case OpensCheck() | ClosesCheck() | PrefersCheck() | RequiresCheck():
+            case AllowsCheck() | ForbidsCheck() | AsksSooner() | RequiresCheck():
                 return ((conclusion.form, conclusion.check),)
             case LeavesSetting() | AvoidsValue():
                 return ((conclusion.form, conclusion.setting),)
@@ -298,11 +298,11 @@ def told(test: Plain) -> engine.Fact:
 def _speaks_of(conclusion: Conclusion) -> tuple[str, tuple[FaultRef, ...]]:
     """The check and the faults without which a conclusion means nothing."""
     match conclusion:
-        case OpensCheck() | ClosesCheck() | PrefersCheck():
+        case AllowsCheck() | ForbidsCheck() | AsksSooner():
             return conclusion.check, ()
         case RequiresCheck():
             return conclusion.check, (conclusion.faults,)
-        case FindsInstead():
+        case CountsInstead():
             return conclusion.check, conclusion.about
         case ShiftsOdds():
             return "", (conclusion.faults,)
@@ -356,11 +356,11 @@ def _filled_conclusion(conclusion: Conclusion, variable: str, part: str, title: 
     if not variable:
         return conclusion
     match conclusion:
-        case OpensCheck() | ClosesCheck() | PrefersCheck():
+        case AllowsCheck() | ForbidsCheck() | AsksSooner():
             return replace(conclusion, check=_fill(conclusion.check, variable, part))
         case RequiresCheck(check=check, faults=faults):
             return replace(conclusion, check=_fill(check, variable, part), faults=_fill_ref(faults, variable, part))
-        case FindsInstead():
+        case CountsInstead():
             return replace(
                 conclusion,
                 check=_fill(conclusion.check, variable, part),

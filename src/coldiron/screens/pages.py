@@ -11,7 +11,7 @@ from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
 from coldiron.machine.describing import may_be_gone, not_known
-from coldiron.machine.functions import is_page
+from coldiron.machine.duties import is_page
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.stage import stage_alone, stage_in_words, stage_of
 
@@ -98,7 +98,7 @@ def _standing(consultation: Consultation) -> Iterator[Block]:
     if not_told:
         yield Text("; ".join(not_told), label="Not known how it stands", aside=True)
     if state.taken:
-        names = "; ".join(trait.name for trait in not_known(consultation.book, state.said))
+        names = "; ".join(feature.name for feature in not_known(consultation.book, state.said))
         yield Text(
             f"{names}. The fullest circuit that fits is used, so nothing is missed.",
             label="Not known",

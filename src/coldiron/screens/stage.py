@@ -7,7 +7,7 @@ from coldiron.consult.session import Consultation
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK
 from coldiron.job.steps import SET
-from coldiron.machine.functions import functions_of, is_page
+from coldiron.machine.duties import duties_of, is_page
 
 STAGES = ("machine", "symptom", "checks", "fix", "proof", "hand back")
 """The stages of a job, in their order."""
@@ -51,7 +51,7 @@ def _far(consultation: Consultation, stage: str) -> str:
         )
         return f", {done} done" if done else ""
     if stage == "hand back":
-        wanted = len(functions_of(state.book, state.circuit))
+        wanted = len(duties_of(state.book, state.circuit))
         return f", {len(state.present.shown)} of {wanted} shown" if wanted else ""
     done = sum(bool(epoch.repaired) for epoch in state.epochs)
     return f", {done} done before" if stage == "fix" and done else ""

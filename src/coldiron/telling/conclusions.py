@@ -15,8 +15,8 @@ LISTED = 3
 
 OPENINGS = {
     "taken": "done",
-    "open": "worth doing",
-    "close": "do not do this",
+    "allow": "worth doing",
+    "forbid": "do not do this",
     "require": "to be done before a part is condemned",
 }
 """What stands before the words of a check."""

@@ -28,7 +28,7 @@ class Outcome:
     `handed back`, `out of service` (handed over, not to be used until what is open was shown), `needs` (nothing left to
     ask with the kit at hand). Where nothing more is asked before the hand-back, `needs` says what would help.
     `faults` are ids to repair, every cause before its victims, with their chances; `repaired` those repaired so far.
-    `shown` says of every function shown since the latest repair what was seen or read; `still_open` names those that
+    `shown` says of every duty shown since the latest repair what was seen or read; `still_open` names those that
     were not, each with what the owner must not do until then, and `failed` those that did not do as they must, with
     what is done next.
     """

@@ -13,7 +13,7 @@ from coldiron.job.question import Question
 from coldiron.job.shares import in_100, narrows, share_settled
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.codes import entry_of, in_words
-from coldiron.machine.functions import page_named
+from coldiron.machine.duties import page_named
 from coldiron.questions.check import finding_in_words
 from coldiron.readings.refusal import AnswerError
 from coldiron.telling.conclusions import say_proof
@@ -60,7 +60,7 @@ def why(consultation: SoFar, name: str, *, more: bool = False) -> tuple[str, ...
         return (book.questions[wanted].because, *source)
     if asked is not None and wanted == asked.id:
         page = page_named(book, judged.state.circuit, wanted) if more else ()
-        return (asked.why, *dict.fromkeys(f"Source: {function.source}." for function in page))
+        return (asked.why, *dict.fromkeys(f"Source: {duty.source}." for duty in page))
     raise AnswerError(
         "unknown question", f"There is nothing called '{wanted}' to explain.", nearest(consultation, wanted)
     )
@@ -90,7 +90,7 @@ def _why_check(judged: Judgement, check: Check, asked: Question | None, *, more:
 def _why_rules(judged: Judgement, check: str, *, more: bool) -> list[str]:
     ids = [
         (words, rule)
-        for action, words in (("prefer", "comes first"), ("open", "is worth doing"), ("close", "is not to be done now"))
+        for action, words in (("ask", "comes first"), ("allow", "is worth doing"), ("forbid", "is not to be done now"))
         for rule in judged.directives.because.get((action, check), ())
     ]
     preferred = judged.directives.preferred.get(check)

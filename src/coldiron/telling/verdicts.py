@@ -9,7 +9,7 @@ from coldiron.book.history import COMPLAINT
 from coldiron.job.handing import failed, results, still_open
 from coldiron.job.state import State
 from coldiron.judging.judgement import Judgement
-from coldiron.machine.functions import stops
+from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
@@ -27,10 +27,8 @@ def outcome_of(judged: Judgement, *, nothing_left: bool) -> Outcome:
     return replace(
         _outcome(judged, nothing_left=nothing_left),
         shown=tuple(str(one) for one in found if one.how == "shown"),
-        still_open=tuple((str(one), one.function.until) for one in found if one.how == "open"),
-        failed=tuple(
-            (str(one), f"{one.function.otherwise} {one.function.until}") for one in found if one.how == "failed"
-        ),
+        still_open=tuple((str(one), one.duty.until) for one in found if one.how == "open"),
+        failed=tuple((str(one), f"{one.duty.otherwise} {one.duty.until}") for one in found if one.how == "failed"),
     )
 
 
@@ -123,7 +121,7 @@ def _needs(judged: Judgement) -> str:
     """What would help when there is nothing left to ask."""
     wrong = failed(judged.state)
     if wrong:
-        steps = " ".join(f"{function.name}: {function.otherwise}" for function in wrong)
+        steps = " ".join(f"{duty.name}: {duty.otherwise}" for duty in wrong)
         return f"Do not hand it back like this. {steps} When it works, change the answer and go on."
     why = judged.decision.why
     if why == "held":

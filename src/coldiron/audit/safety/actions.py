@@ -1,6 +1,6 @@
 """What a step does that can hurt, seen from its lines, and the caution or the state of the machine that it then lacks.
 
-The book's actions are the table; here every check, repair, function and change of a setting is held against it.
+The book's actions are the table; here every check, repair, duty and change of a setting is held against it.
 """
 
 from __future__ import annotations
@@ -14,8 +14,8 @@ from coldiron.audit.sites import base, points_of
 from coldiron.book.book import Book
 from coldiron.book.cautions import Action, Mark
 from coldiron.book.checks import Check
+from coldiron.book.duties import Duty
 from coldiron.book.faults import Fault
-from coldiron.book.functions import Function
 from coldiron.book.problem import Problem
 from coldiron.book.source import Place
 from coldiron.mistakes import mistake
@@ -63,7 +63,7 @@ def steps(book: Book) -> Iterator[AuditedStep]:
     dues = before(book)
     yield from (_of_check(book, dues, check) for check in book.checks.values())
     yield from (_of_repair(dues, fault) for fault in book.faults.values())
-    yield from (_of_function(dues, function) for function in book.functions.values())
+    yield from (_of_duty(dues, duty) for duty in book.duties.values())
     for asked in book.questions.values():
         for answer in asked.answers:
             yield AuditedStep("answer", f"{asked.id} {answer.id}", answer.place, frozenset(answer.warns))
@@ -95,17 +95,17 @@ def _of_repair(dues: Before, fault: Fault) -> AuditedStep:
     return AuditedStep("repair", fault.id, what.place, due, what.repair, renews=renews, fault=fault)
 
 
-def _of_function(dues: Before, function: Function) -> AuditedStep:
+def _of_duty(dues: Before, duty: Duty) -> AuditedStep:
     return AuditedStep(
-        "function",
-        function.id,
-        function.place,
-        frozenset(dues.of_function(function)),
-        f"{function.ask} {function.how}",
-        function.state,
-        function.quantity,
-        function.area,
-        function.kit,
+        "duty",
+        duty.id,
+        duty.place,
+        frozenset(dues.of_duty(duty)),
+        f"{duty.ask} {duty.how}",
+        duty.state,
+        duty.quantity,
+        duty.area,
+        duty.kit,
     )
 
 
@@ -124,7 +124,7 @@ def _holds(step: AuditedStep, mark: Mark) -> bool:
         return step.fault is not None and mark.faults is not None and covers(mark.faults, step.fault)
     if mark.what == "reads":
         return step.reads == mark.name
-    if mark.what in ("check", "function", "answer"):
+    if mark.what in ("check", "duty", "answer"):
         return (step.what, step.id) == (mark.what, " ".join(filter(None, (mark.name, mark.value))))
     if mark.what == "renews":
         return step.renews == mark.name

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from coldiron.book.book import Book
 from coldiron.book.cautions import Need
 from coldiron.book.checks import Check
+from coldiron.book.duties import Duty
 from coldiron.book.faults import Fault, FaultRef
-from coldiron.book.functions import Function
 from coldiron.record import dataclass, field
 
 DANGER = ("DANGER",)
@@ -39,9 +39,9 @@ class Before:
         """Those before a check, whatever was answered: its own, those of its area and of the settings it asks for."""
         return self.of_itself(check) | self.of_place(check.area, check.state.items())
 
-    def of_function(self, function: Function) -> set[str]:
-        """Those before a function is shown."""
-        return {*function.warns} | self.of_place(function.area, function.state.items())
+    def of_duty(self, duty: Duty) -> set[str]:
+        """Those before a duty is shown."""
+        return {*duty.warns} | self.of_place(duty.area, duty.state.items())
 
     def of_repair(self, fault: Fault) -> set[str]:
         """Those before a repair."""

@@ -65,7 +65,7 @@ def _idle(book: Book) -> Iterator[Problem]:
     warned |= {name for question in book.questions.values() for answer in question.answers for name in answer.warns}
     warned |= {name for kind in book.kinds.values() for fault in kind.faults for name in fault.cautions}
     warned |= {then.caution for rule in book.rules.values() for then in rule.then if isinstance(then, WarnsOf)}
-    warned |= {name for function in book.functions.values() for name in function.warns}
+    warned |= {name for duty in book.duties.values() for name in duty.warns}
     for caution in book.cautions.values():
         if not caution.due and caution.id not in warned:
             yield mistake("never-due", caution.place, word=caution.id)

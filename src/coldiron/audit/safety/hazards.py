@@ -11,7 +11,7 @@ from coldiron.audit.safety.before import DANGER, SEVERITY, TYPED, Before, before
 from coldiron.audit.sites import base, points_of
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
-from coldiron.book.functions import Function
+from coldiron.book.duties import Duty
 from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
 
@@ -27,22 +27,22 @@ def hazards(book: Book) -> tuple[Problem, ...]:
     for check in book.checks.values():
         for problem in _of_check(book, dues, check):
             found.setdefault((base(check.id), problem.kind), problem)
-    shown = (problem for function in book.functions.values() for problem in _shown(book, dues, function))
+    shown = (problem for duty in book.duties.values() for problem in _shown(book, dues, duty))
     return (*found.values(), *shown, *_lead(book, dues), *_never_asked(book))
 
 
-def _shown(book: Book, dues: Before, function: Function) -> Iterator[Problem]:
-    """Look at a function that is shown with the key at START; one that may not crank then needs a caution of its own.
+def _shown(book: Book, dues: Before, duty: Duty) -> Iterator[Problem]:
+    """Look at a duty that is shown with the key at START; one that may not crank then needs a caution of its own.
 
     Should the interlock that is shown be dead, the engine cranks after all, with the machine free to move.
     """
-    if function.state.get(KEY) != START or _any(book, function.warns, DANGER):
+    if duty.state.get(KEY) != START or _any(book, duty.warns, DANGER):
         return
     normal = {name: setting.normal for name, setting in book.settings.items()}
-    if any(name != KEY and value != normal.get(name) for name, value in function.state.items()):
-        yield mistake("refusal-uncautioned", function.place, word=function.id)
+    if any(name != KEY and value != normal.get(name) for name, value in duty.state.items()):
+        yield mistake("refusal-uncautioned", duty.place, word=duty.id)
     elif not _any(book, dues.settings.get((KEY, START), ()), DANGER):
-        yield mistake("function-uncautioned", function.place, word=function.id)
+        yield mistake("duty-uncautioned", duty.place, word=duty.id)
 
 
 def _of_check(book: Book, dues: Before, check: Check) -> Iterator[Problem]:
@@ -65,7 +65,7 @@ def _never_asked(book: Book) -> Iterator[Problem]:
     """Look for a question of safety that warns of something, where the book has anybody turn the key to START."""
     if any(asked.stage == "safety" and any(one.warns for one in asked.answers) for asked in book.questions.values()):
         return
-    steps: list[Check | Function] = [*book.checks.values(), *book.functions.values()]
+    steps: list[Check | Duty] = [*book.checks.values(), *book.duties.values()]
     first = next((step for step in steps if step.state.get(KEY) == START), None)
     if first:
         yield mistake("no-safety-question", first.place, word=base(first.id))

@@ -7,7 +7,7 @@ from coldiron.language.build.names import faults_of, value_of, values_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement
 
-_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind", "check": "check", "function": "function"}
+_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind", "check": "check", "duty": "duty"}
 
 
 def action(lines: Lines) -> Action:

@@ -6,12 +6,19 @@ from collections.abc import Iterator
 
 from coldiron.book.checks import UNITS, Band, Check, Finding, Reads
 from coldiron.book.history import Answer, Ask, Shift
-from coldiron.book.machines import Part, Trait
+from coldiron.book.machines import Feature, Part
 from coldiron.language.build.endangering import step_of
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, values_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.record import replace
+
+FACTORS = {"likelier": (1, 100), "rarer": (0.01, 1)}
+"""Factors on odds, by the word of the language: a larger one would leave nothing to the readings."""
+
+
+FACTORS = {"likelier": (1, 100), "rarer": (0.01, 1)}
+"""Factors on odds, by the word of the language: a larger one would leave nothing to the readings."""
 
 
 def question(lines: Lines) -> Ask:
@@ -47,8 +54,8 @@ def _answer(lines: Lines) -> Answer:
     return Answer(lines.block.id, text, shifts, warns, lines.place)
 
 
-def trait(lines: Lines) -> Trait:
-    """Build a trait with its answers."""
+def feature(lines: Lines) -> Feature:
+    """Build a feature with its answers."""
     answers: dict[str, str] = {}
     for line in lines.lines("answer"):
         word = line.phrases[0].words[0]
@@ -56,7 +63,7 @@ def trait(lines: Lines) -> Trait:
             lines.report("listed-twice", line, word, word=word.text)
         meaning = line.find("meaning")
         answers[word.text] = meaning.words[0].text if meaning else word.text.replace("_", " ")
-    return Trait(
+    return Feature(
         lines.block.id,
         lines.text("name"),
         lines.text("ask"),
@@ -72,11 +79,17 @@ def trait(lines: Lines) -> Trait:
 def shifts_of(lines: Lines) -> tuple[Shift, ...]:
     """Build the shifts of an answer or of a trouble code."""
     shifts = []
-    for line in lines.lines("shift"):
-        faults, factor = line.phrases[0].words
-        reference = faults_of(lines, line, faults)
-        shifts.append(Shift(reference, lines.number(line, factor, 0.01, 100, "a shift")))
+    for line in lines.block.statements:
+        if line.keyword.text in FACTORS:
+            faults, factor = line.phrases[0].words
+            reference = faults_of(lines, line, faults)
+            shifts.append(Shift(reference, factor_of(lines, line, factor, line.keyword.text)))
     return tuple(shifts)
+
+
+def factor_of(lines: Lines, line: Statement, word: Token, way: str) -> float:
+    """Return a factor on odds that goes the way its word says."""
+    return lines.number(line, word, *FACTORS[way], f"'{way}'")
 
 
 def check(lines: Lines) -> Check:
@@ -144,7 +157,7 @@ def state_of(lines: Lines) -> dict[str, str]:
 
 
 def _findings(lines: Lines, unit: str, reads: Reads) -> tuple[Finding, ...]:
-    """Build the findings; lines with one id are bands, and pieces of the meaning, of one finding."""
+    """Build the findings; lines with one id are bands, and parts of the meaning, of one finding."""
     found: dict[str, Finding] = {}
     for line in lines.lines("finding"):
         word = line.phrases[0].words[0]

@@ -26,9 +26,9 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "topic": words.word,
     "fact": words.word,
     "kind": machines.kind,
-    "piece": machines.piece,
+    "section": machines.section,
     "circuit": machines.circuit,
-    "trait": asking.trait,
+    "feature": asking.feature,
     "chain": machines.chain,
     "complaint": words.complaint,
     "question": asking.question,
@@ -37,7 +37,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "caution": ruling.caution,
     "action": acting.action,
     "danger": endangering.danger,
-    "function": handing.function,
+    "duty": handing.duty,
     "rule": ruling.rule,
     "case": ruling.case,
 }
@@ -97,8 +97,8 @@ def build_tree(tree: Tree, declared: Declared, entries: Entries) -> list[Problem
 
 
 def _put_together(entries: Entries, book_hash: str) -> Book:
-    """Make the book of its entries: parts of all pieces, their faults, and the checks made for each of them."""
-    parts = parts_of(entries["piece"])
+    """Make the book of its entries: parts of all sections, their faults, and the checks made for each of them."""
+    parts = parts_of(entries["section"])
     area_of = {point.id: point.area for point in entries["point"].values()}
     checks: dict[str, Check] = {}
     for check in entries["check"].values():
@@ -116,7 +116,7 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         topics=entries["topic"],
         facts=entries["fact"],
         kinds=entries["kind"],
-        pieces=entries["piece"],
+        sections=entries["section"],
         circuits=entries["circuit"],
         chains=entries["chain"],
         complaints=entries["complaint"],
@@ -124,12 +124,12 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         checks=checks,
         codes=entries["code"],
         cautions=entries["caution"],
-        functions=entries["function"],
+        duties=entries["duty"],
         rules=entries["rule"],
         cases=entries["case"],
         parts=parts,
         faults=faults_of(parts, entries["kind"], checks),
-        traits=entries["trait"],
+        features=entries["feature"],
         actions=entries["action"],
         dangers=entries["danger"],
     )

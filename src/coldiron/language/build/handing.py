@@ -1,19 +1,19 @@
-"""The builder of functions: what a machine is shown to do, or to refuse, before it is handed back."""
+"""The builder of duties: what a machine is shown to do, or to refuse, before it is handed back."""
 
 from __future__ import annotations
 
 from coldiron.book.checks import UNITS, Band
-from coldiron.book.functions import Function
+from coldiron.book.duties import Duty
 from coldiron.language.build.asking import band_of, state_of
 from coldiron.language.build.names import faults_of
 from coldiron.language.build.scope import Lines
-from coldiron.language.build.words import sees_of
+from coldiron.language.build.words import findings_of
 
 
-def function(lines: Lines) -> Function:
-    """Build a function."""
+def duty(lines: Lines) -> Duty:
+    """Build a duty."""
     quantity = lines.word("reads")
-    return Function(
+    return Duty(
         lines.block.id,
         lines.text("name"),
         lines.text("ask"),
@@ -27,7 +27,7 @@ def function(lines: Lines) -> Function:
         lines.known("area", "area"),
         lines.listed("kit", "kit"),
         lines.listed("warns", "caution"),
-        sees_of(lines),
+        findings_of(lines, "fails"),
         lines.text("otherwise"),
         lines.text("until"),
         lines.line("keeps") is not None,
@@ -45,5 +45,5 @@ def _bands(lines: Lines, unit: str) -> tuple[Band, ...]:
     if reads and not good and not lines.block.damaged:
         opener = lines.block.opener
         named = opener.phrases[0].words[0]
-        lines.report("missing-line", opener, named, block="function that reads a figure", keyword="good")
+        lines.report("missing-line", opener, named, block="duty that reads a figure", keyword="good")
     return tuple(band_of(lines, line, band, unit) for line in good if unit and (band := line.find("band")))

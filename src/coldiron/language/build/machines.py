@@ -1,4 +1,4 @@
-"""Builders of what machines are made of: kinds with their faults, pieces, circuits, chains."""
+"""Builders of what machines are made of: kinds with their faults, sections, circuits, chains."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from coldiron.book.effects import (
     StaysClosed,
 )
 from coldiron.book.faults import Chain, FaultKind, FaultRef, Shows
-from coldiron.book.machines import Circuit, Closed, Kind, Part, Piece
+from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Block, Phrase, Statement, Token
@@ -188,8 +188,8 @@ def _shows(lines: Lines, line: Statement, kind_id: str) -> Shows:
     return Shows(check.text, finding.text, chance, lines.at(line))
 
 
-def piece(lines: Lines) -> Piece:
-    """Build a piece with its parts."""
+def section(lines: Lines) -> Section:
+    """Build a section with its parts."""
     parts: dict[str, Part] = {}
     for line in lines.lines("part"):
         part = _part(lines, line)
@@ -198,7 +198,7 @@ def piece(lines: Lines) -> Piece:
             lines.report("duplicate", line, line.phrases[0].words[0], what="part", word=part.id, related=first)
         parts[part.id] = part
     ends = lines.listed("ends", "point")
-    return Piece(lines.block.id, lines.text("name"), ends, tuple(parts.values()), lines.place)
+    return Section(lines.block.id, lines.text("name"), ends, tuple(parts.values()), lines.place)
 
 
 def _part(lines: Lines, line: Statement) -> Part:
@@ -289,7 +289,7 @@ def circuit(lines: Lines) -> Circuit:
         lines.text("name"),
         volts,
         batteries,
-        lines.listed("uses", "piece"),
+        lines.listed("uses", "section"),
         odds,
         lines.text("about"),
         _has(lines),
@@ -299,13 +299,13 @@ def circuit(lines: Lines) -> Circuit:
 
 
 def _has(lines: Lines) -> dict[str, tuple[str, ...]]:
-    """Return the answers of a circuit by trait."""
+    """Return the answers of a circuit by feature."""
     has: dict[str, tuple[str, ...]] = {}
     for line in lines.lines("has"):
-        trait, *answers = line.phrases[0].words
-        name = lines.check_id("trait", line, trait)
+        feature, *answers = line.phrases[0].words
+        name = lines.check_id("feature", line, feature)
         if name in has:
-            lines.report("listed-twice", line, trait, word=name)
+            lines.report("listed-twice", line, feature, word=name)
         allowed = lines.declared.options.get(name)
         for place, answer in enumerate(answers):
             if allowed and answer.text not in allowed:

@@ -6,14 +6,14 @@ from coldiron.book.cases import Case, Expect, Given
 from coldiron.book.cautions import ENDS, Caution, Due, SignalWord
 from coldiron.book.conclusions import (
     Advises,
+    AllowsCheck,
+    AsksSooner,
     AvoidsValue,
-    ClosesCheck,
     ConcludesFact,
     Conclusion,
-    FindsInstead,
+    CountsInstead,
+    ForbidsCheck,
     LeavesSetting,
-    OpensCheck,
-    PrefersCheck,
     RequiresCheck,
     ShiftsOdds,
     WarnsOf,
@@ -36,6 +36,7 @@ from coldiron.book.conditions import (
 from coldiron.book.faults import FaultRef
 from coldiron.book.history import CODE
 from coldiron.book.rules import Loop, Rule
+from coldiron.language.build.asking import factor_of
 from coldiron.language.build.coding import check_given, code_test
 from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
@@ -191,19 +192,20 @@ def _conclusion(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
     match phrase.form:
         case "conclude":
             return ConcludesFact(lines.check_id("fact", line, first), place)
-        case "shift":
+        case "likelier" | "rarer":
             faults = faults_of(lines, line, first, loop)
-            return ShiftsOdds(faults, lines.number(line, words[1], 0.01, 100, "a shift"), place)
-        case "open":
-            return OpensCheck(check_of(lines, line, first, loop), place)
-        case "close":
-            return ClosesCheck(check_of(lines, line, first, loop), place)
+            return ShiftsOdds(faults, factor_of(lines, line, words[1], phrase.form), place)
+        case "allow":
+            return AllowsCheck(check_of(lines, line, first, loop), place)
+        case "forbid":
+            return ForbidsCheck(check_of(lines, line, first, loop), place)
         case "leave" | "avoid":
             setting, (value,) = value_of(lines, line, *words)
             return (LeavesSetting if phrase.form == "leave" else AvoidsValue)(setting, value, place)
-        case "prefer":
-            factor = lines.number(line, words[1], 0.01, 1000, "a preference")
-            return PrefersCheck(check_of(lines, line, first, loop), factor, place)
+        case "ask":
+            times = lines.number(line, words[1], 1, 1000, "a preference")
+            factor = times if words[2].text == "sooner" else 1 / times
+            return AsksSooner(check_of(lines, line, first, loop), factor, place)
         case "warn":
             return WarnsOf(lines.check_id("caution", line, first), place)
         case "require":
@@ -211,15 +213,15 @@ def _conclusion(lines: Lines, line: Statement, loop: Loop | None) -> Conclusion:
             return RequiresCheck(check_of(lines, line, first, loop), faults, place)
         case "advise":
             return Advises(first.text, place)
-    return _find(lines, line, loop)
+    return _count(lines, line, loop)
 
 
-def _find(lines: Lines, line: Statement, loop: Loop | None) -> FindsInstead:
+def _count(lines: Lines, line: Statement, loop: Loop | None) -> CountsInstead:
     """Build a derived finding that replaces the evidence of its checks about some faults."""
-    find, replacing, about = line.phrases
-    finding, check = find.words
+    count, replacing, about = line.phrases
+    check, finding = count.words
     name, found = finding_of(lines, line, check, finding, loop)
-    return FindsInstead(
+    return CountsInstead(
         name,
         found,
         tuple(check_of(lines, line, word, loop) for word in replacing.words),

@@ -79,13 +79,13 @@ def word(lines: Lines) -> Word:
 
 def complaint(lines: Lines) -> Complaint:
     """Build a complaint."""
-    return Complaint(lines.block.id, lines.text("name"), sees_of(lines), lines.place)
+    return Complaint(lines.block.id, lines.text("name"), findings_of(lines, "sees"), lines.place)
 
 
-def sees_of(lines: Lines) -> tuple[tuple[str, str], ...]:
-    """Return the checks, each with its finding, that a block sees."""
-    sees = []
-    for line in lines.lines("sees"):
+def findings_of(lines: Lines, keyword: str) -> tuple[tuple[str, str], ...]:
+    """Return the checks, each with its finding, of the lines with a keyword."""
+    found = []
+    for line in lines.lines(keyword):
         check, finding = line.phrases[0].words
-        sees.append(finding_of(lines, line, check, finding))
-    return tuple(sees)
+        found.append(finding_of(lines, line, check, finding))
+    return tuple(found)

@@ -1,4 +1,4 @@
-"""Functions: what the machine must do, or refuse to do, before it is handed back."""
+"""Duties: what the machine must do, or refuse to do, before it is handed back."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Function:
+class Duty:
     """One thing the machine must do, or refuse to do, before it is handed back.
 
     `has` names the parts or kinds of which the machine must have one; none for every machine. What is read as a figure
-    has a `quantity` (`volts`, `amps` or `ohms`) and the `bands` of a good one; the others are ticked. `sees` are the
-    (check, finding) pairs that follow when it fails; `otherwise` says what is done then. `until` says what the owner
-    must not do while it has not been shown; with `keeps` the machine stays out of service so long.
+    has a `quantity` (`volts`, `amps` or `ohms`) and the `bands` of a good one; the others are ticked. `fails_as` are
+    the (check, finding) pairs that follow when it fails; `otherwise` says what is done then. `until` says what the
+    owner must not do while it has not been shown; with `keeps` the machine stays out of service so long.
     """
 
     id: str
@@ -34,7 +34,7 @@ class Function:
     area: str
     kit: tuple[str, ...]
     warns: tuple[str, ...]
-    sees: tuple[tuple[str, str], ...]
+    fails_as: tuple[tuple[str, str], ...]
     otherwise: str
     until: str
     keeps: bool

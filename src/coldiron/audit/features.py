@@ -1,0 +1,57 @@
+"""Features and circuits: every two circuits of the same volts are told apart, and nothing is asked for nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from coldiron.book.book import Book
+from coldiron.book.machines import Circuit, Feature
+from coldiron.book.problem import Problem
+from coldiron.mistakes import mistake
+
+
+def features(book: Book) -> tuple[Problem, ...]:
+    """Report circuits that no feature tells apart, features that tell none apart, answers that no circuit gives.
+
+    A book without features asks for the circuit by its list, and has nothing to report.
+    """
+    if not book.features:
+        return ()
+    return (*_alike(book), *_idle(book), *_unanswered(book))
+
+
+def _pairs(book: Book) -> Iterator[tuple[Circuit, Circuit]]:
+    for one, other in combinations(book.circuits.values(), 2):
+        if one.volts == other.volts:
+            yield one, other
+
+
+def told_apart(one: Circuit, other: Circuit, feature: str) -> bool:
+    """Whether both say something of a feature, and no answer fits both."""
+    answers = one.has.get(feature, ()), other.has.get(feature, ())
+    return all(answers) and not set(answers[0]) & set(answers[1])
+
+
+def _alike(book: Book) -> Iterator[Problem]:
+    for one, other in _pairs(book):
+        if not any(told_apart(one, other, feature) for feature in book.features):
+            related = (("the other", one.place),)
+            yield mistake("circuits-alike", other.place, one=other.id, other=one.id, volts=other.volts, related=related)
+
+
+def _idle(book: Book) -> Iterator[Problem]:
+    for feature in book.features.values():
+        if not any(told_apart(one, other, feature.id) for one, other in _pairs(book)):
+            yield mistake("feature-idle", feature.place, word=feature.id)
+
+
+def _unanswered(book: Book) -> Iterator[Problem]:
+    for feature in book.features.values():
+        for answer in _never(book, feature):
+            yield mistake("answer-nowhere", feature.place, word=answer, feature=feature.id)
+
+
+def _never(book: Book, feature: Feature) -> list[str]:
+    given = {answer for circuit in book.circuits.values() for answer in circuit.has.get(feature.id, ())}
+    return [answer for answer, _ in feature.answers if answer not in given]
