@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
 from coldiron.book.book import Book
-from coldiron.book.cautions import Due
+from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, BeforeSetting, BeforeStart, Due
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import FaultRef
@@ -77,25 +77,25 @@ def _always(consultation: Consultation) -> Iterator[str]:
 
 
 def _meets(book: Book, due: Due, step: Question, settings: dict[str, str], wanted: dict[str, str]) -> bool:
-    if due.what == "start":
+    if isinstance(due, BeforeStart):
         return True
     if step.kind == "set":
-        return due.what == "setting" and (due.name, due.value) == (_setting(step.id), step.choices[0])
+        return isinstance(due, BeforeSetting) and (due.setting, due.value) == (_setting(step.id), step.choices[0])
     if step.kind == "repair":
-        return due.what == "repair" and _covers(due, step.id, book)
+        return isinstance(due, BeforeRepair) and _covers(due, step.id, book)
     check = book.checks.get(step.id)
     return check is not None and _meets_check(due, check, settings, wanted)
 
 
 def _meets_check(due: Due, check: Check, settings: dict[str, str], wanted: dict[str, str]) -> bool:
-    if due.what == "check":
-        return due.name in (check.id, check.each and check.id.partition(".")[0])
-    if due.what == "area":
-        return due.name == check.area
-    if due.what != "setting":
+    if isinstance(due, BeforeCheck):
+        return due.check in (check.id, check.each and check.id.partition(".")[0])
+    if isinstance(due, BeforeArea):
+        return due.area == check.area
+    if not isinstance(due, BeforeSetting):
         return False
-    value = wanted[due.name]
-    return value == due.value and (due.name in check.state or settings[due.name] != value)
+    value = wanted[due.setting]
+    return value == due.value and (due.setting in check.state or settings[due.setting] != value)
 
 
 def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Duty]:
@@ -145,19 +145,17 @@ def _owns(kinds: set[tuple[str, str]], ref: FaultRef) -> bool:
 
 
 def _meets_duty(book: Book, due: Due, duty: Duty, settings: dict[str, str]) -> bool:
-    if due.what == "area":
-        return due.name == duty.area
-    if due.what != "setting":
+    if isinstance(due, BeforeArea):
+        return due.area == duty.area
+    if not isinstance(due, BeforeSetting):
         return False
-    wanted = duty.state.get(due.name, book.settings[due.name].normal)
-    return wanted == due.value and (due.name in duty.state or settings[due.name] != wanted)
+    wanted = duty.state.get(due.setting, book.settings[due.setting].normal)
+    return wanted == due.value and (due.setting in duty.state or settings[due.setting] != wanted)
 
 
-def _covers(due: Due, fault: str, book: Book) -> bool:
+def _covers(due: BeforeRepair, fault: str, book: Book) -> bool:
     part, _, name = fault.partition(".")
     ref = due.faults
-    if ref is None:
-        return True
     where = book.faults[fault].kind == ref.kind if ref.kind else part == ref.part
     return where and (not ref.fault or ref.fault == name)
 
@@ -231,7 +229,7 @@ def _stays(book: Book) -> frozenset[str]:
     """The settings that nobody puts back for a look; looked up once for each book."""
     if book.hash not in _put_back:
         grave = [caution for caution in book.cautions.values() if caution.word in DEADLY]
-        moves = {(due.name, due.value) for caution in grave for due in caution.due if due.what == "setting"}
+        moves = {(d.setting, d.value) for caution in grave for d in caution.due if isinstance(d, BeforeSetting)}
         _put_back[book.hash] = frozenset(
             name for name, s in book.settings.items() if s.confirm or (name, s.normal) in moves
         )
@@ -243,7 +241,7 @@ def each_step(book: Book) -> set[str]:
     found = {name for name, caution in book.cautions.items() if "once" in caution.until}
     for name, setting in book.settings.items():
         for caution in book.cautions.values() if setting.springs else ():
-            before = [due for due in caution.due if (due.what, due.name) == ("setting", name)]
+            before = [due for due in caution.due if isinstance(due, BeforeSetting) and due.setting == name]
             if name in caution.until and any(due.value == setting.springs[0] for due in before):
                 found.add(caution.id)
     return found
@@ -368,13 +366,13 @@ def _for(book: Book, caution: str, step: Step, moved: dict[str, str]) -> bool:
     """Whether a caution was given for this very step."""
     check = book.checks.get(step.id)
     for due in book.cautions[caution].due:
-        if due.what == "setting" and moved.get(due.name) == due.value:
-            stated = check is None or due.name in check.state
-            if stated or book.settings[due.name].normal == due.value:
+        if isinstance(due, BeforeSetting) and moved.get(due.setting) == due.value:
+            stated = check is None or due.setting in check.state
+            if stated or book.settings[due.setting].normal == due.value:
                 return True
-        if check is not None and due.what == "check" and due.name in (check.id, check.id.partition(".")[0]):
+        if check is not None and isinstance(due, BeforeCheck) and due.check in (check.id, check.id.partition(".")[0]):
             return True
-        if check is not None and due.what == "area" and due.name == check.area:
+        if check is not None and isinstance(due, BeforeArea) and due.area == check.area:
             return True
     return check is not None and caution in check.warns
 

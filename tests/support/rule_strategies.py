@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from coldiron.book.cases import Case, Expect, Given
+from coldiron.book.cases import (
+    Case,
+    ExpectsAmong,
+    ExpectsFirst,
+    ExpectsHeld,
+    ExpectsNext,
+    ExpectsNot,
+    ExpectsTold,
+    ExpectsWarned,
+    Given,
+)
 from coldiron.book.conclusions import (
     Advises,
     AllowsCheck,
@@ -134,10 +144,10 @@ _VALUES = st.one_of(
 )
 
 _EXPECTS = st.one_of(
-    st.builds(Expect, st.sampled_from(["first", "not", "held", "among"]), faults=FAULTS),
-    st.builds(Expect, st.just("next"), CHECKS),
-    st.builds(Expect, st.just("warned"), st.just("spark")),
-    st.builds(Expect, st.just("told"), TEXTS),
+    *(st.builds(form, FAULTS) for form in (ExpectsFirst, ExpectsNot, ExpectsHeld, ExpectsAmong)),
+    st.builds(ExpectsNext, CHECKS),
+    st.builds(ExpectsWarned, st.just("spark")),
+    st.builds(ExpectsTold, TEXTS),
 )
 
 

@@ -1,8 +1,7 @@
-"""Cautions, what they are due before, and actions: what a step does to people, and what it then needs."""
+"""Cautions, and what they are due before."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Literal
 
 from coldiron.book.faults import FaultRef
@@ -18,13 +17,47 @@ ENDS = (ONCE, DAY)
 
 
 @dataclass(frozen=True, slots=True)
-class Due:
-    """When a caution must be on screen: before a setting takes a value, a check, an area, or a repair."""
+class BeforeSetting:
+    """Before a setting takes a value."""
 
-    what: Literal["setting", "check", "area", "repair", "start"]
-    name: str = ""
-    value: str = ""
-    faults: FaultRef | None = None
+    setting: str
+    value: str
+    form: Literal["setting"] = "setting"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeCheck:
+    """Before a check, or before every check made of a template."""
+
+    check: str
+    form: Literal["check"] = "check"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeArea:
+    """Before an area is opened."""
+
+    area: str
+    form: Literal["area"] = "area"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeRepair:
+    """Before one of these faults is repaired."""
+
+    faults: FaultRef
+    form: Literal["repair"] = "repair"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeStart:
+    """Before the first step of a job."""
+
+    form: Literal["start"] = "start"
+
+
+Due = BeforeSetting | BeforeCheck | BeforeArea | BeforeRepair | BeforeStart
+"""When a caution must be on screen; `form` names each in what is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,48 +77,5 @@ class Caution:
     type: str
     due: tuple[Due, ...]
     until: tuple[str, ...]
-    source: str
-    place: Place = NOWHERE
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """One thing by which a step is seen to do something: a setting it asks for, what it reads, where, with what.
-
-    setting(name, value) · reads(name=quantity) · area/kit/point(name) · renews(name=kind): the repair fits a new part
-    of that kind · repair(faults) · check/duty(name), answer(name=question, value):
-    this very one.
-    """
-
-    what: Literal["setting", "reads", "area", "kit", "point", "renews", "repair", "check", "duty", "answer"]
-    name: str = ""
-    value: str = ""
-    faults: FaultRef | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Need:
-    """A step needs one of these cautions due before it, as severe as `word` or more."""
-
-    word: SignalWord
-    cautions: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Action:
-    """Something a step does that can hurt, whatever the step is for.
-
-    A step does it if all marks of one of `whens` hold, or one phrase of `says` stands in its text: whole words in their
-    order, with at most four others where the phrase has two dots. Such a step has every one of `needs`, and of each of
-    `stands` at least one setting at its value.
-    """
-
-    id: str
-    name: str
-    whens: tuple[tuple[Mark, ...], ...]
-    says: tuple[str, ...]
-    needs: tuple[Need, ...]
-    stands: tuple[Mapping[str, str], ...]
-    because: str
     source: str
     place: Place = NOWHERE

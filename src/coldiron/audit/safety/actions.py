@@ -8,11 +8,25 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from typing import assert_never
 
 from coldiron.audit.safety.before import Before, before, covers, severe
 from coldiron.audit.sites import base, points_of
+from coldiron.book.actions import (
+    Action,
+    AsksForSetting,
+    IsAnswer,
+    IsCheck,
+    IsDuty,
+    IsInArea,
+    IsRepair,
+    Mark,
+    ReadsQuantity,
+    Renews,
+    TouchesPoint,
+    UsesKit,
+)
 from coldiron.book.book import Book
-from coldiron.book.cautions import Action, Mark
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import Fault
@@ -113,24 +127,38 @@ def implied(step: AuditedStep, action: Action) -> str:
     """Return by what a step is seen to do what an action describes, in words; nothing if it does not."""
     for marks in action.whens:
         if all(_holds(step, mark) for mark in marks):
-            return ", ".join(" ".join(filter(None, (s.what, s.name, s.value, str(s.faults or "")))) for s in marks)
+            return ", ".join(map(_in_words, marks))
     return next((f"the words '{phrase}'" for phrase in action.says if says(step.text, phrase)), "")
 
 
 def _holds(step: AuditedStep, mark: Mark) -> bool:
-    if mark.what == "setting":
-        return step.state.get(mark.name) == mark.value
-    if mark.what == "repair":
-        return step.fault is not None and mark.faults is not None and covers(mark.faults, step.fault)
-    if mark.what == "reads":
-        return step.reads == mark.name
-    if mark.what in ("check", "duty", "answer"):
-        return (step.what, step.id) == (mark.what, " ".join(filter(None, (mark.name, mark.value))))
-    if mark.what == "renews":
-        return step.renews == mark.name
-    if mark.what == "area":
-        return step.area == mark.name
-    return mark.name in (step.kit if mark.what == "kit" else step.points)
+    match mark:
+        case AsksForSetting(setting, value):
+            return step.state.get(setting) == value
+        case IsRepair(faults):
+            return step.fault is not None and covers(faults, step.fault)
+        case ReadsQuantity(quantity):
+            return step.reads == quantity
+        case IsCheck(name) | IsDuty(name):
+            return (step.what, step.id) == (mark.form, name)
+        case IsAnswer(question, answer):
+            return (step.what, step.id) == (mark.form, f"{question} {answer}")
+        case Renews(kind):
+            return step.renews == kind
+        case IsInArea(area):
+            return step.area == area
+        case UsesKit(kit):
+            return kit in step.kit
+        case TouchesPoint(point):
+            return point in step.points
+        case _:
+            assert_never(mark)
+
+
+def _in_words(mark: Mark) -> str:
+    """A mark as it is written in a rule file."""
+    fields = mark.__match_args__[:-1]
+    return " ".join([mark.form, *(str(getattr(mark, name)) for name in fields)])
 
 
 def says(text: str, phrase: str) -> bool:

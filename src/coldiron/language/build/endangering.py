@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.book.dangers import Bar, Danger, Lift, Sign
+from coldiron.book.dangers import Bar, BarsAll, BarsCheck, BarsProof, BarsRepair, BarsSettings, Danger, Lift, Sign
 from coldiron.book.faults import FaultRef
 from coldiron.book.history import COMPLAINT
 from coldiron.language.build.names import check_of, faults_of, finding_of, values_of
@@ -74,13 +74,13 @@ def step_of(lines: Lines, line: Statement) -> Bar:
         name = first.words[0]
         if name.text not in lines.declared.each:
             check_of(lines, line, name)
-        return Bar("check", name=name.text, place=place)
+        return BarsCheck(name.text, place)
     if first.form == "repair":
-        return Bar("repair", faults=_faults(lines, line, first.words[0]), place=place)
+        return BarsRepair(_faults(lines, line, first.words[0]), place)
     if first.form == "all":
-        return Bar("all", place=place)
+        return BarsAll(place)
     state = values_of(lines, line)
-    return Bar("proof" if first.form.startswith("proof") else "setting", state, place=place)
+    return (BarsProof if first.form.startswith("proof") else BarsSettings)(state, place)
 
 
 def _faults(lines: Lines, line: Statement, word: Token) -> FaultRef:
