@@ -9,7 +9,7 @@ from coldiron.book.checks import Check
 from coldiron.book.effects import Opens
 from coldiron.book.faults import Fault
 from coldiron.book.history import COMPLAINT
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep
 from coldiron.judging.setup import setup_of
 from support.mechanic import Job, shipped, worked
 
@@ -30,8 +30,8 @@ def is_power_off_reading(check: Check) -> bool:
 
 def begun(circuit: str) -> Consultation:
     """A job on such a machine of which nothing was read yet."""
-    steps = [Step("answer", "raised", "none"), Step("answer", COMPLAINT, "no_power")]
-    return Consultation(BOOK, [*steps, Step("answer", "circuit", circuit), Step("answer", "kit", "all")])
+    steps = [AnswerStep("raised", "none"), AnswerStep(COMPLAINT, "no_power")]
+    return Consultation(BOOK, [*steps, AnswerStep("circuit", circuit), AnswerStep("kit", "all")])
 
 
 @pytest.mark.parametrize("circuit", BOOK.circuits)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep
 from coldiron.judging.setup import setup_of
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
@@ -203,11 +203,11 @@ def test_the_last_page_names_what_was_repaired() -> None:
 def test_every_check_of_every_machine_makes_a_page(circuit: str) -> None:
     """Each check in turn, in words and no wider than the terminal, whatever the machine."""
     begun = [
-        Step("answer", "raised", "none"),
-        Step("answer", "complaint", "silent"),
-        Step("answer", "circuit", circuit),
+        AnswerStep("raised", "none"),
+        AnswerStep("complaint", "silent"),
+        AnswerStep("circuit", circuit),
     ]
-    now = type(JOBS[0].end)(BOOK, [*begun, Step("answer", "kit", "all")])
+    now = type(JOBS[0].end)(BOOK, [*begun, AnswerStep("kit", "all")])
     for name in setup_of(BOOK, circuit).machine.checks:
         asked = now.question(name)
         for text in (asked.text, asked.how, asked.good, *asked.changes, *asked.meanings):

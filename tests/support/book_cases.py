@@ -23,7 +23,7 @@ from coldiron.book.history import COMPLAINT
 from coldiron.book.rules import Rule
 from coldiron.consult.session import Consultation
 from coldiron.job.cautions import before_check, before_repair
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep, ReadingStep, RepairStep, Step
 from coldiron.job.warned import warned_by_answers
 from coldiron.judging.judgement import Judgement
 from coldiron.judging.setup import Setup, setup_of
@@ -55,14 +55,14 @@ class Outcome:
 
 def consultation(book: Book, case: Case) -> Consultation:
     """The consultation after everything a case gives."""
-    steps = [Step("answer", asked.id, "none") for asked in book.questions.values() if asked.stage == "safety"]
-    steps += [Step("answer", COMPLAINT, case.complaint), Step("answer", "circuit", case.circuit)]
-    steps += [Step("answer", "kit", "all")]
+    steps: list[Step] = [AnswerStep(asked.id, "none") for asked in book.questions.values() if asked.stage == "safety"]
+    steps += [AnswerStep(COMPLAINT, case.complaint), AnswerStep("circuit", case.circuit)]
+    steps += [AnswerStep("kit", "all")]
     for epoch in range(len(case.repaired) + 1):
         given = [item for item in case.given if item.epoch == epoch]
-        steps += [Step("read" if item.id in book.checks else "answer", item.id, item.value) for item in given]
+        steps += [(ReadingStep if item.id in book.checks else AnswerStep)(item.id, item.value) for item in given]
         if epoch < len(case.repaired):
-            steps.append(Step("repair", str(case.repaired[epoch]), "done"))
+            steps.append(RepairStep(str(case.repaired[epoch]), "done"))
     return Consultation(book, steps)
 
 

@@ -14,9 +14,10 @@ from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, Before
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import FaultRef
-from coldiron.job.steps import Step, standing
+from coldiron.job.steps import Step, is_repaired, standing
 from coldiron.machine.describing import GONE, Said, describes, named
 from coldiron.readings.refusal import NOT_FITTED
+from support.rows import id_of, value_of
 
 DEADLY = ("DANGER", "WARNING")
 SET = "set."
@@ -118,10 +119,10 @@ def _said(book: Book, steps: Iterable[Step]) -> dict[str, str]:
     """What a log says of the machine, latest last; which circuit that is, is no question of hazards."""
     said: dict[str, str] = {}
     for step in standing(steps):
-        name = GONE + step.id if step.id in book.checks and step.value == NOT_FITTED else step.id
+        name = GONE + id_of(step) if id_of(step) in book.checks and value_of(step) == NOT_FITTED else id_of(step)
         if describes(name) or name.startswith(GONE):
             said.pop(name, None)
-            said[name] = step.value
+            said[name] = value_of(step)
     return said
 
 
@@ -257,24 +258,24 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
     brief = False
     for at in range(len(steps) - 1, -1, -1):
         step = steps[at]
-        names, _, before = step.id.partition("@")
+        names, _, before = id_of(step).partition("@")
         if step.kind == "ack" and caution in names.split(",") and (brief or before == step_id):
-            if step.value != "so":
+            if value_of(step) != "so":
                 return True
             if not brief and _moves_on(book, steps[:at], asked):
                 return False
             brief = True
-        elif step.kind in ("back", "change", "park", "pause") or step.id.startswith(SET) or _repaired(step):
+        elif step.kind in ("back", "change", "park", "pause") or id_of(step).startswith(SET) or _repaired(step):
             return False
         elif step.kind != "ack" and _at_machine(book, steps, step):
-            if not brief or step.value in LEFT:
+            if not brief or value_of(step) in LEFT:
                 return False
             if step.kind == "answer" and _moves_on(book, steps[:at], step):
                 return any(
-                    one.kind == "ack" and caution in one.id.partition("@")[0].split(",") and one.value != "so"
+                    one.kind == "ack" and caution in id_of(one).partition("@")[0].split(",") and value_of(one) != "so"
                     for one in _acks_before(steps, at)
                 )
-        elif step.id in ("away", "stands"):
+        elif id_of(step) in ("away", "stands"):
             return False
     return False
 
@@ -282,9 +283,9 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
 def _acks_before(steps: Sequence[Step], at: int) -> Iterator[Step]:
     """The acknowledgements that were given for a step, whatever was told or noted between them."""
     for step in reversed(steps[:at]):
-        if step.kind == "ack" and step.id.partition("@")[2] == steps[at].id:
+        if step.kind == "ack" and id_of(step).partition("@")[2] == id_of(steps[at]):
             yield step
-        elif step.kind in ("back", "change", "park", "pause", "repair") or step.id.startswith(SET):
+        elif step.kind in ("back", "change", "park", "pause", "repair") or id_of(step).startswith(SET):
             return
 
 
@@ -296,8 +297,8 @@ def _at_machine(book: Book, steps: Sequence[Step], step: Step) -> bool:
 
 def _moves_on(book: Book, steps: Sequence[Step], asked: Question | Step) -> bool:
     """Whether a step goes to another area than the one before it, or changes what is not only held."""
-    area, wanted = _wants(book, steps, asked.id)
-    before = [_wants(book, steps, step.id)[0] for step in standing(steps) if _was_taken(book, steps, step)]
+    area, wanted = _wants(book, steps, asked.id if isinstance(asked, Question) else id_of(asked))
+    before = [_wants(book, steps, id_of(step))[0] for step in standing(steps) if _was_taken(book, steps, step)]
     settings = settings_after(book, steps)
     moved = any(value != settings[name] for name, value in wanted.items() if not book.settings[name].springs)
     return moved or _standing(book, area) != _standing(book, before[-1] if before else "")
@@ -338,11 +339,11 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
         if step.kind == "park" or _repaired(step) or _another(step):
             held.clear()
         elif step.kind == "ack":
-            held.update(step.id.partition("@")[0].split(","))
+            held.update(id_of(step).partition("@")[0].split(","))
         moved = _moved(book, step, settings, steps)
         changed = {name for name, value in moved.items() if settings[name] != value}
-        changed |= {step.id} & book.questions.keys()
-        page = shown_at(book, steps, step.id)
+        changed |= {id_of(step)} & book.questions.keys()
+        page = shown_at(book, steps, id_of(step))
         held = {
             name
             for name in held & book.cautions.keys()
@@ -355,7 +356,7 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
 
 
 def _repaired(step: Step) -> bool:
-    return (step.kind, step.value) == ("repair", "done")
+    return is_repaired(step)
 
 
 def _another(step: Step) -> bool:
@@ -364,7 +365,7 @@ def _another(step: Step) -> bool:
 
 def _for(book: Book, caution: str, step: Step, moved: dict[str, str]) -> bool:
     """Whether a caution was given for this very step."""
-    check = book.checks.get(step.id)
+    check = book.checks.get(id_of(step))
     for due in book.cautions[caution].due:
         if isinstance(due, BeforeSetting) and moved.get(due.setting) == due.value:
             stated = check is None or due.setting in check.state

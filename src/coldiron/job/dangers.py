@@ -8,6 +8,7 @@ from coldiron.book.book import Book
 from coldiron.job.danger_fold import NOW, Fold, Standing, Told, log_of
 from coldiron.job.danger_lines import DangerLines, speaks_of
 from coldiron.job.state import State
+from coldiron.job.steps import Answered, ParkStep
 
 
 def told_by(state: State) -> Told:
@@ -52,9 +53,11 @@ def shown_now(state: State, stands: Iterable[Standing]) -> Standing | None:
     if not first:
         return None
     log = log_of(state.log).kept
-    parked = max((at for at, step in enumerate(log) if step.kind == "park"), default=-1)
+    parked = max((at for at, step in enumerate(log) if isinstance(step, ParkStep)), default=-1)
     for one in first.values():
-        gone_through = [at for at, step in enumerate(log) if step.id == NOW + one.danger.id]
+        gone_through = [
+            at for at, step in enumerate(log) if isinstance(step, Answered) and step.id == NOW + one.danger.id
+        ]
         if not any(at >= max(one.at, parked + 1) for at in gone_through):
             return one
     return None
