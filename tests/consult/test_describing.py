@@ -269,7 +269,16 @@ def test_a_book_without_features_shows_its_list() -> None:
 
 
 def _feature(name: str, *answers: str) -> Feature:
-    return Feature(name, name, f"{name}?", "", 1.0, tuple((answer, answer) for answer in answers), "so", "none")
+    return Feature(
+        id=name,
+        name=name,
+        ask=f"{name}?",
+        how="",
+        minutes=1.0,
+        answers=tuple((answer, answer) for answer in answers),
+        because="so",
+        source="none",
+    )
 
 
 def test_the_worth_of_a_feature_is_reckoned_in_bits() -> None:

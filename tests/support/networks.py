@@ -53,7 +53,7 @@ SETTINGS = {
 
 
 def fault(id_: str, *effects: Effect, odds: float = 10.0) -> FaultKind:
-    return FaultKind(id_, id_, odds, effects, (), "", 10.0, "")
+    return FaultKind(id=id_, name=id_, odds=odds, effects=effects, shows=(), repair="", minutes=10.0, proof="")
 
 
 FAULTS: Mapping[str, tuple[FaultKind, ...]] = {
@@ -163,7 +163,23 @@ def check(
     step: float = 0.0,
 ) -> Check:
     reads = Reads(quantity, a, b, part)
-    return Check(id_, "", "", reads, state or {}, 1.0, "", (), (), findings, "", 0.0, spread, step, "")
+    return Check(
+        id=id_,
+        ask="",
+        how="",
+        reads=reads,
+        state=state or {},
+        minutes=1.0,
+        area="",
+        kit=(),
+        warns=(),
+        findings=findings,
+        good="",
+        wrong=0.0,
+        spread=spread,
+        step=step,
+        source="",
+    )
 
 
 def book(
@@ -194,7 +210,9 @@ def book(
         facts={},
         kinds=sorts,
         sections={"all": Section("all", "all", tuple(points), parts)},
-        circuits={"it": Circuit("it", "it", volts, batteries, ("all",), odds or {})},
+        circuits={
+            "it": Circuit(id="it", name="it", volts=volts, batteries=batteries, sections=("all",), odds=odds or {})
+        },
         chains={},
         complaints={},
         questions={},

@@ -158,4 +158,13 @@ def cases(draw: st.DrawFn) -> Case:
     epochs = sorted(draw(st.lists(st.integers(0, len(repaired)), max_size=6)))
     given = tuple(Given(*draw(_VALUES), epoch=epoch) for epoch in epochs)
     expects = tuple(draw(st.lists(_EXPECTS, min_size=1, max_size=4)))
-    return Case(draw(IDS), draw(TEXTS), "lamp_12", "dark", given, repaired, expects, draw(TEXTS))
+    return Case(
+        id=draw(IDS),
+        name=draw(TEXTS),
+        circuit="lamp_12",
+        complaint="dark",
+        given=given,
+        repaired=repaired,
+        expects=expects,
+        source=draw(TEXTS),
+    )

@@ -80,25 +80,29 @@ def steps(book: Book) -> Iterator[AuditedStep]:
     yield from (_of_duty(dues, duty) for duty in book.duties.values())
     for asked in book.questions.values():
         for answer in asked.answers:
-            yield AuditedStep("answer", f"{asked.id} {answer.id}", answer.place, frozenset(answer.warns))
+            yield AuditedStep(
+                what="answer", id=f"{asked.id} {answer.id}", place=answer.place, due=frozenset(answer.warns)
+            )
     for setting in book.settings.values():
         for value in setting.values:
             due = frozenset(dues.settings.get((setting.id, value), ()))
-            yield AuditedStep("setting", f"{setting.id} {value}", setting.place, due, state={setting.id: value})
+            yield AuditedStep(
+                what="setting", id=f"{setting.id} {value}", place=setting.place, due=due, state={setting.id: value}
+            )
 
 
 def _of_check(book: Book, dues: Before, check: Check) -> AuditedStep:
     return AuditedStep(
-        "check",
-        base(check.id),
-        check.place,
-        frozenset(dues.of_check(check)),
-        f"{check.ask} {check.how}",
-        check.state,
-        check.reads.quantity,
-        check.area,
-        check.kit,
-        frozenset(point for name in (check.reads.a, check.reads.b) for point in points_of(book, name)),
+        what="check",
+        id=base(check.id),
+        place=check.place,
+        due=frozenset(dues.of_check(check)),
+        text=f"{check.ask} {check.how}",
+        state=check.state,
+        reads=check.reads.quantity,
+        area=check.area,
+        kit=check.kit,
+        points=frozenset(point for name in (check.reads.a, check.reads.b) for point in points_of(book, name)),
     )
 
 
@@ -106,20 +110,22 @@ def _of_repair(dues: Before, fault: Fault) -> AuditedStep:
     what = fault.what
     renews = fault.kind if what.renews else ""
     due = frozenset(dues.of_repair(fault))
-    return AuditedStep("repair", fault.id, what.place, due, what.repair, renews=renews, fault=fault)
+    return AuditedStep(
+        what="repair", id=fault.id, place=what.place, due=due, text=what.repair, renews=renews, fault=fault
+    )
 
 
 def _of_duty(dues: Before, duty: Duty) -> AuditedStep:
     return AuditedStep(
-        "duty",
-        duty.id,
-        duty.place,
-        frozenset(dues.of_duty(duty)),
-        f"{duty.ask} {duty.how}",
-        duty.state,
-        duty.quantity,
-        duty.area,
-        duty.kit,
+        what="duty",
+        id=duty.id,
+        place=duty.place,
+        due=frozenset(dues.of_duty(duty)),
+        text=f"{duty.ask} {duty.how}",
+        state=duty.state,
+        reads=duty.quantity,
+        area=duty.area,
+        kit=duty.kit,
     )
 
 

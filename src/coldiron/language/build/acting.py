@@ -51,15 +51,15 @@ def action(lines: Lines) -> Action:
     if not (needs or stands or lines.block.damaged):
         lines.report("missing-line", lines.block.opener, named, block="action", keyword="needs")
     return Action(
-        lines.block.id,
-        lines.text("name"),
-        whens,
-        says,
-        needs,
-        stands,
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        whens=whens,
+        says=says,
+        needs=needs,
+        stands=stands,
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 

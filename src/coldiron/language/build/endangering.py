@@ -16,16 +16,16 @@ THE_PART = "part"
 def danger(lines: Lines) -> Danger:
     """Build a danger."""
     return Danger(
-        lines.block.id,
-        lines.text("name"),
-        tuple(_signs(lines, line) for line in lines.lines("told")),
-        tuple(step_of(lines, line) for line in lines.lines("bars")),
-        tuple(_lift(lines, line) for line in lines.lines("lifted")),
-        lines.text("now"),
-        lines.listed("warns", "caution"),
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        told=tuple(_signs(lines, line) for line in lines.lines("told")),
+        bars=tuple(step_of(lines, line) for line in lines.lines("bars")),
+        lifts=tuple(_lift(lines, line) for line in lines.lines("lifted")),
+        now=lines.text("now"),
+        warns=lines.listed("warns", "caution"),
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 

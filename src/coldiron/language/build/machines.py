@@ -98,22 +98,24 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
     comes = lines.line("comes")
     if not effects and not shows and not lines.block.damaged and act:
         lines.report("no-effect", lines.block.opener, _id(lines.block), word=lines.block.id)
+    waits, waiting = _waits(lines)
     return FaultKind(
-        lines.block.id,
-        lines.text("name"),
-        lines.number(odds, odds.phrases[0].words[0], 0.001, 10_000, "odds") if odds else 0.0,
-        tuple(effects),
-        shows,
-        lines.text("repair"),
-        lines.minutes(),
-        lines.text("proof"),
-        lines.text("damages"),
-        lines.listed("warns", "caution"),
-        lines.chance(comes, comes.find("chance")) if comes else 1.0,
-        lines.line("renews") is not None,
-        lines.text("source"),
-        lines.place,
-        *_waits(lines),
+        id=lines.block.id,
+        name=lines.text("name"),
+        odds=lines.number(odds, odds.phrases[0].words[0], 0.001, 10_000, "odds") if odds else 0.0,
+        effects=tuple(effects),
+        shows=shows,
+        repair=lines.text("repair"),
+        minutes=lines.minutes(),
+        proof=lines.text("proof"),
+        damages=lines.text("damages"),
+        cautions=lines.listed("warns", "caution"),
+        shows_now=lines.chance(comes, comes.find("chance")) if comes else 1.0,
+        renews=lines.line("renews") is not None,
+        source=lines.text("source"),
+        place=lines.place,
+        waits=waits,
+        waiting=waiting,
     )
 
 
@@ -285,16 +287,16 @@ def circuit(lines: Lines) -> Circuit:
     batteries = _whole(lines, "batteries", (1, 2, 4))
     common = lines.line("common")
     return Circuit(
-        lines.block.id,
-        lines.text("name"),
-        volts,
-        batteries,
-        lines.listed("uses", "section"),
-        odds,
-        lines.text("about"),
-        _has(lines),
-        lines.chance(common, common.find("chance")) if common else 0.0,
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        volts=volts,
+        batteries=batteries,
+        sections=lines.listed("uses", "section"),
+        odds=odds,
+        about=lines.text("about"),
+        has=_has(lines),
+        common=lines.chance(common, common.find("chance")) if common else 0.0,
+        place=lines.place,
     )
 
 

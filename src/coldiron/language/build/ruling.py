@@ -69,16 +69,16 @@ _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUT
 def caution(lines: Lines) -> Caution:
     """Build a caution."""
     return Caution(
-        lines.block.id,
-        _WORDS.get(lines.word("word"), "DANGER"),
-        lines.text("hazard"),
-        lines.text("harm"),
-        lines.text("avoid"),
-        lines.text("type"),
-        tuple(_due(lines, line) for line in lines.lines("due")),
-        _until(lines),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        word=_WORDS.get(lines.word("word"), "DANGER"),
+        hazard=lines.text("hazard"),
+        harm=lines.text("harm"),
+        avoid=lines.text("avoid"),
+        type=lines.text("type"),
+        due=tuple(_due(lines, line) for line in lines.lines("due")),
+        until=_until(lines),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -261,15 +261,15 @@ def case(lines: Lines) -> Case:
         elif line.keyword.text == "given":
             given.append(_given(lines, line, len(repaired)))
     return Case(
-        lines.block.id,
-        lines.text("name"),
-        lines.known("circuit", "circuit"),
-        lines.known("complaint", "complaint"),
-        tuple(given),
-        tuple(repaired),
-        tuple(_expect(lines, line) for line in lines.lines("expect")),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        circuit=lines.known("circuit", "circuit"),
+        complaint=lines.known("complaint", "complaint"),
+        given=tuple(given),
+        repaired=tuple(repaired),
+        expects=tuple(_expect(lines, line) for line in lines.lines("expect")),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
