@@ -16,8 +16,8 @@ from coldiron.audit.safety.actions import AuditedStep, actions, implied, steps
 from coldiron.audit.safety.before import TYPED, severe
 from coldiron.audit.safety.cautions import cautions
 from coldiron.audit.safety.hazards import hazards
-from coldiron.book.actions import Action
 from coldiron.book.book import Book
+from coldiron.book.cautions import Action
 from coldiron.record import replace
 from support.mechanic import shipped
 

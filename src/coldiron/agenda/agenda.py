@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from coldiron.agenda.again import once_more, surer
-from coldiron.agenda.handing_over import hand_back_question, tells
 from coldiron.agenda.preparing import check_question, way_out_question
-from coldiron.agenda.proving import is_proven, proof_question
+from coldiron.agenda.proving import hand_back_question, is_proven, proof_question, tells
 from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
 from coldiron.book.checks import Check
 from coldiron.book.history import COMPLAINT, Ask
@@ -22,13 +21,13 @@ from coldiron.questions.stands import ask_stands
 from coldiron.questions.story import ask_story
 
 LOOKED_AT = 40
-"""Suspects that the worth of a history question is weighed over."""
+"""Suspects that the worth of a history question is weighed over: those after them hold next to nothing of the odds."""
 
 BEST = "Best next check"
 """How the reason of a check begins that was chosen for what it tells."""
 
 LEAST_BITS = 0.01
-"""A history question that tells less than this is not worth asking."""
+"""Bits: a history question that tells less is not worth the breath."""
 
 
 def after_intake(judged: Judgement) -> Question | None:
@@ -73,8 +72,8 @@ def _stands(judged: Judgement) -> Question | None:
 
 def _fails_beside_the_book(judged: Judgement) -> bool:
     """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
-    wrong = failed(judged.state)
-    return bool(wrong) and is_proven(judged) and not any(tells(judged, duty) for duty in wrong)
+    wrong = failed(judged.state) if is_proven(judged) else ()
+    return bool(wrong) and not any(tells(judged, duty) for duty in wrong)
 
 
 def _learn(judged: Judgement) -> Question | None:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.agenda.preparing import check_question, repair_question
-from coldiron.agenda.ways_out import lifting
+from coldiron.agenda.preparing import check_question, lifting, repair_question
 from coldiron.book.checks import Check
-from coldiron.job.barring import barred_repair
+from coldiron.job.dangers import barred_repair
 from coldiron.job.question import Question
 from coldiron.judging.judgement import Judgement
 
 LIKELY = 0.5
-"""A victim of the fault repaired last that is likelier than this is repaired next."""
+"""Chance from which a victim of the fault repaired last is repaired next: likelier gone than not."""
 
 OFTEN = 2
 """A repair that was done so often and cured nothing is not offered again: it is something else."""

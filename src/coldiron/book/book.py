@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.book.actions import Action
-from coldiron.book.cautions import Caution
+from coldiron.book.cautions import Action, Caution
 from coldiron.book.checks import Check
 from coldiron.book.dangers import Danger
 from coldiron.book.duties import Duty

@@ -42,6 +42,7 @@ from coldiron.language.printer import print_lines
 from coldiron.language.tree import Phrase, Statement, Token
 
 WIDEST = 100
+"""Columns of a line of text in a rule file; with its indent it stays within the page of 120."""
 
 
 def as_text(text: str) -> str:

@@ -12,7 +12,8 @@ from typing import assert_never
 
 from coldiron.audit.safety.before import Before, before, covers, severe
 from coldiron.audit.sites import base, points_of
-from coldiron.book.actions import (
+from coldiron.book.book import Book
+from coldiron.book.cautions import (
     Action,
     AsksForSetting,
     IsAnswer,
@@ -26,7 +27,6 @@ from coldiron.book.actions import (
     TouchesPoint,
     UsesKit,
 )
-from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import Fault

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import assert_never
 
-from coldiron.book.actions import Need
 from coldiron.book.book import Book
-from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, BeforeSetting, BeforeStart
+from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, BeforeSetting, BeforeStart, Need
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import Fault, FaultRef

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.book.actions import (
+from coldiron.book.cautions import (
     Action,
     AsksForSetting,
     IsAnswer,
