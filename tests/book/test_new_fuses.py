@@ -6,8 +6,7 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.book.checks import Check
-from coldiron.book.effects import Opens
-from coldiron.book.faults import Fault
+from coldiron.book.faults import Fault, Opens
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import AnswerStep
 from coldiron.judging.setup import setup_of

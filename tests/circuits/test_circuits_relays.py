@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.book.checks import Reads
-from coldiron.book.effects import Leaks
+from coldiron.book.faults import Leaks
 from coldiron.circuits import compose
 from coldiron.circuits.readings import read
 from coldiron.circuits.still import Solution

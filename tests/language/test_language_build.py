@@ -6,8 +6,7 @@ from pathlib import Path
 
 from coldiron.book.checks import Band, Reads
 from coldiron.book.conclusions import AsksSooner, ShiftsOdds
-from coldiron.book.effects import AddsOhms, Leaks, Opens, ScalesValue, SetsValue, StaysClosed
-from coldiron.book.faults import FaultRef
+from coldiron.book.faults import AddsOhms, FaultRef, Leaks, Opens, ScalesValue, SetsValue, StaysClosed
 from coldiron.book.machines import Closed
 from coldiron.book.source import NOWHERE
 from coldiron.language.load import load

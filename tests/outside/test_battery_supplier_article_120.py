@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.book.effects import SetsValue
+from coldiron.book.faults import SetsValue
 from support.shop import book, finding, machine, words
 
 RESTED = ((12.65, 100), (12.45, 75), (12.24, 50), (12.06, 25), (11.89, 0))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.book.effects import bounds
+from coldiron.book.faults import bounds
 from support.shop import begin, blamed, book, finding, first_part, machine, part_chance, solved, told, worked_out
 
 PASSES = 5.0  # ohms up to which a continuity test passes, TM 9-2320-387-24-1 (read)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coldiron.book.effects import AddsOhms, Effect, Leaks, Opens, ScalesValue, SetsValue
+from coldiron.book.faults import AddsOhms, Effect, Leaks, Opens, ScalesValue, SetsValue
 from coldiron.circuits import Machine
 
 # Metric cable for road vehicles, mm2 and milliohm per metre at 20 C: class figures, from memory of that standard.

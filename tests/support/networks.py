@@ -9,8 +9,19 @@ from pathlib import Path
 from coldiron.book.acts import ACTS
 from coldiron.book.book import Book
 from coldiron.book.checks import Band, Check, Finding, Quantity, Reads
-from coldiron.book.effects import AddsOhms, Effect, Leaks, Locks, Opens, ScalesValue, SetsValue, Slips, StaysClosed
-from coldiron.book.faults import Fault, FaultKind
+from coldiron.book.faults import (
+    AddsOhms,
+    Effect,
+    Fault,
+    FaultKind,
+    Leaks,
+    Locks,
+    Opens,
+    ScalesValue,
+    SetsValue,
+    Slips,
+    StaysClosed,
+)
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.book.words import Point, Setting
 from coldiron.circuits import Machine, compose

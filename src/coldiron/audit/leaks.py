@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, sites
 from coldiron.book.book import Book
-from coldiron.book.effects import Leaks
+from coldiron.book.faults import Leaks
 from coldiron.book.machines import Part
 from coldiron.book.problem import Problem
 from coldiron.book.source import Place

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.book.effects import Verb
+from coldiron.book.faults import Verb
 from coldiron.record import dataclass, field
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.book.effects import Effect, Leaks
+from coldiron.book.faults import Effect, Leaks
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.stamps import Stamp, levelled, size, stamp
 from coldiron.record import dataclass

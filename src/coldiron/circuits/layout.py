@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from coldiron.book.effects import Leaks
+from coldiron.book.faults import Leaks
 from coldiron.book.machines import Closed
 from coldiron.circuits.elimination import Plan
 from coldiron.circuits.machine import REFERENCE, Machine

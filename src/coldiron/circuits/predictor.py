@@ -7,7 +7,7 @@ from math import prod
 from typing import assert_never
 
 from coldiron.book.checks import Quantity
-from coldiron.book.effects import AddsOhms, Effect, Leaks, Locks, Opens, ScalesValue, SetsValue, Slips, StaysClosed
+from coldiron.book.faults import AddsOhms, Effect, Leaks, Locks, Opens, ScalesValue, SetsValue, Slips, StaysClosed
 from coldiron.circuits import solved
 from coldiron.circuits.bands import Scale, mean, scale, single
 from coldiron.circuits.layout import SwitchState

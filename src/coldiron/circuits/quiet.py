@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from heapq import heappop, heappush
 from math import inf
 
-from coldiron.book.effects import AddsOhms, Opens
+from coldiron.book.faults import AddsOhms, Opens
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.ports import DIP_AMPS, DIP_VOLTS
 from coldiron.circuits.stamps import MAIN_PATH, paths

@@ -10,8 +10,7 @@ import random
 from collections.abc import Mapping
 
 from coldiron.book.acts import ACTS
-from coldiron.book.effects import of_size
-from coldiron.book.faults import Fault
+from coldiron.book.faults import Fault, of_size
 from coldiron.book.machines import Part
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.stamps import size

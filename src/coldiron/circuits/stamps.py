@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from math import exp, log
 from typing import assert_never
 
-from coldiron.book.effects import (
+from coldiron.book.faults import (
     AddsOhms,
     Effect,
     Leaks,

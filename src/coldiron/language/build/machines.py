@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coldiron.book.acts import ACTS, Act
-from coldiron.book.effects import (
+from coldiron.book.faults import (
     AddsOhms,
+    Chain,
     Effect,
+    FaultKind,
+    FaultRef,
     Leaks,
     Locks,
     Opens,
     ScalesValue,
     SetsValue,
+    Shows,
     Slips,
     StaysClosed,
 )
-from coldiron.book.faults import Chain, FaultKind, FaultRef, Shows
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
