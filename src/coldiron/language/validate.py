@@ -12,6 +12,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from coldiron.book import cases, rules
 from coldiron.book.book import Book
 from coldiron.book.problem import Problem
 from coldiron.book.source import NOWHERE
@@ -20,9 +21,7 @@ from coldiron.mistakes import mistake
 
 @lru_cache(maxsize=1)
 def _adapter() -> TypeAdapter[Book]:
-    from coldiron.book.cases import Case  # noqa: F401, PLC0415 - pydantic looks here for what `Book` imports later
-    from coldiron.book.rules import Rule  # noqa: F401, PLC0415 - likewise
-
+    Case, Rule = cases.Case, rules.Rule  # noqa: N806, RUF059 - pydantic looks here for what `Book` imports later
     return TypeAdapter(Book)
 
 
