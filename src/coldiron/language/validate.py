@@ -21,7 +21,7 @@ from coldiron.mistakes import mistake
 
 @lru_cache(maxsize=1)
 def _adapter() -> TypeAdapter[Book]:
-    Case, Rule = cases.Case, rules.Rule  # noqa: N806, RUF059 - pydantic looks here for what `Book` imports later
+    Case, Rule = cases.Case, rules.Rule  # noqa: F841, N806 - pydantic looks here for what `Book` imports later
     return TypeAdapter(Book)
 
 
