@@ -63,7 +63,7 @@ FLIPPED = """
 import json, os, random, shutil, sys
 from pathlib import Path
 from coldiron import load_book
-from coldiron.judging.setup import Setup
+from coldiron.judging.composing import composed
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.model import COMPLAINT
 from support.rule_text import GROUND
@@ -74,7 +74,7 @@ except ImportError:  # trees whose machines were kept by path
     Cache = Path
 def seen():
     book, problems = load_book(GROUND)
-    setup = Setup(book, "lamp_12", Cache(here))
+    setup = composed(book, "lamp_12", Cache(here))
     setup.prepare("dark")
     odds = setup.judge.belief(Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))).suspects
     setup.predictor.save()

@@ -9,7 +9,7 @@ from coldiron.book.checks import Check
 from coldiron.book.faults import Fault
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import Job, shipped, worked
 
 BOOK = shipped()

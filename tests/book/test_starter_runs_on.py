@@ -6,7 +6,7 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.job.cautions import before_check, before_repair
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import as_check, duties_of, page_id, pages_of
 from support import found
 from support.mechanic import Job, shipped, work, worked

@@ -15,7 +15,7 @@ from coldiron.agenda import preparing
 from coldiron.agenda.proving import is_proven
 from coldiron.book.duties import Duty
 from coldiron.job.handing import pages_left, results
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import SHOW, TICK, duties_of, page_id, pages_of, seen_by
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver

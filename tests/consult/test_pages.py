@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 
 from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import Job, Mechanic, shipped, work
 from support.sizes import size
 

@@ -16,7 +16,7 @@ from coldiron.circuits.simulated import Manner
 from coldiron.job.at_machine import NEW_STRETCH, moves_on
 from coldiron.job.cautions import before_check, dues_of
 from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import is_page
 from coldiron.proving import alike
 from coldiron.proving.yard import SolvedMachine

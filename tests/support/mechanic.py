@@ -18,7 +18,8 @@ from coldiron.book.book import Book
 from coldiron.book.checks import ODD, UNITS, Check
 from coldiron.book.duties import Duty
 from coldiron.book.history import COMPLAINT, Complaint
-from coldiron.judging.setup import Setup, setup_of
+from coldiron.judging.composing import setup_of
+from coldiron.judging.setup import Setup
 from coldiron.machine.describing import HAS
 from coldiron.readings.findings import finding_of
 

@@ -12,6 +12,7 @@ from coldiron.job.reported import all_normal
 from coldiron.job.state import Epoch, State
 from coldiron.job.steps import MARK, Step, folded
 from coldiron.questions.table import CAUTION, REPAIR, kind_of
+from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import replace
 
 
@@ -65,4 +66,11 @@ def _apply(state: State, step: Step) -> None:
     elif step.kind == "repair":
         REPAIR.apply(state, step)
     elif kind := kind_of(state.book, step.id):  # a newer book may have nothing of that name
-        (kind.take_back if step.kind == "untold" else kind.apply)(state, step)
+        if step.kind == "untold":
+            kind.take_back(state, step)
+            return
+        kind.apply(state, step)
+        left = kind.leaves(step)
+        also = kind_of(state.book, left) if left else None
+        if also is not None and also.reading:
+            also.apply(state, Step("read", left, UNKNOWN[0]))
