@@ -18,9 +18,9 @@ FILES = sorted(PACKAGE.rglob("*.py"))
 MAY_IMPORT: dict[str, set[str]] = {
     "book": {"record"},
     "engine": set(),
-    "jobs": {"record"},
+    "jobs": {"folders", "record"},
     "planner": {"entropy", "record"},
-    "store": {"version"},
+    "store": {"folders", "version"},
     "mistakes": {"book", "record"},
     "readings": {"book", "record"},
     "ruling": {"book", "engine", "record"},
@@ -188,7 +188,7 @@ def test_no_module_leads_back_to_itself() -> None:
     assert circle(doors()) == []
 
 
-LONGEST_CHAIN = 22
+LONGEST_CHAIN = 21
 """Modules that import each other in a row, for types only included: what each of them rests on must be known first."""
 
 
@@ -198,7 +198,7 @@ def test_no_chain_of_imports_is_longer_than_it_was() -> None:
     assert len(longest_chain(doors())) <= LONGEST_CHAIN, longest_chain(doors())
 
 
-MOST_LAZY = 24
+MOST_LAZY = 25
 """Imports inside functions: only where a heavy library or a command begins."""
 
 

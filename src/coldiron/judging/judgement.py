@@ -16,7 +16,7 @@ from coldiron.inference.belief import Belief
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
 from coldiron.job.cautions import asked_of, guarded
-from coldiron.job.danger_fold import Standing
+from coldiron.job.danger_records import Standing
 from coldiron.job.dangers import barred_check, standing_dangers
 from coldiron.job.state import State
 from coldiron.judging.setup import Setup

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from coldiron.book.book import Book
-from coldiron.job.question import Question
-from coldiron.job.state import State
-from coldiron.job.steps import Step
-from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import Setup
-from coldiron.telling.outcome import Outcome
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from coldiron.book.book import Book
+    from coldiron.job.question import Question
+    from coldiron.job.state import State
+    from coldiron.job.steps import Step
+    from coldiron.judging.judgement import Judgement
+    from coldiron.judging.setup import Setup
+    from coldiron.telling.outcome import Outcome
 
 
 class SoFar(Protocol):
