@@ -22,6 +22,11 @@ from coldiron.store.cache import Cache
 class Predicting(Solved, Protocol):
     """What the checks of a machine read under any set of faults, solved where it was not yet."""
 
+    @property
+    def checks(self) -> tuple[str, ...]:
+        """The checks that are solved."""
+        ...
+
     def values(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
         """The reading of a check, for each severity that the faults may have."""
         ...
