@@ -40,11 +40,7 @@ def _nowhere(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
 
 def _ids(book: Book, faults: FaultRef) -> tuple[str, ...]:
     """Return the faults a reference speaks of."""
-    return tuple(
-        fault.id
-        for fault in book.faults.values()
-        if (fault.part == faults.part or fault.kind == faults.kind) and faults.fault in ("", fault.what.id)
-    )
+    return tuple(fault.id for fault in book.faults.values() if faults.matches(fault.part, fault.kind, fault.what.id))
 
 
 def _circle(graph: Mapping[str, Mapping[str, Chain]]) -> tuple[str, ...]:

@@ -76,6 +76,10 @@ class FaultRef:
     fault: str = ""
     place: Place = NOWHERE
 
+    def matches(self, part: str, kind: str, fault: str) -> bool:
+        """Whether it speaks of one way in which a part of some kind fails."""
+        return (kind == self.kind if self.kind else part == self.part) and self.fault in ("", fault)
+
     def __str__(self) -> str:
         """As it is written in a rule file."""
         tail = f".{self.fault}" if self.fault else ""

@@ -179,4 +179,4 @@ def _covers(ref: FaultRef | None, fault: str, kind: str) -> bool:
     if ref is None:
         return True
     part, _, name = fault.partition(".")
-    return (ref.part == part or ref.kind == kind) and ref.fault in ("", name)
+    return ref.matches(part, kind, name)

@@ -234,11 +234,8 @@ def names_of(sign: Sign, stands: Standing, made: Mapping[str, tuple[str, ...]]) 
 def refers(book: Book, faults: FaultRef, fault: str, part: str) -> bool:
     """Whether a fault is among those a line speaks of; in it, `part` is the part that told."""
     known = book.faults.get(fault)
-    if known is None or faults.fault not in ("", known.what.id):
-        return False
-    if faults.kind:
-        return known.kind == faults.kind
-    return known.part == (part if faults.part == THE_PART else faults.part)
+    meant = replace(faults, part=part) if faults.part == THE_PART else faults
+    return known is not None and meant.matches(known.part, known.kind, known.what.id)
 
 
 def values_said(told: Told, name: str, text: str) -> frozenset[str]:

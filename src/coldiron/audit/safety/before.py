@@ -70,7 +70,7 @@ def covers(ref: FaultRef | None, fault: Fault) -> bool:
     """Whether a reference to faults speaks of this one."""
     if ref is None:
         return True
-    return (ref.part == fault.part or ref.kind == fault.kind) and ref.fault in ("", fault.what.id)
+    return ref.matches(fault.part, fault.kind, fault.what.id)
 
 
 def severe(book: Book, name: str, need: Need) -> bool:
