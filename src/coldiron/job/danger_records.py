@@ -8,7 +8,7 @@ from coldiron.book.book import Book
 from coldiron.book.dangers import Danger
 from coldiron.book.history import COMPLAINT
 from coldiron.job.danger_lines import DangerLines
-from coldiron.job.steps import Step
+from coldiron.job.steps import BackStep, ChangeStep, Step
 from coldiron.record import dataclass, field
 
 NOT_KNOWN = ""
@@ -102,4 +102,6 @@ class Fold:
         """
         same = (told.volts, told.batteries, checks) == (self.volts, self.batteries, self.lines.checks)
         more = told.log[self.steps :]
-        return same and not any(step.kind in ("back", "change") for step in more) and not (more and self.haunted)
+        return (
+            same and not any(isinstance(step, BackStep | ChangeStep) for step in more) and not (more and self.haunted)
+        )

@@ -10,7 +10,7 @@ from coldiron.job.at_machine import is_left, is_setting, put, untold
 from coldiron.job.question import Question
 from coldiron.job.reported import NOT_DONE, NOT_TOLD
 from coldiron.job.state import State
-from coldiron.job.steps import SET, Step
+from coldiron.job.steps import SET, Answered, AnswerStep, ReadingStep, Step
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
@@ -53,22 +53,22 @@ class PutTo(KindOfQuestion):
         skipped = text.lower() in UNKNOWN
         answer = text.lower() if skipped else choose(text, asked.pairs)
         if answer == asked.choices[0]:
-            return Step("answer", asked.id, answer)
+            return AnswerStep(asked.id, answer)
         if asked.step == asked.id:
             raise AnswerError("not now", "Put it back before you hand the machine back. If it has to wait, type: park.")
-        return Step("answer", asked.id, answer) if skipped else Step("read", asked.step, UNKNOWN[0])
+        return AnswerStep(asked.id, answer) if skipped else ReadingStep(asked.step, UNKNOWN[0])
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what it was put to."""
         put(state, step)
 
-    def leaves(self, step: Step) -> str:
+    def leaves(self, step: Answered) -> str:
         """Where it was left without a word, what it was wanted for is left undone too."""
         return step.id.partition("@")[2] if is_left(step.value) else ""
 
-    def take_back(self, state: State, step: Step) -> None:
+    def take_back(self, state: State, name: str) -> None:
         """Nobody knows how it stands."""
-        untold(state, step)
+        untold(state, name)
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the setting by its name."""
