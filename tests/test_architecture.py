@@ -211,7 +211,7 @@ def test_few_imports_wait() -> None:
 def test_one_reading_walks_no_further_than_it_did() -> None:
     """A figure typed at a check, to the next page: modules and rooms entered, calls back into an earlier room."""
     walk = one_reading()
-    ceiling = {"modules": 62, "rooms": 11, "turns": 6, "read": 1}
+    ceiling = {"modules": 64, "rooms": 11, "turns": 6, "read": 1}
     found = {
         "modules": len(walk.modules),
         "rooms": len(walk.rooms),
