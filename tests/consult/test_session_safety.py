@@ -14,7 +14,7 @@ from coldiron.agenda import preparing, waits
 from coldiron.consult import fold
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks, Waiting
-from coldiron.job.dues import TYPED
+from coldiron.job.cautions import TYPED
 from coldiron.job.state import State
 from coldiron.job.steps import Step
 from support.hazards import DEADLY

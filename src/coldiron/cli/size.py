@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldiron.cli.arguments import above_nothing
 from coldiron.cli.exits import DONE
+from coldiron.sizing.report import sizes
 from coldiron.terminal import tell
 
 TYPE_CHECKING = False
@@ -21,7 +22,5 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 
 def _run(given: argparse.Namespace) -> int:
-    from coldiron.sizing.report import sizes
-
     tell(sizes(given.amps, given.metres, given.volts))
     return DONE

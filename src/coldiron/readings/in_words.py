@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from coldiron.book.checks import UNITS, Check
 from coldiron.readings.refusal import AnswerError
+from coldiron.readings.units import scales
 
 _READING = r"(?:[<>~]\s*)?[+-]?\s*[.,]?[0-9][0-9.,]*\s*(?P<unit>[a-z\u03a9\u00b5]*)"
 _BEHIND = re.compile(rf"(?P<words>[a-z][a-z ,:'-]*?)[ :=]+(?P<reading>{_READING})", re.IGNORECASE)
@@ -25,8 +26,6 @@ def in_words(checks: Iterable[Check], line: str) -> tuple[str, str] | None:
     Raises:
         AnswerError: several checks fit the words, or a figure with a unit stands alone.
     """
-    from coldiron.readings.units import scales  # noqa: PLC0415 - not needed for the first question
-
     alone = _ALONE.fullmatch(line)
     match = alone or _BEHIND.fullmatch(line) or _BEFORE.fullmatch(line)
     if not match:
