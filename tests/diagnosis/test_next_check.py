@@ -330,6 +330,14 @@ def test_a_glance_takes_several_faults_for_the_one_that_moves_a_check_furthest()
         assert [column[at] for column in pool.view(check).columns] == list(TABLE.chances(check, frozenset("ac")))
 
 
+def test_a_check_is_hoped_to_tell_no_more_than_it_can() -> None:
+    """Where every fault is of another part, what a check tells of the faults is what it tells of the parts."""
+    judge = Judge(replace(EVEN, sizes=(1.0,)), TABLE)
+    pool = judge.pool(judge.belief(Evidence()))
+    for check in ("left_half", "only_a"):
+        assert pool.view(check).most == pytest.approx(pool.bits(pool.view(check).columns))
+
+
 def test_gaps_in_the_table_are_filled_with_what_is_usual() -> None:
     """A check of which little is known tells less than one known all over, and is still of use."""
     names = "abcd"
