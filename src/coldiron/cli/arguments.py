@@ -83,7 +83,7 @@ def job_number(text: str) -> int:
 
 
 def above_nothing(text: str) -> float:
-    """A number of amps, metres and the like.
+    """A number of amps, meters and the like.
 
     Raises:
         ArgumentTypeError: there is no repair of that size.

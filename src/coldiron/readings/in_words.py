@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from coldiron.book.checks import UNITS, Check
+from coldiron.readings.other_words import in_book_words
 from coldiron.readings.refusal import AnswerError
 from coldiron.readings.units import scales
 
@@ -37,14 +38,19 @@ def in_words(checks: Iterable[Check], line: str) -> tuple[str, str] | None:
     words = [] if alone else [word.lower() for word in re.findall("[a-z]+", match["words"], re.IGNORECASE)]
     named = [word for word in words if word not in _SMALL]
     named_checks = _measured(checks, quantities)
-    found = [(name, ask) for name, ask in named_checks if named and all(_stem(word) in ask.lower() for word in named)]
-    begun = [name for name, ask in found if ask.lower().startswith(" ".join(words))]
+    found = _fitting(named_checks, named) or _fitting(named_checks, in_book_words(" ".join(named)).split())
+    begun = [name for name, ask in found if ask.lower().startswith((" ".join(words), in_book_words(" ".join(words))))]
     reading = match["reading"].strip()
     if len(found) == 1 or len(begun) == 1:
         return (begun or [found[0][0]])[0], reading
     if found or alone:
         raise AnswerError("unknown question", _which(found, reading))
     return None
+
+
+def _fitting(checks: list[tuple[str, str]], named: list[str]) -> list[tuple[str, str]]:
+    """Those of some checks that have all the words."""
+    return [(name, ask) for name, ask in checks if named and all(_stem(word) in ask.lower() for word in named)]
 
 
 def _measured(checks: Iterable[Check], quantities: set[str]) -> list[tuple[str, str]]:

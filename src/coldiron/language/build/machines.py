@@ -12,7 +12,7 @@ from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Block, Phrase, Statement, Token
 
 LEAST_AREA = 0.01
-"""Square millimetres of the thinnest wire that is drawn for circuits; one of no area carries nothing."""
+"""Square millimeters of the thinnest wire that is drawn for circuits; one of no area carries nothing."""
 
 _VERBS = ("becomes", "adds", "leaks", "sets", "scales")
 
