@@ -116,7 +116,7 @@ def test_what_was_set_for_a_check_is_used_at_once() -> None:
     assert judged.choice
     other = next(offer.check for offer in judged.offers if offer.check != now.state.begun)
     judged.choice = replace(judged.choice, check=other, bits=9.0)
-    judged.decision = replace(judged.decision, verdict=None, why="")
+    judged.decision = replace(judged.decision, verdict=None, why="unsure")
     asked = after_intake(judged)
     assert asked
     assert asked.id == now.state.begun
