@@ -20,6 +20,7 @@ from support.sizes import THOROUGH, few, size
 from support.spice import netlist, run
 
 pytestmark = [
+    pytest.mark.slow,
     pytest.mark.outside_program,
     pytest.mark.skipif(
         shutil.which("ngspice") is None and not THOROUGH,

@@ -14,6 +14,7 @@ from support.elements import amounts, elements, force, thresholds
 from support.sizes import few, size
 from support.tableau import solve
 
+pytestmark = pytest.mark.slow
 PAIRS = size(10, 60, 200)
 
 
