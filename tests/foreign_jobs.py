@@ -1,10 +1,17 @@
-"""Foreign machines and jobs on them: `python tests/foreign_jobs.py machine NAME` prints what a machine does."""
+"""Jobs on foreign machines.
+
+`python tests/foreign_jobs.py jobs 60` plays jobs and prints a table, `jobs 60 FROM tuned` those from a seed on, on the
+machines that the rules may be tuned on, `jobs 60 FROM aside` on those kept aside; `show SEED` prints one job page by
+page; `machine NAME` prints what a machine does, sound and with each of its faults.
+"""
 
 from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Iterator
 
+from foreign.people.results import line, one, played, table
 from foreign.tables import machine_table
 
 
@@ -12,10 +19,37 @@ def main(arguments: list[str]) -> int:
     """The table that was asked for."""
     parser = argparse.ArgumentParser(prog="foreign_jobs.py")
     commands = parser.add_subparsers(dest="command", required=True)
+    jobs = commands.add_parser("jobs", help="play jobs and count what they come to")
+    jobs.add_argument("count", type=int)
+    jobs.add_argument("start", type=int, nargs="?", default=0)
+    jobs.add_argument("group", nargs="?", default="", choices=["", "tuned", "aside"])
+    jobs.add_argument("--workers", type=int, default=1)
+    show = commands.add_parser("show", help="one job, page by page")
+    show.add_argument("seed", type=int)
+    show.add_argument("group", nargs="?", default="", choices=["", "tuned", "aside"])
     commands.add_parser("machine", help="what a machine does, sound and with each fault").add_argument("name")
     asked = parser.parse_args(arguments)
-    sys.stdout.writelines(f"{line}\n" for line in machine_table(asked.name))
+    for text in _lines(asked):
+        sys.stdout.write(f"{text}\n")
+        sys.stdout.flush()
     return 0
+
+
+def _lines(asked: argparse.Namespace) -> Iterator[str]:
+    if asked.command == "machine":
+        yield from machine_table(asked.name)
+        return
+    if asked.command == "show":
+        if (found := one((asked.seed, asked.group))) is None:
+            yield "This seed draws no job: the faults that were drawn do nothing on its machine."
+            return
+        yield from (line(found), f"does {found.job.does}, story {found.job.story}", *found.log)
+        return
+    done = []
+    for each in played(range(asked.start, asked.start + asked.count), asked.group, asked.workers):
+        done.append(each)
+        yield line(each)
+    yield from table(done)
 
 
 if __name__ == "__main__":

@@ -319,6 +319,11 @@ def test_what_was_noted_is_shown_on_the_next_job_of_that_machine(
     main(["find", "Grey  roller"])
     noted = "Noted on an earlier job: Circuit 12, blue, goes to the lamp fuse"
     assert noted not in capsys.readouterr().out
+    type_in(monkeypatch, "same")
+    main(["resume"])
+    out = capsys.readouterr().out
+    assert "Is it a 12 V or a 24 V machine?" in out  # where notes of earlier jobs are shown
+    assert "Noted on an earlier job" not in out
     type_in(monkeypatch, "none", "note", "park")
     main(["find", "grey Roller"])
     out = " ".join(capsys.readouterr().out.split())

@@ -11,6 +11,8 @@ from pathlib import Path
 
 MOST_MEGABYTES = 16
 MOST_BYTES = MOST_MEGABYTES * 1_000_000
+"""Of one file: a whole book is half a megabyte."""
+
 MOST_SHOWN = 200
 """Characters of a path that are shown where it cannot be read: its end."""
 

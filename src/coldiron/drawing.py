@@ -15,9 +15,16 @@ from coldiron.plaintext import clean, columns, seen
 
 TAB = 4
 WIDEST = 100
+"""Columns from one tab stop to the next, and characters of a line that are drawn around a mistake."""
+
 MOST_WORDS = 12
+"""Words that are listed where one of them was wanted, and places where a mistake was made again: one line of them."""
+
 MOST_ALIKE = 3
+"""Mistakes of one kind that are drawn: after three the reader knows it."""
+
 MOST_DRAWN = 60
+"""Kinds of mistakes that are drawn: some ten screens, and whoever mends those runs the check again."""
 
 TextOf = Callable[[str], str | None]
 """Gives the text of a file by the name problems call it, or nothing if it cannot be had."""

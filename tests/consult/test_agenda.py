@@ -6,9 +6,10 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.agenda.proving import proofs
-from coldiron.agenda.repairing import OFTEN
+from coldiron.agenda.repairing import OFTEN, repair_due
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
+from coldiron.record import replace
 from support.mechanic import Job, Mechanic, shipped, work, worked
 
 BOOK = shipped()
@@ -122,6 +123,32 @@ def test_a_victim_is_repaired_right_after_its_cause() -> None:
     between = PAIR.said[repairs[0] : repairs[-1]]
     others = [asked for asked, _ in between if asked.kind not in ("repair", "caution")]
     assert [(asked.kind, asked.id) for asked in others] == [("check", "dead_side_ohms.main_link")]
+
+
+DEAD_SIDE = "dead_side_ohms.main_link"
+
+
+@pytest.mark.parametrize(("chance", "due"), [(0.05, ""), (0.4, ""), (0.6, DEAD_SIDE), (0.95, DEAD_SIDE)])
+def test_a_victim_is_repaired_unread_only_where_it_is_likelier_blown_than_not(chance: float, due: str) -> None:
+    """Right after its cause, its dead side measured first. One that is likelier sound stays in.
+
+    Common practice, no source: a part is not changed on less than even odds.
+    """
+    steps = [
+        Step("answer", name, said) for name, said in (("raised", "none"), ("volts", "12"), ("circuit", "interlocks"))
+    ]
+    steps += [
+        Step("answer", COMPLAINT, "silent"),
+        Step("answer", "kit", "all"),
+        Step("repair", "cab_feed.chafed", "done"),
+    ]
+    judged = Consultation(BOOK, steps).judged
+    assert judged is not None
+    others = tuple((fault, 0.0) for fault, _ in judged.belief.suspects if fault != "main_link.blown")
+    judged.belief = replace(judged.belief, suspects=(("main_link.blown", chance), *others))
+    judged.decision = replace(judged.decision, verdict=None)
+    asked = repair_due(judged)
+    assert (asked.step or asked.id if asked else "") == due  # its cautions come first
 
 
 def test_a_repair_turned_down_is_not_asked_again() -> None:

@@ -25,6 +25,7 @@ from coldiron.machine.describing import (
     gain,
     next_feature,
     not_known,
+    shares,
     splits,
 )
 from coldiron.screens.driver import JobDriver
@@ -265,6 +266,26 @@ def test_a_book_without_features_shows_its_list() -> None:
     one = Consultation(only, begun("interlocks").steps)
     assert one.next
     assert one.next.choices == ("interlocks",)
+
+
+def test_a_circuit_that_nobody_counted_is_half_as_likely_as_one_in_a_hundred() -> None:
+    """Counts are whole hundredths: what rounds to none is at most half of one, and it is not ruled out."""
+    said = {VOLTS: "12", CIRCUIT: "not sure"}
+    rarest = min((circuit for circuit in BOOK.circuits.values() if circuit.volts == 12), key=lambda one: one.common)
+    assert rarest.common == 0.01
+    uncounted = {**BOOK.circuits, rarest.id: replace(rarest, common=0.0)}
+    counted, other = shares(BOOK, said), shares(replace(BOOK, circuits=uncounted), said)
+    elsewhere = {
+        part.id
+        for circuit in BOOK.circuits.values()
+        if circuit.volts == 12 and circuit.id != rarest.id
+        for section in circuit.sections
+        for part in BOOK.sections[section].parts
+    }
+    only_there = counted.keys() - elsewhere
+    assert only_there
+    for part in only_there:
+        assert other[part] == pytest.approx(counted[part] / 2, rel=0.1)
 
 
 def _feature(name: str, *answers: str) -> Feature:

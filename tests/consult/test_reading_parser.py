@@ -108,7 +108,13 @@ def test_what_is_written_is_read_back(comparator: str, value: float, quantity: s
         (25.4, "volts", 24, None),
         (-0.02, "volts", 12, None),  # the meter's own zero
         (0.0, "volts", 24, None),
+        (16.4, "volts", 12, None),  # the same in frost
+        (17.2, "volts", 12, "24 V machine"),  # no battery of 12 V is charged so high, and none of 24 V is so flat
+        (32.8, "volts", 24, None),  # a boost charger again, on two batteries
+        (34.4, "volts", 24, "point"),
         (25.4, "volts", 12, "24 V machine"),
+        (32.8, "volts", 12, "24 V machine"),
+        (34.4, "volts", 12, "point"),
         (126.0, "volts", 12, "point"),
         (126.0, "volts", 24, "point"),
         (254.0, "volts", 24, "point"),

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import log2
+from unittest.mock import Mock
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from coldiron.choice import ranking
 from coldiron.choice.choice import choose, foresee
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
-from coldiron.choice.pool import SOUND_PART
+from coldiron.choice.pool import SOUND_PART, both
 from coldiron.choice.ranking import rank
 from coldiron.inference.descent import Link
 from coldiron.inference.evidence import Evidence, Reading
@@ -172,6 +174,39 @@ def test_two_checks_in_one_state_may_be_worth_reaching_it() -> None:
     assert (choice.check, choice.with_it, choice.method) == ("bit_0", "bit_1", "gain")
     assert choice.minutes == 7.0
     assert choice.reach == 6.0
+
+
+def behind_states(states: int) -> tuple[Judge, list[Offer], Ways]:
+    """States that each take a lead off, with two checks of which the second tells nothing new; at the last one it does.
+
+    There each check by itself tells a little less than those of the other states.
+    """
+    model = FaultModel(odds=dict.fromkeys("abcdefghijklmnop", 1.0), sizes=(1.0,))
+    same = {f"same_{state:02}_{n}": "abcdefgh" for state in range(states) for n in range(2)}
+    shows = {**same, "twin_0": "abcdei", "twin_1": "abfgjk"}
+    table = DetectionTable(
+        {name: dict.fromkeys(seen, 0.995) for name, seen in shows.items()}, dict.fromkeys(shows, 0.005)
+    )
+    leads = {name: name[:-2] for name in shows}
+    ways = Ways(normal=dict.fromkeys(leads.values(), "on"), minutes=dict.fromkeys(leads.values(), 6.0))
+    return Judge(model, table), [Offer(name, 1.0, state={lead: "off"}) for name, lead in leads.items()], ways
+
+
+def test_two_checks_behind_one_lead_are_found_among_several_leads_that_can_come_off() -> None:
+    """The other leads promise as much and more, and the second check behind each tells what the first has told."""
+    judge, inside, ways = behind_states(5)
+    choice = choose(judge, judge.belief(Evidence()), inside, ways)
+    assert choice is not None
+    assert {choice.check, choice.with_it} == {"twin_0", "twin_1"}
+
+
+def test_of_many_states_only_a_few_pairs_are_weighed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever waits for the next check does not wait for every pair of checks behind twenty leads."""
+    weighed = Mock(side_effect=both)
+    monkeypatch.setattr(ranking, "both", weighed)
+    judge, inside, ways = behind_states(20)
+    assert choose(judge, judge.belief(Evidence()), inside, ways) is not None
+    assert 0 < weighed.call_count <= 8
 
 
 def test_the_record_of_a_choice_adds_up() -> None:

@@ -1,4 +1,4 @@
 """A judge from outside: machines, people and stories that share no code, figure or belief with the program.
 
-Only `adaptor` knows what the program calls things. How a machine is written: README.md.
+Only `people/adaptor*.py` knows what the program calls things. How a machine is written: README.md.
 """

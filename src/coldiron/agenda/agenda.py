@@ -22,13 +22,13 @@ from coldiron.questions.stands import ask_stands
 from coldiron.questions.story import ask_story
 
 LOOKED_AT = 40
-"""Suspects that the worth of a history question is weighed over."""
+"""Suspects that the worth of a history question is weighed over: those after them hold next to nothing of the odds."""
 
 BEST = "Best next check"
 """How the reason of a check begins that was chosen for what it tells."""
 
 LEAST_BITS = 0.01
-"""A history question that tells less than this is not worth asking."""
+"""Bits: a history question that tells less is not worth the breath."""
 
 
 def after_intake(judged: Judgement) -> Question | None:

@@ -12,7 +12,7 @@ from coldiron.job.question import Question
 from coldiron.judging.judgement import Judgement
 
 LIKELY = 0.5
-"""A victim of the fault repaired last that is likelier than this is repaired next."""
+"""Chance from which a victim of the fault repaired last is repaired next: likelier gone than not."""
 
 OFTEN = 2
 """A repair that was done so often and cured nothing is not offered again: it is something else."""

@@ -13,6 +13,7 @@ from coldiron.mistakes import filled
 from coldiron.record import dataclass
 
 LEAST = 1e-9
+"""Volts, amps or ohms by which two bands may overlap or part: what binary fractions make of a figure, no more."""
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,10 @@ TOO_FEW = 2
 """With fewer readings there is nothing to doubt one of them by."""
 
 CANDIDATES = 4
-"""How many of the readings that fit least are tried by leaving them out."""
+"""How many of the readings that fit least are tried by leaving them out.
+
+Three that agree fit less than the one they speak against, where that one outweighs them.
+"""
 
 FAINT = 1e-12
 """Chances closer to 0 or 1 than this are taken as this far, so that log-odds stay finite."""

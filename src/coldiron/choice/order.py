@@ -16,21 +16,21 @@ from coldiron.planner.planner import Test, plan
 from coldiron.record import dataclass
 
 FEW = 10
-"""So many hypotheses are few."""
+"""Hypotheses at most for a plan. Planning for 14 made whole jobs no cheaper (`tests/bench/README.md`)."""
 
 CASES = 14
-"""So many cases are told apart exactly."""
+"""Cases at most that findings split them into: about what the exact search takes within `STEPS`."""
 
 SLIGHT = 0.02
-"""Hypotheses less likely than this are left out of the plan; together they may not be more than `LEFT_OUT`."""
-
 LEFT_OUT = 0.15
+"""Chances. A hypothesis less likely than the first is left out of the plan, while all so left out come to less than the
+second: beyond that the plan would be one for another machine."""
 
 CERTAIN = 0.85
-"""A finding this likely is taken as certain."""
+"""Chance from which a finding is taken as certain: the plan knows certain findings only."""
 
 POSSIBLE = 0.1
-"""Where no finding is that likely, those less likely than this are left out."""
+"""Chance below which a finding is left out where none is certain: one in ten seldom decides a plan."""
 
 STEPS = 200
 """Checks the search may weigh, in all states together; past that the choice goes by information per minute."""

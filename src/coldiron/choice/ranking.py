@@ -18,7 +18,7 @@ WORKED_OUT = 100
 """So many times a set of several faults is worked out for one ranking at the most, unless no check told anything."""
 
 PAIRS = 6
-"""How many pairs of checks in one state are weighed together at the most."""
+"""How many pairs of checks in one state are weighed together at the most; a page is not held up for more."""
 
 
 @dataclass(frozen=True, slots=True)

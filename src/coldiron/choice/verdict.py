@@ -22,10 +22,10 @@ PROVEN = 0.9
 """A part less likely than this is not repaired on trial while a quick check tells something."""
 
 TELLS = 0.05
-"""A check tells something from so many bits on."""
+"""Bits from which a check tells something."""
 
 QUICK = 15.0
-"""So many minutes are quick."""
+"""Minutes up to which a check is quick: a quarter of an hour, common practice, no source."""
 
 STANDS_OUT = 0.2
 """A cause present with its victim in more than this share of the cases is blamed with it."""
@@ -41,10 +41,10 @@ FEW_HOLD = 0.95
 """Where no more than so many parts hold so much of the probability, checking is weighed against repairing."""
 
 WORTH_A_WORD = 0.02
-"""A part this likely is named among what is not excluded."""
+"""Chance from which a part is named among what is not excluded: one in fifty."""
 
 GIVE_UP = 240.0
-"""Minutes that it costs if none of the repairs helps."""
+"""Minutes that it costs if none of the repairs helps: half a day of somebody else's. An estimate, no source."""
 
 TRIALS = 6
 WIDTH = 3

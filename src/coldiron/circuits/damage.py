@@ -14,6 +14,7 @@ QUANTILES = (1 / 6, 1 / 2, 5 / 6)
 
 LEVELS = len(QUANTILES)
 PLAIN_LEVEL = 1
+"""How many sizes are sampled, and which of them stands for a fault that has no range: the middle."""
 
 _TURNED = ((0, 1, 2), (1, 2, 0), (0, 2, 1))
 """Which third the first, second, third ... fault with a range has at each level.

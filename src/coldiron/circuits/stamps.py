@@ -15,10 +15,10 @@ from coldiron.circuits.copper import wire_ohms
 from coldiron.record import dataclass, field
 
 LEAST_OHMS = 1e-6
-"""No path is better than this, so that every network can be solved."""
+"""Ohms: no path is better, so that every network can be solved. A hundredth of a good joint."""
 
 FREE_SHARE = 0.3
-"""Current of a starter that turns without the engine, as a share of its cranking current."""
+"""Current of a starter that turns without the engine, as a share of its cranking current: an estimate, no source."""
 
 BRANCHES: Mapping[str, tuple[str, ...]] = {
     "battery": (),

@@ -17,7 +17,10 @@ from coldiron.inference.evidence import Reading, Told
 NO_FAULTS: frozenset[str] = frozenset()
 
 BETWEEN = 0.3
-"""How often a fault is as bad as none of the levels that were solved, so that each reading is taken by itself."""
+"""Chance that a fault is as bad as none of the levels that were solved, so that each reading is taken by itself.
+
+An estimate, no source: three levels stand for a range in which a real fault lies anywhere.
+"""
 
 
 class Column:

@@ -19,7 +19,7 @@ from coldiron.inference.leaders import Leaders
 from coldiron.inference.limits import Limits
 
 TIED = 0.9
-"""A victim that comes with its cause so often is judged together with it whatever the readings say of each alone."""
+"""Chance from which a victim is judged together with its cause, whatever the readings say of each alone."""
 
 
 def start_sets(

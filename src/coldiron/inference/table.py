@@ -16,13 +16,13 @@ from coldiron.inference.faults import FaultModel
 from coldiron.inference.machine_model import model_of
 
 ODD_SHARE = 0.2
-"""A wrong reading falls in no band this often, compared with any one of the other findings."""
+"""A wrong reading falls in no band this often, compared with any one of the other findings: an estimate, no source."""
 
 WRONG_STORY = 0.06
-"""How often a complaint is told wrongly: then any of them is as likely."""
+"""Chance that a complaint is told wrongly: then any of them is as likely. An estimate, no source."""
 
 LEAST_DEAD = 0.1
-"""A set of faults that makes a complaint less often than this is not helped by the complaint having been made."""
+"""Chance of a complaint below which a set of faults is not helped by it having been made: an estimate, no source."""
 
 Chances = tuple[float, ...]
 

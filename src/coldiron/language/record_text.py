@@ -34,6 +34,7 @@ from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.record import replace
 
 WIDEST = 100
+"""Columns of a line of text in a rule file; with its indent it stays within the page of 120."""
 
 FAULTS_A_LINE = 3
 """So many faults stand behind one conclusion before the next line goes on: more do not fit a line."""

@@ -13,6 +13,7 @@ from coldiron.language.files import MOST_BYTES
 from coldiron.mistakes import mistake
 
 MOST_COLUMNS = 2_000
+"""Characters of a line: nobody reads a longer one, and the parser would take long over it."""
 MOST_LINES = 20_000
 """More than a file of `MOST_BYTES` has, unless hardly anything stands on its lines."""
 

@@ -31,7 +31,7 @@ GONE = "not_fitted."
 """Before the id of a check, in what was said: what it is made on is not there."""
 
 RARE = 0.005
-"""The share of circuits that are given none."""
+"""The share of a circuit that is given none: shares are counted in whole hundredths, and half of one rounds to none."""
 
 FIGURES = 9
 """Decimals of the worth of a feature that are compared, so that every machine asks the same."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldiron.mistakes import DISK, FORM, MEANING, WHOLE, Mistake
 
 LONGEST = 70
+"""Characters of a line that are shown in the manual, around its mistake: the column of a table."""
 
 _PARTS = (
     ("Of the folder", DISK),

@@ -14,9 +14,8 @@ WIDTHS = (1, 4, 8)
 """How many leading tests are tried at each level of looking ahead."""
 
 SMALL = 10
-"""So few cases are solved exactly, if that takes no more than `SMALL_STEPS`."""
-
 SMALL_STEPS = 500
+"""So few cases are solved exactly, if that takes no more than so many steps."""
 
 
 class Lookahead:

@@ -12,8 +12,11 @@ SMALLEST, LARGEST = 20, -3
 """Numbers between which sizes are given."""
 
 MM_AN_INCH = 25.4
-OHMS_A_CIRCULAR_MIL_FOOT = 10.371
 METRES_A_FOOT = 0.3048
+"""By definition since 1959."""
+
+OHMS_A_CIRCULAR_MIL_FOOT = 10.371
+"""Of copper at 20 C (IACS)."""
 
 
 def inches(number: int) -> float:

@@ -16,6 +16,7 @@ LARGEST = 1e9
 """No figure of the trade in these units is larger; the upper bound of an open circuit's ohms is."""
 
 MOST_DIGITS = 40
+"""Characters of a figure that are read: twice what a number of the machine can hold, far from what makes it slow."""
 
 
 @dataclass(slots=True)

@@ -1,0 +1,97 @@
+"""The only place, with the two files named like it, that knows what the program calls things: here what is told."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from foreign.record import Does, Machine
+
+COMPLAINTS: Mapping[Does, str] = {
+    "dead": "no_power",
+    "part_dead": "part_alive",
+    "weak": "weak_lamps",
+    "silent": "silent",
+    "click": "relay_click",
+    "clunk": "one_clunk",
+    "chatter": "chatter",
+    "slow": "slow_crank",
+    "dies": "dies_at_start",
+    "spins": "not sure",
+    "turns_itself": "starter_runs_on",
+    "cranks_no_run": "cranks_only",
+    "dies_at_release": "dies_at_release",
+    "will_not_stop": "will_not_stop",
+    "flat_later": "flat_again",
+    "normal": "comes_and_goes",
+}
+"""What the program calls what a machine does."""
+
+SPEAKS_OF: Mapping[str, Mapping[str, tuple[str, ...]]] = {
+    "stood": {"months": ("stood_long",)},
+    "onset": {"gradual": ("slow_for_weeks", "battery_old"), "comes_goes": ("shaken_lever", "comes_back_when_moved")},
+    "frost": {"frost": ("frost", "cold_days"), "hot": ("hot_days",)},
+    "water": {"washed": ("washed", "rain", "wet_days"), "flooded": ("river",)},
+    "burnt_smell": {"burnt": ("smell_burnt", "smoke_seen")},
+    "last_lamp": {"charge": ("charge_lamp_was_on",)},
+    "battery_age": {"old": ("battery_old",), "new": ("new_battery",)},
+    "jumped": {"helped": ("jump_helped",), "no_help": ("jump_did_not_help",), "sparked": ("jumped_reversed",)},
+    "new_parts": {
+        "battery": ("new_battery", "battery_was_out"),
+        "starter": ("starter_renewed",),
+        "engine_out": ("engine_was_out",),
+        "accessory": ("radio_fitted", "tracker_fitted", "lamp_fitted"),
+        "key_lock": ("key_switch_renewed",),
+    },
+    "near_loom": {"welding": ("welded", "hot_work")},
+    "rodents": {"nest": ("mice",)},
+    "tried": {"blew_again": ("fuse_blew_again",)},
+    "worked_before": {"slower": ("slow_for_weeks",), "clicked": ("clicking_before",)},
+    "left_on": {"lamp_left": ("lamps_left_on",)},
+    "flat_before": {"one_night": ("drain_overnight",)},
+    "charged": {"took_hours": ("charged_overnight",)},
+    "charge_lamp_long": {"one_of_them": ("charge_lamp_was_on",)},
+    "moved": {"struck": ("hit_something",)},
+    "shaken": {
+        "rough": ("rough_ground",),
+        "turned": ("shaken_lever", "comes_back_when_moved"),
+        "wet": ("wet_days", "washed", "rain"),
+        "warm": ("hot_days",),
+    },
+    "same_before": {"battery_changed": ("new_battery",), "starter_changed": ("starter_renewed",)},
+    "struck_by": {"lightning": ("lightning",)},
+}
+"""Answers of the program's questions of history, each with the words of a story that it stands for."""
+
+NOTHING = ("none", "never", "nothing", "not_charged", "dry", "mild", "isolator_on", "first_time", "always", "all_well")
+"""Answers of somebody who knows that there was nothing of it."""
+
+START_WAYS: Mapping[str, str] = {
+    "key": "key_itself",
+    "relay_one_switch": "one_switch",
+    "relay_switches": "switches",
+    "series": "series_switch",
+}
+
+
+def features(machine: Machine) -> dict[str, str]:
+    """What somebody answers who knows the machine, by the program's describing question."""
+    seen = machine.seen
+    locks = set(seen.interlocks)
+    few = "neutral" if len(locks) == 1 and locks & {"neutral", "clutch"} else "several"
+    return {
+        "twelve_volt_tap": _yes(seen.tap_12v),
+        "isolator": _yes(seen.isolator != "none"),
+        "start_way": START_WAYS.get(seen.start_way, seen.start_way),
+        "start_relay": _yes(seen.start_way != "key"),
+        "interlocks": "none" if not locks else "lock_lever" if locks == {"lock"} else few,
+        "electronic_engine": _yes(seen.electronic),
+        "jump_posts": _yes(seen.jump_posts),
+        "coded_key": _yes(seen.coded_key),
+        "tracker": _yes(seen.tracker),
+        "stop_device": "one_winding" if seen.stop == "none" else seen.stop,
+        "cold_aid": {"none": "none", "glow": "glow_plugs", "heater": "intake_heater"}[seen.cold],
+    }
+
+
+def _yes(value: bool) -> str:  # noqa: FBT001 - an answer
+    return "yes" if value else "no"
