@@ -7,7 +7,7 @@ import string
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.book.problem import Problem, nearest
+from coldiron.book.problem import Problem, Weight, nearest
 from coldiron.book.source import Place
 from coldiron.drawing import draw, draw_all
 
@@ -100,18 +100,17 @@ def test_of_many_that_say_the_same_only_three_are_drawn() -> None:
 
 def test_errors_stand_before_warnings_and_each_says_which_it_is() -> None:
     """In the order they came among themselves."""
+    weights: tuple[Weight, ...] = ("warning", "error", "warning", "error")
     came = [
-        Problem(
-            f"kind_{line}", Place("b.rules", line + 1, 1, 2), f"slip {line}", weight="error" if line % 2 else "warning"
-        )
-        for line in range(4)
+        Problem(f"kind_{line}", Place("b.rules", line, 1, 2), f"slip {line}", weight=weight)
+        for line, weight in enumerate(weights, 11)
     ]
     drawn = [line for line in draw_all(came, lambda _: None).split("\n") if line]
     assert drawn == [
-        "b.rules:2:1: error: slip 1",
-        "b.rules:4:1: error: slip 3",
-        "b.rules:1:1: warning: slip 0",
-        "b.rules:3:1: warning: slip 2",
+        "b.rules:12:1: error: slip 12",
+        "b.rules:14:1: error: slip 14",
+        "b.rules:11:1: warning: slip 11",
+        "b.rules:13:1: warning: slip 13",
     ]
 
 
