@@ -19,7 +19,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "book": {"record"},
     "engine": set(),
     "jobs": {"record"},
-    "planner": {"record"},
+    "planner": {"entropy", "record"},
     "store": {"version"},
     "mistakes": {"book", "record"},
     "readings": {"book", "record"},
@@ -28,12 +28,12 @@ MAY_IMPORT: dict[str, set[str]] = {
     "inference": {"book", "circuits", "record", "store"},
     "language": {"book", "mistakes", "record", "store"},
     "sizing": {"circuits"},
-    "machine": {"book", "circuits", "readings", "record"},
-    "choice": {"inference", "planner", "record"},
-    "job": {"book", "machine", "readings", "record"},
+    "machine": {"book", "circuits", "entropy", "readings", "record"},
+    "choice": {"entropy", "inference", "planner", "record"},
+    "job": {"book", "entropy", "machine", "readings", "record"},
     "questions": {"book", "job", "machine", "readings", "record"},
     "audit": {"book", "job", "mistakes", "record"},
-    "judging": {"book", "choice", "circuits", "inference", "job", "machine", "readings", "ruling", "store"},
+    "judging": {"book", "choice", "circuits", "entropy", "inference", "job", "machine", "readings", "ruling", "store"},
     "agenda": {"book", "choice", "job", "judging", "machine", "questions", "readings"},
     "telling": {"agenda", "book", "choice", "engine", "job", "judging", "machine", "questions", "readings", "record"},
     "consult": {"agenda", "book", "engine", "job", "judging", "questions", "readings", "record", "telling"},
@@ -198,7 +198,7 @@ def test_no_chain_of_imports_is_longer_than_it_was() -> None:
     assert len(longest_chain(doors())) <= LONGEST_CHAIN, longest_chain(doors())
 
 
-MOST_LAZY = 67
+MOST_LAZY = 24
 """Imports inside functions: only where a heavy library or a command begins."""
 
 
@@ -211,7 +211,7 @@ def test_few_imports_wait() -> None:
 def test_one_reading_walks_no_further_than_it_did() -> None:
     """A figure typed at a check, to the next page: modules and rooms entered, calls back into an earlier room."""
     walk = one_reading()
-    ceiling = {"modules": 76, "rooms": 14, "turns": 13, "read": 3}
+    ceiling = {"modules": 61, "rooms": 11, "turns": 6, "read": 1}
     found = {
         "modules": len(walk.modules),
         "rooms": len(walk.rooms),

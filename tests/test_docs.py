@@ -42,7 +42,7 @@ NAMES = {
     "FILE": "job.txt",
     "FOLDER": "rules",
     "AMPS": "8",
-    "METRES": "6",
+    "LENGTH": "20ft",
     "VOLTS": "12",
 }
 """What stands for what in a command of a page."""

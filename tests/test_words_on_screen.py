@@ -1,23 +1,38 @@
 """What a mechanic reads: short sentences, and one word for each thing.
 
-The texts are collected from the code of the rooms that speak to people. Texts of rule files are not looked at here.
+The texts are collected from the code of the rooms that speak to people, from the book as it is loaded, and from the
+pages that a person reads first. A source is quoted as its maker wrote it, so its words are its own.
 """
 
 from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 import coldiron
+from support.mechanic import shipped
 
-ROOMS = ("agenda", "cli", "consult", "job", "judging", "machine", "questions", "readings", "screens", "telling")
+ROOMS = (
+    "agenda",
+    "cli",
+    "consult",
+    "job",
+    "judging",
+    "machine",
+    "questions",
+    "readings",
+    "screens",
+    "sizing",
+    "telling",
+)
 
-FOR_PROGRAMS = ("script_forms.py",)
-"""Files whose texts are read by those who write programs, not beside a machine."""
+FOR_PROGRAMS = ("script_forms.py", "other_words.py")
+"""Files whose texts nobody reads beside a machine: written for those who write programs, or only looked for."""
 
 MOST_WORDS = 25
 """Words of the longest sentence; a figure or a name that is filled in counts as one."""
@@ -26,6 +41,7 @@ TWINS = {
     r"suspect\w*": "likely cause",
     r"evidence": "readings",
     r"verdict\w*": "most likely cause",
+    r"hypothes[ei]s": "possible cause",
     r"blame\w*": "condemned",
     r"innocent": "proven good",
     r"not excluded": "still possible",
@@ -36,17 +52,48 @@ TWINS = {
     r"band|bands": "known range, limits",
     r"anew": "again",
     r"begun": "started",
-    r"earth\w*": "ground",
+}
+"""Words that are not used on screens, and the word that is used for the same thing."""
+
+DIALECT = {
+    r"earth(?!moving)\w*": "ground",
     r"spanner\w*": "wrench",
     r"tyre\w*": "tire",
     r"petrol": "gasoline",
     r"colou\w*": "color",
+    r"vapour|neighbour\w*|behaviour|labour|harbour": "vapor, neighbor, behavior",
+    r"(kilo|centi|milli)?metres?|lit(re|res)": "meter, liter",
+    r"grey": "gray",
+    r"sulph\w*": "sulfur",
+    r"(recogn|organ|author|immobil|equal|real|oxid|neutral)is(e|ed|er|ers|es|ing|ation)": "-ize",
     r"nought": "zero",
-    r"(plus|minus) (post|clamp|lead|cable)": "positive, negative",
-    r"generating set": "generator set",
-    r"fork truck": "forklift",
+    r"amperes?": "amps",
+    r"(plus|minus) (post|posts|clamp|lead|leads|cable|side|pin|terminal|jump)": "positive, negative",
+    r"generating sets?": "generator set",
+    r"stand-by": "standby",
+    r"fork (truck|lift)s?": "forklift",
+    r"park brake": "parking brake",
+    r"mains|changeover": "AC power, line voltage, power outage, transfer switch",
+    r"(battery|ground|positive) isolator|isolators?": "disconnect switch",
+    r"(test|work|dash|warning|hazard|head|cab|charge) ?lamps?|lamps?": "light",
+    r"looms?": "harness",
+    r"gearbox": "transmission",
+    r"low loader": "lowboy",
+    r"hir(e|ed|er|ing)": "rent",
+    r"mend(s|ed|ing)?": "fix",
+    r"jump (lead|cable)s?": "jumper cable",
+    r"fuel tap": "fuel valve",
+    r"fire (service|brigade)": "fire department",
+    r"afar": "remotely",
+    r"dear(er|est)?": "expensive",
+    r"round the": "around the",
 }
-"""Words that are not used on screens, and the word that is used for the same thing."""
+"""Words of another dialect, or of another shop, and the one that stands for the thing in every file."""
+
+ALL_TWINS = TWINS | DIALECT
+
+QUOTED = ("Given.value", "Action.says", "Expect.name", "place", "source")
+"""Fields of the book that hold what somebody else wrote: a typed answer, a phrase to look for, a title."""
 
 ONLY_MORE = {"odds": "reasons.py", "Source": "reasons.py code_words.py", "of the doubt": "reasons.py"}
 """Words of the detail that only `why more` shows, and the files that make it."""
@@ -87,6 +134,32 @@ def files() -> list[Path]:
     return [file for room in ROOMS for file in sorted((root / room).rglob("*.py")) if file.name not in FOR_PROGRAMS]
 
 
+@cache
+def written_in_rules() -> list[tuple[str, str]]:
+    """Field and text, for each text of the shipped book that a person reads."""
+    found: list[tuple[str, str]] = []
+    seen: set[int] = set()
+
+    def walk(thing: object, field: str) -> None:
+        if isinstance(thing, str):
+            found.extend([(field, thing)] if " " in thing else [])
+        elif id(thing) not in seen and not isinstance(thing, (int, float, type(None))):
+            seen.add(id(thing))
+            if isinstance(thing, Mapping):
+                thing = [*thing.values()]
+            if isinstance(thing, (tuple, list, set, frozenset)):
+                for one in thing:
+                    walk(one, field)
+                return
+            for name in getattr(thing, "__slots__", ()):
+                known = f"{type(thing).__name__}.{name}"
+                if name not in QUOTED and known not in QUOTED:
+                    walk(getattr(thing, name), known)
+
+    walk(shipped(), "")
+    return found
+
+
 @pytest.fixture(scope="module")
 def said() -> list[tuple[str, str]]:
     """File and text, for each text of the rooms."""
@@ -100,12 +173,56 @@ def test_no_sentence_is_longer_than_a_breath(said: list[tuple[str, str]]) -> Non
     assert long == []
 
 
-@pytest.mark.parametrize("twin", TWINS)
+@pytest.mark.parametrize("twin", ALL_TWINS)
 def test_one_word_for_each_thing(twin: str, said: list[tuple[str, str]]) -> None:
     """None of the words is used that stand for a thing with another name."""
     pattern = re.compile(rf"\b(?:{twin})\b", re.IGNORECASE)
-    found = [(name, text, TWINS[twin]) for name, text in said if pattern.search(text)]
+    found = [(name, text, ALL_TWINS[twin]) for name, text in said if pattern.search(text)]
     assert found == []
+
+
+def test_no_sentence_of_a_rule_file_is_longer_than_a_breath() -> None:
+    """Every text of the book: questions, checks, reasons, cautions, dangers, fixes, proofs."""
+    assert len(written_in_rules()) > 3000
+    long = [
+        (name, one) for name, text in written_in_rules() for one in sentences(text) if len(one.split()) > MOST_WORDS
+    ]
+    assert long == []
+
+
+@pytest.mark.parametrize("twin", ALL_TWINS)
+def test_rule_files_use_one_word_for_each_thing(twin: str) -> None:
+    """The same words as on the screens, for the texts of rule files are what screens show."""
+    pattern = re.compile(rf"\b(?:{twin})\b", re.IGNORECASE)
+    assert [(name, text) for name, text in written_in_rules() if pattern.search(text)] == []
+
+
+def test_no_sentence_of_a_rule_file_begins_with_a_clause_for_a_noun() -> None:
+    """Subject, verb, object: the thing is named."""
+    found = [
+        (name, one)
+        for name, text in written_in_rules()
+        for one in sentences(text)
+        if re.match(r"(What|Who|Whoever|Whatever)\b", one) and not one.endswith("?")
+    ]
+    assert [one for one in found if not one[0].startswith("Case.")] == []
+
+
+def test_degrees_are_said_in_both_scales() -> None:
+    """Fahrenheit first, Celsius behind it; names of cases are read by those who keep the book."""
+    celsius = re.compile(r"-?\b[0-9]+ C\b")
+    both = re.compile(r"[0-9] F,? \(?-?[0-9.]+ C\b")
+    found = [(name, text) for name, text in written_in_rules() if celsius.search(text) and not both.search(text)]
+    assert [one for one in found if not one[0].startswith("Case.")] == []
+
+
+@pytest.mark.parametrize("twin", DIALECT)
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
+def test_pages_read_first_speak_the_same_dialect(page: str, twin: str) -> None:
+    """What a mechanic and a contributor read before anything else; code in backquotes is no speech."""
+    text = (Path(__file__).parents[1] / page).read_text(encoding="utf-8")
+    speech = re.sub(r"(?s)```.*?```|`[^`]*`", "", text)
+    assert [line for line in speech.splitlines() if re.search(rf"(?i)\b(?:{twin})\b", line)] == []
 
 
 @pytest.mark.parametrize("word", ONLY_MORE)

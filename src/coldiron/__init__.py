@@ -17,6 +17,8 @@ is the inside. It is imported when it is first asked for: the command line, whic
 
 from __future__ import annotations
 
+from importlib import import_module
+
 TYPE_CHECKING = False
 
 if TYPE_CHECKING:
@@ -28,6 +30,15 @@ if TYPE_CHECKING:
     from coldiron.job.question import BookError, Question
     from coldiron.readings.refusal import AnswerError
     from coldiron.version import __version__
+
+HOMES = {
+    "AnswerError": "coldiron.readings.refusal",
+    "BookError": "coldiron.job.question",
+    "Consultation": "coldiron.consult.session",
+    "Question": "coldiron.job.question",
+    "__version__": "coldiron.version",
+}
+"""Where the names of this package lie."""
 
 __all__ = ["AnswerError", "BookError", "Consultation", "Question", "__version__", "load_book"]
 
@@ -41,21 +52,13 @@ def load_book(path: Path | str | None = None) -> tuple[Book, tuple[Problem, ...]
     Args:
         path: the folder; the shipped book if left out.
     """
-    from pathlib import Path  # noqa: PLC0415 - only here
-
     from coldiron import books  # noqa: PLC0415 - the package itself needs no files
 
-    return books.load(Path(path) if path is not None else None)
+    return books.load(path if path != "" else ".")
 
 
 def __getattr__(name: str) -> object:
     """The names of this package that lie further inside."""
-    if name not in __all__:
+    if name not in HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from coldiron import version  # noqa: PLC0415 - see above
-    from coldiron.consult import session  # noqa: PLC0415 - see above
-    from coldiron.job import question  # noqa: PLC0415 - see above
-    from coldiron.readings import refusal  # noqa: PLC0415 - see above
-
-    homes = (version, session, question, refusal)
-    return getattr(next(module for module in homes if name in vars(module)), name)
+    return getattr(import_module(HOMES[name]), name)

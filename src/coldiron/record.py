@@ -35,6 +35,13 @@ class _Field:
         self.compare = compare
 
 
+def _standard() -> Any:
+    """The module of the standard library, only where it is asked for."""
+    import dataclasses  # noqa: PLC0415 - the point of this module is to do without it
+
+    return dataclasses
+
+
 class _Standard:
     """An attribute that only the standard library asks for, made by it when it does."""
 
@@ -44,8 +51,7 @@ class _Standard:
         self.name = name
 
     def __get__(self, instance: object, owner: type) -> Any:
-        import dataclasses  # noqa: PLC0415 - the point of this module is to do without it
-
+        dataclasses = _standard()
         home = next(base for base in owner.__mro__ if "__record__" in base.__dict__)
         entries = []
         for name, kind, given in home.__record__:  # type: ignore[attr-defined]
@@ -67,15 +73,11 @@ def _repr(self: Any) -> str:
 
 
 def _refuse_set(self: object, name: str, value: object) -> None:  # noqa: ARG001 - the signature is Python's
-    from dataclasses import FrozenInstanceError  # noqa: PLC0415 - see the module
-
-    raise FrozenInstanceError(f"cannot assign to field {name!r}")
+    raise _standard().FrozenInstanceError(f"cannot assign to field {name!r}")
 
 
 def _refuse_del(self: object, name: str) -> None:  # noqa: ARG001 - likewise
-    from dataclasses import FrozenInstanceError  # noqa: PLC0415 - see the module
-
-    raise FrozenInstanceError(f"cannot delete field {name!r}")
+    raise _standard().FrozenInstanceError(f"cannot delete field {name!r}")
 
 
 def _reduce(self: Any) -> Any:

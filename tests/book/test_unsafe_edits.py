@@ -150,7 +150,7 @@ EDITS: Mapping[str, tuple[str, Edit, str]] = {
     "a repair under a raised part without props": (
         "kinds/loads_and_aids.rules",
         add(REPAIR.format(repair="Lie under the raised boom and change the lamp.")),
-        "the repair 'odd_lamp.dark' puts a person under, or beside, what could come down",
+        "the repair 'odd_lamp.dark' puts a person under or beside a part that could come down",
     ),
     "ohms without power off": (
         "checks/starter.rules",
@@ -195,7 +195,7 @@ def test_the_book_as_it_is_shipped_is_not_refused() -> None:
         ("Jump leads aside, charge it for an hour.", "charges or jumps a battery"),
         ("Injectors out, then look at each.", "turns an engine with its cylinders open"),
         ("Clean it with contact cleaner.", "sprays a cleaner that burns"),
-        ("Tilt the cab and look from above.", "puts a person under, or beside, what could come down"),
+        ("Tilt the cab and look from above.", "puts a person under or beside a part that could come down"),
         ("Bypass the seat switch for a moment.", "bridges an interlock"),
     ],
 )

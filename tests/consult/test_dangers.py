@@ -48,7 +48,7 @@ def test_the_first_page_after_it_is_told_says_what_to_do_this_second() -> None:
     turning = now.answer("complaint", "starter_runs_on").next
     assert turning
     assert (turning.kind, turning.id) == ("now", "now.starter_runs_on")
-    assert "Isolator off at once" in turning.text
+    assert "Disconnect switch off at once" in turning.text
 
 
 def passed_on(now: Consultation, how: str) -> Consultation:

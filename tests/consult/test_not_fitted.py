@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
+from coldiron.book.joining import can_make
 from coldiron.circuits import compose
-from coldiron.circuits.machine import can_make
 from coldiron.job.steps import Step
 from coldiron.machine.describing import CIRCUIT, HAS, LIST, VOLTS, fitting, may_be_gone, shares
 from coldiron.readings.refusal import NOT_FITTED

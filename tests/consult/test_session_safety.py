@@ -10,11 +10,11 @@ from collections.abc import Callable
 
 import pytest
 
-from coldiron.agenda import preparing, waits
+from coldiron.agenda import preparing
 from coldiron.consult import fold
-from coldiron.job import acknowledged
+from coldiron.job import acknowledged, warned
 from coldiron.job.acknowledged import Acks, Waiting
-from coldiron.job.dues import TYPED
+from coldiron.job.cautions import TYPED
 from coldiron.job.state import State
 from coldiron.job.steps import Step
 from support.hazards import DEADLY
@@ -88,7 +88,7 @@ BREAKS = {
     "acknowledgements that outlive their setting": (acknowledged, "surviving", for_ever),
     "acknowledgements of one step that serve for the next": (acknowledged, "_holds", for_any_step),
     "stretches that never end": (acknowledged, "broken", for_ever),
-    "cautions of the gravest word": (waits, "waiting", nothing_waits),
+    "cautions of the gravest word": (warned, "waiting", nothing_waits),
 }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldiron.consult.fold import replay
 from coldiron.job.acknowledged import Acks
-from coldiron.job.dues import dues_of
+from coldiron.job.cautions import dues_of
 from coldiron.job.steps import Step
 from coldiron.questions.table import REPAIR
 from support.mechanic import shipped

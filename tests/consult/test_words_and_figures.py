@@ -13,6 +13,7 @@ from coldiron.book.checks import UNITS
 from coldiron.job.danger_fold import values_said
 from coldiron.job.dangers import told_by
 from coldiron.jobs.log import Entry
+from coldiron.readings.refusal import AnswerError
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text
 from coldiron.screens.plain import run
@@ -217,6 +218,37 @@ def acknowledged(*lines: str) -> list[Entry]:
     saved: list[Entry] = []
     run(first(), saved.extend, io.StringIO("".join(f"{line}\n" for line in lines)), io.StringIO())
     return [entry for entry in saved if entry.kind == "ack"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "check"),
+    [
+        ("battery plus post to starter battery stud 0.3", "plus_path_drop"),
+        ("starter case to battery minus post 0.2", "ground_path_drop"),
+        ("frame to battery minus post 0.2", "frame_drop"),
+    ],
+)
+def test_words_of_another_dialect_are_taken_for_the_book_s(typed: str, check: str) -> None:
+    """Whoever says plus, minus, lamp or isolator means what the book calls otherwise."""
+    from coldiron.readings.in_words import in_words
+
+    assert in_words(BOOK.checks.values(), typed) == (check, typed.rsplit(" ", 1)[1])
+
+
+def test_choices_and_names_are_found_by_another_dialect() -> None:
+    """A choice by how it begins, a fault by its part; what is refused is quoted as it was typed."""
+    from coldiron.consult.naming import _fitting
+    from coldiron.readings.choosing import choose
+
+    choices = [("lights", "lights normal, and nothing happens at START"), ("dead", "nothing at all")]
+    assert choose("lamps normal", choices) == "lights"
+    with pytest.raises(AnswerError, match="lamps green"):
+        choose("lamps green", choices)
+    faults = [
+        ("isolator.off", "the battery disconnect switch: just switched off"),
+        ("battery.flat", "the battery: flat"),
+    ]
+    assert _fitting(faults, "battery isolator") == ["isolator.off"]
 
 
 def test_a_line_of_a_file_names_its_caution() -> None:

@@ -12,13 +12,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from coldiron.entropy import entropy
 from coldiron.planner import planner
 from coldiron.planner.exact import ExactSearch, TooMuchWorkError
 from coldiron.planner.floors import external_path
 from coldiron.planner.lookahead import Lookahead
 from coldiron.planner.masks import MaskField
 from coldiron.planner.planner import Node, plan
-from coldiron.planner.puzzle import Puzzle, Split, entropy
+from coldiron.planner.puzzle import Puzzle, Split
 from support.fault_tables import seeded
 from support.known_examples import known
 from support.puzzles import FAMILIES, plain_optimum, puzzle

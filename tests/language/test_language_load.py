@@ -12,7 +12,8 @@ import pytest
 
 from coldiron.book.book import Book
 from coldiron.language import files, read
-from coldiron.language.kept import book_from, book_to, tree_from, tree_to
+from coldiron.language.building import tree_from, tree_to
+from coldiron.language.kept import book_from, book_to
 from coldiron.language.load import load as load_book
 from coldiron.store import cache, stamp
 from support.rule_text import GROUND

@@ -52,8 +52,8 @@ def test_a_section_of_law_is_cited_with_the_places_it_binds(section: str) -> Non
 def test_raised_parts_are_propped_before_a_hand_goes_under() -> None:
     caution = book().cautions["raised_parts"]
     assert caution.word == "DANGER"
-    assert "before any hand goes under" in caution.avoid
-    assert "Nobody works under a part held up by a jack" in caution.avoid
+    assert "before you reach under" in caution.avoid
+    assert "Never work under a part held by a jack" in caution.avoid
     assert "1926.600(a)(3)(i)" in caution.source
 
 
@@ -69,7 +69,7 @@ def test_a_job_on_a_raised_machine_goes_no_further_without_it() -> None:
 
 def test_the_last_jump_lead_goes_to_the_engine_away_from_the_battery() -> None:
     text = book().cautions["jump_or_charge"].avoid
-    assert re.search(r"last the dead machine's engine or frame,\s+half a metre from its battery", text)
+    assert re.search(r"last the dead machine's engine or frame,\s+20 inches \(half a meter\) from its battery", text)
 
 
 def test_the_gas_of_a_battery_burns_from_the_printed_share() -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.circuits.copper import milliohms_per_metre, wire_ohms
+from coldiron.circuits.copper import milliohms_per_meter, wire_ohms
 from coldiron.sizing import choose
 
 METRES_A_FOOT = 0.3048
@@ -39,7 +39,7 @@ WORKED = (
 @pytest.mark.parametrize("gauge", sorted(MM2))
 def test_wire_lies_between_solid_copper_and_aircraft_strand(gauge: int) -> None:
     """Machine wire has more ohms than solid copper of the same area, and no more than fine tinned strand."""
-    ohms = milliohms_per_metre(MM2[gauge]) * METRES_A_FOOT
+    ohms = milliohms_per_meter(MM2[gauge]) * METRES_A_FOOT
     assert SOLID[gauge] < ohms < 1.01 * STRAND[gauge]
 
 

@@ -59,16 +59,16 @@ def test_the_gauge_begins_and_ends_where_it_is_defined() -> None:
 
 @pytest.mark.parametrize("number", OHMS)
 def test_ohms_of_a_length_are_the_printed_ones(number: int) -> None:
-    assert 1000 * gauge.METRES_A_FOOT * gauge.ohms_a_metre(number) == pytest.approx(OHMS[number], rel=1e-3)
+    assert 1000 * gauge.METERS_A_FOOT * gauge.ohms_a_meter(number) == pytest.approx(OHMS[number], rel=1e-3)
 
 
 def test_each_number_multiplies_the_ohms_by_the_same_step() -> None:
     for thick, thin in pairwise(range(-3, 21)):
-        assert gauge.ohms_a_metre(thin) / gauge.ohms_a_metre(thick) == pytest.approx(STEP)
+        assert gauge.ohms_a_meter(thin) / gauge.ohms_a_meter(thick) == pytest.approx(STEP)
 
 
 def test_a_table_copied_by_hand_does_not_pass() -> None:
     """Two numbers apart the ohms are 1.59 times as many: 8 and 10 AWG there are 1.29 times, and both rows are off."""
     assert abs(BY_HAND[10] / BY_HAND[8] / STEP**2 - 1) > 0.1
     for number, printed in BY_HAND.items():
-        assert abs(printed / (1000 * gauge.METRES_A_FOOT * gauge.ohms_a_metre(number)) - 1) > 0.03
+        assert abs(printed / (1000 * gauge.METERS_A_FOOT * gauge.ohms_a_meter(number)) - 1) > 0.03

@@ -22,7 +22,7 @@ def test_the_caution_has_the_printed_order() -> None:
     text = " ".join(book().cautions["jump_or_charge"].avoid.split())
     places = [text.index(words) for words in ORDER]
     assert places == sorted(places)
-    assert text[places[-1] :].startswith("dead machine's engine or frame, half a metre from its battery")
+    assert text[places[-1] :].startswith("dead machine's engine or frame, 20 inches (half a meter) from its battery")
 
 
 def test_nobody_is_told_to_jump_before_it_was_acknowledged() -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.circuits.copper import SIZES, milliohms_per_metre
+from coldiron.circuits.copper import SIZES, milliohms_per_meter
 from support.shop import book, machine
 
 MOST = {
@@ -31,13 +31,13 @@ MOST = {
     120.0: 0.161,
     150.0: 0.129,
 }
-"""Area in mm2 and the largest ohm per km at 20 C (the same number as milliohm per metre), all read."""
+"""Area in mm2 and the largest ohm per km at 20 C (the same number as milliohm per meter), all read."""
 
 
 @pytest.mark.parametrize(("area", "most"), MOST.items())
 def test_no_wire_of_the_solver_has_more_ohms_than_the_standard_allows(area: float, most: float) -> None:
     """Road vehicle cable is held 3 to 6 % below class 5, so the solver stays just inside it at every size."""
-    assert 0.94 * most <= milliohms_per_metre(area) <= 0.97 * most
+    assert 0.94 * most <= milliohms_per_meter(area) <= 0.97 * most
 
 
 def test_every_size_of_the_solver_is_one_of_the_standard() -> None:

@@ -30,10 +30,11 @@ def celsius(fahrenheit: float) -> float:
 
 def test_the_caution_names_the_printed_freezing_points() -> None:
     text = book().cautions["frozen_battery"].hazard
-    found = {float(g): float(c) for c, g in re.findall(r"(-\d+) C \(gravity (\d\.\d+)\)", text)}
+    found = re.findall(r"(\d+) F \((-\d+) C, gravity (\d\.\d+)\)", text)
     assert len(found) == 2
-    for gravity, cold in found.items():
-        assert cold == pytest.approx(celsius(FREEZES[round(gravity, 3)]), abs=0.6)
+    for fahrenheit, cold, gravity in found:
+        assert float(cold) == pytest.approx(celsius(FREEZES[round(float(gravity), 3)]), abs=0.6)
+        assert float(fahrenheit) == pytest.approx(FREEZES[round(float(gravity), 3)], abs=0.6)
 
 
 def test_two_tables_agree_where_the_supplier_does_not() -> None:
@@ -48,7 +49,7 @@ def test_two_tables_agree_where_the_supplier_does_not() -> None:
 def test_the_step_of_the_hydrometer_is_that_of_table_iv() -> None:
     """1.312 at 0 F is 1.280 at 80 F, so 0.004 for each 10 F (derived), as the check says."""
     assert pytest.approx(0.004) == (AT_0_F - AT_80_F) / 8
-    assert "0.004 for each 10 F away from 80 F" in book().checks["cell_gravity.battery"].how
+    assert "0.004 for each 10 F (5.5 C) above 80 F" in book().checks["cell_gravity.battery"].how
 
 
 def test_a_flat_battery_in_frost_is_warned_of_before_any_current() -> None:

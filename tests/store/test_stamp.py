@@ -13,7 +13,8 @@ import pytest
 
 from coldiron.circuits.solved import SOLVED
 from coldiron.inference.kept import OPENING, ROWS
-from coldiron.language.load import BOOK, SEEN, TREE
+from coldiron.language.building import TREE
+from coldiron.language.load import BOOK, SEEN
 from coldiron.store import stamp
 from coldiron.store.cache import KeptSort
 from support.imports import imported

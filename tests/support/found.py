@@ -14,8 +14,7 @@ from coldiron.book.checks import Check
 from coldiron.choice.verdict import SURE, blame
 from coldiron.circuits.simulated import Manner
 from coldiron.job.at_machine import NEW_STRETCH, moves_on
-from coldiron.job.cautions import before_check
-from coldiron.job.dues import dues_of
+from coldiron.job.cautions import before_check, dues_of
 from coldiron.job.steps import Step
 from coldiron.judging.setup import setup_of
 from coldiron.machine.duties import is_page

@@ -227,7 +227,7 @@ _QUICK = {
     "help": "--help",
     "version": "--version",
     "jobs": "jobs",
-    "size": "size 5 3 12",
+    "size": "size 5 3m 12",
     "check": "book check",
     "find": "find --plain",
     "demo": "find --demo",

@@ -68,7 +68,10 @@ def each(text: str, folder: Path) -> Iterator[tuple[str, str]]:
     """Outputs with one text in them, by name."""
     yield "a command", written([text])
     yield "an option", written(["find", f"--{text}"])
-    yield "a number", written(["resume", text]) + written(["size", text, "2", "12"]) + written(["size", "2", "2", text])
+    yield (
+        "a number",
+        written(["resume", text]) + written(["size", text, "2m", "12"]) + written(["size", "2", "2m", text]),
+    )
     for name, line in (
         ("a line of a script", text),
         ("an id in a script", json.dumps({"id": text, "value": "x"})),

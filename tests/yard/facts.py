@@ -12,11 +12,11 @@ SAID: tuple[tuple[str, str, str, str], ...] = (
     ("it leaks", r"fuel or oil is leaking", "WARNING", r"leak"),
     ("it smokes", r"smoke, hot smell or a hot cable", "WARNING", r"[Ss]moke|hot smell"),
     ("traffic", r"traffic or other machines", "WARNING", r"traffic|other machines"),
-    ("it was under water", r"water stood above", "DANGER", r"[Ww]ater"),
+    ("it was under water", r"water (stood|came) above", "DANGER", r"[Ww]ater"),
     ("a nest", r"mice|rats|nest", "WARNING", r"nests|droppings"),
     ("lightning", r"lightning", "DANGER", r"lightning|thunder"),
     ("it was welded", r"^welding", "WARNING", r"weld"),
-    ("it was towed", r"towed or pushed", "DANGER", r"pushed or towed|towed"),
+    ("it was towed", r"towed or pushed", "DANGER", r"pushed or towed|pushes or tows"),
     ("a cell boils", r"one cell boils", "DANGER", r"\bgas\b"),
     ("a wire for a fuse", r"a wire or foil was fitted", "WARNING", r"[Ss]moke|fed"),
 )

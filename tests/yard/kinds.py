@@ -18,9 +18,11 @@ from yard.page import Page
 LEVELS = ("NOTICE", "CAUTION", "WARNING", "DANGER")
 
 HOLDS_START = (
-    r"START (is|being) held|[Hh]olds? START|^START\b|, then START\b|START for|START with|START by|starts? from the seat"
-    r"|moment START is turned|does it crank now|fire while it cranks|[Cc]rank (tries|it)|let back from START"
-    r"|engine at fast idle|[Ee]ngine running|three starts|it starts each time|does it run on"
+    r"START (is|being) held|[Hh]olds? START|^START\b|, then START\b|START for|Crank for|START with|START by"
+    r"|starts? from the seat"
+    r"|moment START is turned|does it crank now|fire while it cranks|[Cc]rank (tries|it)"
+    r"|(let back|released) from START|release the key from START"
+    r"|engine at fast idle|[Ee]ngine running|three starts|it starts each time|does it (run on|keep running)"
 )
 """Words of a step during which somebody holds the key at START, or the engine runs."""
 
@@ -105,16 +107,17 @@ KINDS: tuple[Kind, ...] = (
     Kind("lead on", _moves("lead", "on"), "WARNING", r"last connection|gets power|power again", ends=("lead",)),
     Kind("link out", _moves("link", "out"), "WARNING", r"nothing fuses|live with the key off"),
     Kind("link in", _moves("link", "in"), "WARNING", r"fuse or link|what blew|burns", ends=("link",)),
-    Kind("isolator on", _moves("isolator", "on"), "DANGER", r"somebody|lock|protection", ends=("isolator",)),
-    Kind("isolator off", _moves("isolator", "off"), "NOTICE", r"isolator is (opened|off)|engine running", ends=()),
+    Kind("disconnect switch on", _moves("disconnect", "on"), "DANGER", r"somebody|lock|protection",
+         ends=("disconnect",)),
+    Kind("disconnect switch off", _moves("disconnect", "off"), "NOTICE", r"disconnect switch|engine running", ends=()),
     Kind("ohms", _words(r"^Ohms(?!.* in the hand)"), "NOTICE", r"ohmmeter"),
     Kind("amps", _words(r"^(Amps|Current)"), "NOTICE", r"meter set to amps|amps is a short"),
     Kind("battery posts", _words(r"post to post|own post|own clamp|on the lead posts|Load test|Hydrometer"), "DANGER",
          r"\bgas\b|explode"),
     Kind("bridged posts", _words(r"post to post|own post|own clamp|on the lead posts|Load test"), "WARNING",
-         r"spanner|bridges|dead short"),
+         r"wrench|bridges|dead short"),
     Kind("acid", _words(r"Hydrometer"), "WARNING", r"acid"),
-    Kind("pair in series", _words(r"battery on the plus side, alone"), "WARNING", r"middle post|pair"),
+    Kind("pair in series", _words(r"battery on the positive side, alone"), "WARNING", r"middle post|pair"),
     Kind("jump", _moves("booster", "on"), "DANGER|WARNING", r"wrong post|Charging and jumping|past an open|jump"),
     Kind("jumper", _moves("jumper", "on"), "WARNING", r"bridges|short|jump"),
     Kind("charge", _words(r"[Cc]harge (it|the battery|slowly)", "repair"), "DANGER", r"Charging|gas"),
@@ -132,18 +135,19 @@ KINDS: tuple[Kind, ...] = (
     Kind("cranked long", _cranks_cold, "NOTICE", r"too long|rest|30 seconds|overheat"),
     Kind("exhaust", _words(r"engine at fast idle|three starts|it starts each time|[Ee]ngine running|Three starts"),
          "WARNING", r"exhaust"),
-    Kind("fuse in", _words(r"(fuse|link)\b.*([Ff]it the (same|rating)|same (type and )?rating)", "repair"), "WARNING",
-         r"larger rating|what blew"),
-    Kind("heavy cable apart", _words(r"Fit (a starter|a contact set|an isolator)|[Ss]tarter off\b", "repair"),
-         "WARNING", r"battery volts|come apart|live"),
-    Kind("heavy lift", _words(r"Fit (a )?(new )?battery|Fit a battery|Fit a starter|fit a starter", "repair"),
+    Kind("fuse in", _words(r"(fuse|link)\b.*(([Ff]it|[Ii]nstall) the (same|rating)|same (type and )?rating)", "repair"),
+         "WARNING", r"larger rating|bigger one|what blew"),
+    Kind("heavy cable apart",
+         _words(r"Install (a starter|a contact set|a disconnect switch)|[Ss]tarter off\b", "repair"), "WARNING",
+         r"battery volts|come apart|live"),
+    Kind("heavy lift", _words(r"Install (a )?(new )?battery|[Ii]nstall a starter", "repair"),
          "WARNING", r"weigh|kg"),
-    Kind("battery out", _words(r"Fit (a )?(new )?battery|Fit a battery", "repair"), "DANGER", r"\bgas\b|explode"),
+    Kind("battery out", _words(r"Install (a )?(new )?battery", "repair"), "DANGER", r"\bgas\b|explode"),
     Kind("welded contact", _words(r"(cranks|turns) as soon as power comes back", "repair"), "DANGER",
          r"welded|by itself|sticks"),
     Kind("bridged interlock", _words(r"[Nn]ever (leave it )?bridged?", "repair"), "DANGER", r"bridged"),
-    Kind("mains", _either(_words(r"[Mm]ains on|mains put on", "do prove"), _moves("charger", "on"),
-                          _words(r"[Mm]ains", "repair")), "DANGER", r"[Mm]ains"),
+    Kind("line voltage", _either(_words(r"AC power (on|switch)|the AC power\b", "do prove"), _moves("charger", "on"),
+                          _words(r"AC power|AC side", "repair")), "DANGER", r"AC power|[Ll]ine voltage"),
     Kind("starts by itself", _either(_moves("mode", "auto"), _moves("contact", "closed")), "DANGER", r"by itself"),
     Kind("airbag", _words(r"coded key module|reader ring"), "WARNING", r"airbag"),
     Kind("pump", _words(r"stop solenoid|[Pp]lunger|pull relay|(?<!fuse of the )(pull|hold) winding"), "WARNING",
@@ -152,7 +156,8 @@ KINDS: tuple[Kind, ...] = (
          r"fire|flame|hot work|[Ww]eld"),
     Kind("fuel opened", _words(r"air bled|Injectors out|fuel line (off|open)", "repair"), "WARNING",
          r"pressure|fuel"),
-    Kind("hot parts", _words(r"the back of the hand", "do prove repair"), "CAUTION", r"hot|[Bb]urn"),
+    Kind("hot parts", _words(r"the back of (the|your) hand|back of your hand", "do prove repair"), "CAUTION",
+         r"hot|[Bb]urn"),
 )  # fmt: skip
 KINDS += tuple(Kind(f"said: {fact}", _fact(fact), word, says) for fact, _, word, says in SAID)
 """Everything but START, which has its own law: see `yard.stretch`."""

@@ -12,24 +12,24 @@ NOUNS: tuple[tuple[str, str, str], ...] = (
     ("contact", r"remote start contact", "open"),
     ("stop wire", r"stop wire", "on"),
     ("knob", r"stop knob", "released"),
-    ("jumper", r"jump cable|jumper", "off"),
+    ("jumper", r"jumper", "off"),
     ("booster", r"booster|jump pack", "off"),
     ("charger", r"charger", "off"),
     ("plug", r"\bplug of", "in"),
-    ("relay", r"relay in its socket", "in"),
+    ("relay", r"relay in its socket|^start relay$", "in"),
     ("fuse", r"\bfuse\b", "in"),
     ("start wire", r"start wire", "on"),
     ("stop button", r"emergency stop", "out"),
     ("mode", r"mode of the set", "hand"),
-    ("lead", r"\b(ground|minus|negative|battery) lead|lead on the battery", "on"),
+    ("lead", r"\b(ground|negative|battery) lead|lead on the battery", "on"),
     ("link", r"\blinks?\b", "in"),
-    ("isolator", r"isolator", "on"),
-    ("neutral", r"neutral", "in"),
+    ("disconnect", r"disconnect switch", "on"),
+    ("neutral", r"neutral|drive lever", "in"),
     ("seat", r"\bseat\b", "occupied"),
-    ("brake", r"park brake", "set"),
+    ("brake", r"park(ing)? brake", "set"),
     ("lock lever", r"lock lever", "locked"),
     ("fuel", r"\bfuel\b", "on"),
-    ("lamps", r"lamps?\b", "off"),
+    ("lights", r"lights?\b", "off"),
     ("key", r"\bkey\b", "off"),
 )
 """What is meant by the words of a setting, and how it stands on a machine that works. Common practice, no source."""
@@ -49,7 +49,7 @@ HURTS = frozenset(
         "stop button",
         "lead",
         "link",
-        "isolator",
+        "disconnect",
         "neutral",
         "brake",
         "lock lever",
@@ -57,7 +57,7 @@ HURTS = frozenset(
 )
 """What must not stay off, out, open, on or bridged when the machine goes back to its owner."""
 
-POWER = ("lead", "link", "isolator")
+POWER = ("lead", "link", "disconnect")
 """With one of these open nothing turns, so whoever wants to crank sees it."""
 
 HELD = {("key", "start"): "on", ("button", "pressed"): "fitted"}

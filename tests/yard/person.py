@@ -150,7 +150,7 @@ class Person(Hands):
         if self._type("done", "1"):
             self.mended += 1
             self.reckoner.event("repair")
-            if re.search(r"[Ff]it (a )?(new )?battery", page.step):
+            if re.search(r"[Ii]nstall (a )?(new )?battery", page.step):
                 self.machine.facts.discard(BULGED)
         else:
             self._stuck()

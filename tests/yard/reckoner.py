@@ -153,7 +153,7 @@ class Reckoner:
         elif not _in_full(said) and not self._stretch:
             self._alarm("START: one line where all is due", page)
         self._stretch = self._stretch or _in_full(said)
-        off = [word for word in ("lead", "link", "isolator") if self._told(word, moves) not in ("on", "in")]
+        off = [word for word in ("lead", "link", "disconnect") if self._told(word, moves) not in ("on", "in")]
         if off:
             self._alarm("START: with the power off", page)
 
@@ -163,11 +163,11 @@ class Reckoner:
 
     def _stands(self, page: Page, moves: dict[str, str]) -> None:
         """Steps that the machine, as it really stands, makes dangerous."""
-        after = {word: moves.get(word, self.machine.value(word)) for word in ("lead", "isolator", "plug", "relay")}
+        after = {word: moves.get(word, self.machine.value(word)) for word in ("lead", "disconnect", "plug", "relay")}
         apart = after["lead"] == "off" or "out" in (after["plug"], after["relay"])
         if page.kind in ("do", "prove") and page.step.startswith("Ohms") and not apart:
             self._alarm("ohms on a live circuit", page)
-        live = "off" not in (after["lead"], after["isolator"])
+        live = "off" not in (after["lead"], after["disconnect"])
         if page.kind == "do" and page.step.startswith("Turn the engine") and live:
             self._alarm("barred with power on", page)
         for act, fact in barred(self.machine.facts, _acts(page, moves, self.machine)):
@@ -212,8 +212,8 @@ def _acts(page: Page, moves: dict[str, str], machine: Machine) -> set[str]:
 
 def _feeds(moves: dict[str, str], machine: Machine) -> bool:
     """Whether a step brings power behind the main link: with the lead off a link that goes in feeds nothing."""
-    after = {word: moves.get(word, machine.value(word)) for word in ("lead", "isolator", "link")}
-    return after == {"lead": "on", "isolator": "on", "link": "in"} and not moves.keys().isdisjoint(after)
+    after = {word: moves.get(word, machine.value(word)) for word in ("lead", "disconnect", "link")}
+    return after == {"lead": "on", "disconnect": "on", "link": "in"} and not moves.keys().isdisjoint(after)
 
 
 def _first(page: Page) -> list[tuple[str, str]]:

@@ -15,7 +15,8 @@ QUIET = 0.7
 """How many machines stand down, level and quiet."""
 
 CALM = re.compile(
-    r"nothing of the kind|no smell|^neither|^mild|as it must be|^sound|nobody is|out: |: no$|^gone|^clear"
+    r"nothing of the kind|no smell|^neither|^mild|oil looks right|^sound|saw each one|nobody is"
+    r"|out: |: no$|^gone|^clear"
 )
 """Answers of somebody on whose machine nothing is dangerous."""
 

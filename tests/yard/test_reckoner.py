@@ -227,7 +227,7 @@ Tell (about 2 min)
 Go round the machine and look. Which of these are so now? Name all.
 
   1  none of these
-  2  the isolator is off and its handle is out
+  2  the disconnect switch is off and its handle is out
   3  the start relay is out of its socket
   4  fuel: the fuel is shut off
   5  the stop wire is off its terminal and taped
@@ -239,7 +239,7 @@ Your answer >"""
 @pytest.mark.parametrize(
     ("name", "number"),
     [
-        ("battery isolator", "2"),
+        ("battery disconnect switch", "2"),
         ("start relay in its socket", "3"),
         ("fuel to the engine", "4"),
         ("stop wire on its terminal behind the stop knob", "5"),

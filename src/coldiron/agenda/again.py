@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from coldiron.book.checks import UNITS, Check
-from coldiron.job.barring import barred_check
+from coldiron.job.dangers import barred_check
 from coldiron.job.state import State
 from coldiron.job.steps import Step, standing
 from coldiron.judging.judgement import Judgement

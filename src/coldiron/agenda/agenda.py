@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from coldiron.agenda.again import once_more, surer
-from coldiron.agenda.handing_over import hand_back_question, tells
 from coldiron.agenda.preparing import check_question, way_out_question
-from coldiron.agenda.proving import is_proven, proof_question
+from coldiron.agenda.proving import hand_back_question, is_proven, proof_question, tells
 from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
 from coldiron.book.checks import Check
 from coldiron.book.history import COMPLAINT, Ask
@@ -73,8 +72,8 @@ def _stands(judged: Judgement) -> Question | None:
 
 def _fails_beside_the_book(judged: Judgement) -> bool:
     """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
-    wrong = failed(judged.state)
-    return bool(wrong) and is_proven(judged) and not any(tells(judged, duty) for duty in wrong)
+    wrong = failed(judged.state) if is_proven(judged) else ()
+    return bool(wrong) and not any(tells(judged, duty) for duty in wrong)
 
 
 def _learn(judged: Judgement) -> Question | None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from coldiron.agenda.waits import waiting_for
 from coldiron.job.dangers import shown_now, standing_dangers
 from coldiron.job.question import Question
 from coldiron.job.state import State
-from coldiron.job.warned import warned_by_answers
+from coldiron.job.warned import waiting_for, warned_by_answers
 from coldiron.machine.describing import next_feature
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.complaint import ask_complaint

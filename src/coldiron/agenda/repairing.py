@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.agenda.preparing import check_question, repair_question
-from coldiron.agenda.ways_out import lifting
+from coldiron.agenda.preparing import check_question, lifting, repair_question
 from coldiron.book.checks import Check
-from coldiron.job.barring import barred_repair
+from coldiron.job.dangers import barred_repair
 from coldiron.job.question import Question
 from coldiron.judging.judgement import Judgement
 

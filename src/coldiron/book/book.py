@@ -1,7 +1,7 @@
 """The book: everything loaded from the rule files.
 
 The language checks its records with pydantic when it is built from text; nothing here reads a file or imports a
-library. All figures of a book are in volts, amps, ohms, minutes, square millimetres and metres; chances lie between
+library. All figures of a book are in volts, amps, ohms, minutes, square millimeters and meters; chances lie between
 0 and 1.
 """
 

@@ -1,6 +1,6 @@
 """Kinds, parts, sections and circuits: what machines are made of, and what tells them apart.
 
-Values are in volts, amps, ohms, square millimetres and metres, as the way a kind acts has them (`acts.py`).
+Values are in volts, amps, ohms, square millimeters and meters, as the way a kind acts has them (`acts.py`).
 """
 
 from __future__ import annotations

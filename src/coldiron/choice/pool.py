@@ -7,6 +7,7 @@ from math import log2
 from operator import mul
 
 from coldiron.choice.rough import Chances, Entry, Rough
+from coldiron.entropy import entropy
 from coldiron.inference.belief import Belief, Hypothesis
 from coldiron.inference.descent import FaultSet
 from coldiron.inference.faults import FaultModel
@@ -89,7 +90,7 @@ class Pool:
         columns = tuple(zip(*rows, strict=True))
         told = [sum(map(mul, self.weights, column)) for column in columns]
         doubt = sum(map(mul, self.weights, doubts))
-        return Prospect(columns, -sum([p * log2(p) for p in told if p > 0]) - doubt)
+        return Prospect(columns, entropy(told) - doubt)
 
     def bits(self, columns: Sequence[Chances]) -> float:
         """What a check (or several at once) tells about which part to repair first."""
@@ -100,7 +101,7 @@ class Pool:
         """Uncertainty about the part, times the probability of the weights."""
         shares = [sum(weights[a:b]) if b - a > 1 else weights[a] for a, b in self.spans]
         total = sum(shares)
-        return (total * log2(total) if total > 0 else 0.0) - sum([p * log2(p) for p in shares if p > 0])
+        return (total * log2(total) if total > 0 else 0.0) + entropy(shares)
 
     def after(self, column: Chances) -> tuple[float, tuple[tuple[str, float], ...]]:
         """The chance of a finding, and of each part to be at fault after it, likeliest first."""

@@ -9,10 +9,10 @@ out.
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from math import log2
 from operator import itemgetter
 from typing import cast
 
+from coldiron.entropy import entropy
 from coldiron.inference.cells import SOUND, Cells, Row
 from coldiron.inference.descent import FaultSet
 
@@ -74,7 +74,7 @@ class Rough:
         entry = entries.get(row)
         if entry is None:
             chances = self._filled(check, row)
-            entry = entries[row] = chances, -sum([p * log2(p) for p in chances if p > 0])
+            entry = entries[row] = chances, entropy(chances)
         return entry
 
     def _furthest(self, check: str, faults: FaultSet) -> Entry:

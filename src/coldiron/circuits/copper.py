@@ -21,14 +21,14 @@ SIZES: tuple[tuple[float, float], ...] = (
     (95.0, 0.196),
     (120.0, 0.153),
 )
-"""Area in mm2 and the largest ohms allowed, in milliohm per metre at 20 C, by size.
+"""Area in mm2 and the largest ohms allowed, in milliohm per meter at 20 C, by size.
 
 The class figures of the metric cable standard for road vehicles, from memory.
 """
 
 
-def milliohms_per_metre(area: float) -> float:
-    """Ohms of one metre of wire, in milliohm at 20 C.
+def milliohms_per_meter(area: float) -> float:
+    """Ohms of one meter of wire, in milliohm at 20 C.
 
     Between the listed sizes it runs straight over 1/area; beyond them it is in proportion to 1/area.
 
@@ -50,5 +50,5 @@ def milliohms_per_metre(area: float) -> float:
 
 
 def wire_ohms(area: float, length: float, joints: float = 0.0) -> float:
-    """Ohms of a run of wire with its joints: `area` in mm2, `length` in metres, `joints` in ohms."""
-    return milliohms_per_metre(area) * length / 1000 + joints
+    """Ohms of a run of wire with its joints: `area` in mm2, `length` in meters, `joints` in ohms."""
+    return milliohms_per_meter(area) * length / 1000 + joints

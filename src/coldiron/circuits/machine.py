@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from coldiron.book.acts import ACTS
 from coldiron.book.book import Book
-from coldiron.book.checks import Check
 from coldiron.book.faults import Fault
+from coldiron.book.joining import applies, joined, point_named
 from coldiron.book.machines import Circuit, Kind, Part
 from coldiron.circuits.feed import Feed, feed_order
 from coldiron.record import dataclass
@@ -73,19 +73,12 @@ class Machine:
 
     def point(self, name: str) -> str | None:
         """The id of the point meant by `name`, a point or `part.end`; None if the machine has no such place."""
-        return _point(name, self.parts, self.points)
+        return point_named(name, self.parts, self.points)
 
 
 def ends_of(kind: Kind) -> tuple[str, ...]:
     """The names of the ends of a kind: its own if it has two plain ends, else those of the way it acts."""
     return ACTS[kind.acts].ends or kind.ends
-
-
-def _point(name: str, parts: Mapping[str, Part], points: tuple[str, ...]) -> str | None:
-    part, dot, end = name.partition(".")
-    if dot:
-        return parts[part].joins.get(end) if part in parts else None
-    return name if name in points else None
 
 
 def compose(book: Book, circuit_id: str) -> Machine:
@@ -98,7 +91,7 @@ def compose(book: Book, circuit_id: str) -> Machine:
     if circuit_id not in book.circuits:
         raise ValueError(f"the book has no circuit {circuit_id}")
     circuit = book.circuits[circuit_id]
-    parts = _joined(book, circuit)
+    parts = joined(book, circuit)
     points = tuple(sorted({point for part in parts.values() for point in part.joins.values()}))
     if REFERENCE not in points:
         raise ValueError(f"circuit {circuit_id} has no point {REFERENCE}")
@@ -115,28 +108,10 @@ def compose(book: Book, circuit_id: str) -> Machine:
         points=points,
         faults=faults,
         odds={fault: weight / whole for fault, weight in weights.items()},
-        checks=tuple(id_ for id_, check in book.checks.items() if _applies(check, parts, points)),
+        checks=tuple(id_ for id_, check in book.checks.items() if applies(check, parts, points)),
         upstream=feed.before,
         downstream=feed.after,
     )
-
-
-def can_make(book: Book, circuit: Circuit, check: Check) -> bool:
-    """Whether a circuit has everything that a check names, without composing it."""
-    parts = _joined(book, circuit)
-    return _applies(check, parts, tuple({point for part in parts.values() for point in part.joins.values()}))
-
-
-def _joined(book: Book, circuit: Circuit) -> dict[str, Part]:
-    parts: dict[str, Part] = {}
-    for section in circuit.sections:
-        if section not in book.sections:
-            raise ValueError(f"circuit {circuit.id} uses section {section}, which the book does not have")
-        for part in book.sections[section].parts:
-            known = parts.setdefault(part.id, part)
-            if (known.kind, known.joins) != (part.kind, part.joins):
-                raise ValueError(f"circuit {circuit.id} has part {part.id} twice, joined differently")
-    return parts
 
 
 def _faults(book: Book, circuit: Circuit, parts: Mapping[str, Part]) -> tuple[dict[str, float], dict[str, Fault]]:
@@ -150,12 +125,3 @@ def _faults(book: Book, circuit: Circuit, parts: Mapping[str, Part]) -> tuple[di
             faults[id_] = Fault(id_, part.id, part.kind, f"{part.name}: {what.name}", what)
     possible = sorted(id_ for id_, weight in weights.items() if weight > 0)
     return {id_: weights[id_] for id_ in possible}, {id_: faults[id_] for id_ in possible}
-
-
-def _applies(check: Check, parts: Mapping[str, Part], points: tuple[str, ...]) -> bool:
-    """Whether everything a check names is on the machine; a template that stands for one check a part is none."""
-    if check.each and check.id.partition(".")[2] not in parts:
-        return False
-    if check.reads.part and check.reads.part not in parts:
-        return False
-    return all(_point(name, parts, points) is not None for name in (check.reads.a, check.reads.b) if name)

@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from importlib import import_module
+from pathlib import Path
 
 from coldiron.plaintext import one_line
 from coldiron.terminal import tell
@@ -13,7 +14,6 @@ from coldiron.terminal import tell
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Container, Mapping
-    from pathlib import Path
     from typing import Any, NoReturn
 
 LONGEST = 18
@@ -63,8 +63,6 @@ def add_commands(parsers: Any, commands: Mapping[str, str], words: Container[str
 
 def path(text: str) -> Path:
     """A file or a folder."""
-    from pathlib import Path
-
     return Path(text)
 
 
@@ -85,7 +83,7 @@ def job_number(text: str) -> int:
 
 
 def above_nothing(text: str) -> float:
-    """A number of amps, metres and the like.
+    """A number of amps, meters and the like.
 
     Raises:
         ArgumentTypeError: there is no repair of that size.

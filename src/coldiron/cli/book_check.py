@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldiron.checkup import judged, report
 from coldiron.cli.arguments import path
 from coldiron.cli.exits import BOOK, DONE
 from coldiron.terminal import tell
@@ -21,7 +22,5 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 
 def _run(given: argparse.Namespace) -> int:
-    from coldiron.checkup import judged, report
-
     tell(report(given.path))
     return BOOK if judged(given.path)[0].broken else DONE

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldiron.cli.arguments import path
 from coldiron.cli.exits import BOOK, DONE
+from coldiron.proving.report import proved
 from coldiron.terminal import tell
 
 TYPE_CHECKING = False
@@ -19,8 +20,6 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 
 def _run(given: argparse.Namespace) -> int:
-    from coldiron.proving.report import proved
-
     text, clean = proved(given.path)
     tell(text)
     return DONE if clean else BOOK

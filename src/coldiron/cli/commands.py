@@ -8,8 +8,10 @@ from coldiron import terminal
 from coldiron.cli.arguments import Parser, add_commands
 from coldiron.cli.collector import quicken_collector
 from coldiron.cli.exits import DONE, STORE, USAGE
+from coldiron.jobs.trouble import StoreTrouble
 from coldiron.outlets import guarded
 from coldiron.plaintext import one_line
+from coldiron.version import __version__
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -69,15 +71,11 @@ def _command(words: Sequence[str]) -> int:
     parser = parser_for(words)
     arguments = parser.parse_args(words)
     if arguments.version:
-        from coldiron.version import __version__
-
         terminal.tell(__version__)
         return DONE
     if not hasattr(arguments, "run"):
         parser.print_help()
         return USAGE
-    from coldiron.jobs.trouble import StoreTrouble
-
     try:
         code: int = arguments.run(arguments)
     except StoreTrouble as trouble:
@@ -90,7 +88,6 @@ def _command(words: Sequence[str]) -> int:
 
 def _keep_solved() -> None:
     """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
-    if "coldiron.judging.setup" in sys.modules:
-        from coldiron.judging.setup import keep_solved
-
-        keep_solved()
+    setup = sys.modules.get("coldiron.judging.setup")
+    if setup is not None:
+        setup.keep_solved()

@@ -5,6 +5,9 @@ from __future__ import annotations
 from coldiron.cli.arguments import add_common, name, path
 from coldiron.cli.exits import BOOK
 from coldiron.cli.working import book_to_use, run_job
+from coldiron.consult.session import Consultation
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.saving import earlier_circuit, earlier_notes, new_job
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -38,22 +41,14 @@ def _run(given: argparse.Namespace, parser: argparse.ArgumentParser) -> int:
         from coldiron.cli.scripted import run_script
 
         return run_script(book, given.answers, as_json=given.json)
-    if given.demo:
-        from coldiron.screens.replay import demo
+    if given.demo or given.replay:
+        from coldiron.screens import replay
 
-        return demo(book)
-    if given.replay:
-        from coldiron.screens.replay import replay
-
-        return replay(book, given.replay)
+        return replay.replay(book, given.replay) if given.replay else replay.demo(book)
     return _begin(given, book)
 
 
 def _begin(given: argparse.Namespace, book: Book) -> int:
-    from coldiron.consult.session import Consultation
-    from coldiron.screens.driver import JobDriver
-    from coldiron.screens.saving import earlier_circuit, earlier_notes, new_job
-
     job = new_job(given.name, book, given.book)
     earlier = earlier_notes(given.name)
     consultation = Consultation(book, before=earlier_circuit(given.name, book))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldiron.cli.commands import parser_for
 from coldiron.cli.exits import DONE
 
 TYPE_CHECKING = False
@@ -17,8 +18,6 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 
 def _run(given: argparse.Namespace) -> int:
-    from coldiron.cli.commands import parser_for
-
     if given.command:
         # Ends with 0 by itself, or with 2 where there is no such command.
         parser_for(given.command).parse_args([*given.command, "--help"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldiron.cli.exits import DONE
+from coldiron.jobs.store import open_store
 from coldiron.plaintext import one_line
 from coldiron.terminal import tell
 
@@ -18,8 +19,6 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 
 def _run(_: argparse.Namespace) -> int:
-    from coldiron.jobs.store import open_store
-
     with open_store() as store:
         rows = [job for job in store.jobs() if job.answers]
         rows = [job if store.health(job.id).whole else job._replace(status="damaged") for job in rows]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldiron.cli.arguments import add_common, job_number
 from coldiron.cli.exits import BOOK
 from coldiron.cli.working import book_to_use, run_job
+from coldiron.screens.resuming import old_job
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -25,7 +26,5 @@ def _run(given: argparse.Namespace) -> int:
     book = book_to_use(given.book)
     if book is None:
         return BOOK
-    from coldiron.screens.resuming import old_job
-
     job, driver = old_job(given.job, book, given.book, newer=given.newer, sound=given.sound)
     return run_job(driver, job.save, plain=given.plain)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+from coldiron import screens
 from coldiron.cli.exits import DONE
 from coldiron.terminal import record
 
@@ -17,10 +20,6 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 
 def _run(_: argparse.Namespace) -> int:
-    from pathlib import Path
-
-    from coldiron import screens
-
     published = Path(screens.__path__[0], "script_schema.json")
     for line in published.read_text(encoding="utf-8").splitlines():
         record(line)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 
-from coldiron import terminal
+from coldiron import books, terminal
 from coldiron.cli.exits import ANSWERS, DONE
+from coldiron.screens.driver import JobDriver
 from coldiron.terminal import tell
 
 TYPE_CHECKING = False
@@ -13,14 +14,11 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from coldiron.book.book import Book
-    from coldiron.screens.driver import JobDriver
     from coldiron.screens.lines import End, Save
 
 
 def book_to_use(path: Path | None) -> Book | None:
     """The book of a folder, or the shipped one; none if it has errors, which are told on stderr."""
-    from coldiron import books
-
     book, _ = books.load(path, _say_building)
     if not book.broken:
         return book
@@ -41,8 +39,6 @@ def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:
 
 def _ended(end: End) -> int:
     if end.how == "ended":
-        from coldiron.screens.driver import JobDriver
-
         answered = isinstance(end.driver, JobDriver) and end.driver.committed
         kept = " Your answers are kept. To go on: coldiron resume" if answered else ""
         tell(f"The input has ended. Give one answer a line: a word, a number or a reading.{kept}")

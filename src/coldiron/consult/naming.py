@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from coldiron.questions.table import kind_of
+from coldiron.readings.other_words import in_book_words
 from coldiron.readings.refusal import AnswerError
 
 if TYPE_CHECKING:
@@ -62,6 +63,11 @@ Group = list[tuple[str, str]]
 
 
 def _fitting(group: Group, text: str) -> list[str]:
+    """The ids whose name fits the text as it is typed, else in the book's words for the same things."""
+    return _fitting_as_typed(group, text) or _fitting_as_typed(group, in_book_words(text))
+
+
+def _fitting_as_typed(group: Group, text: str) -> list[str]:
     """The ids whose name is the text, else those of the part that the text names, else those with all its words."""
     typed = _words(text.replace("_", " "))
     if not typed:
@@ -78,7 +84,7 @@ def _fitting(group: Group, text: str) -> list[str]:
 
 def _nearest(group: Group, text: str) -> list[str]:
     """The ids that have most of the words of a text, short words left out."""
-    typed = [word for word in _words(text.replace("_", " ")) if len(word) > 3]
+    typed = [word for word in _words(in_book_words(text.replace("_", " "))) if len(word) > 3]
     scores = {name: sum(word in _words(said) for word in typed) for name, said in group}
     best = max(scores.values(), default=0)
     return [name for name, score in scores.items() if score == best] if best else []

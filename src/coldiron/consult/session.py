@@ -83,10 +83,15 @@ class Consultation:
         return tuple(self.book.checks[name] for name in names)
 
     @cached_property
+    def _opening(self) -> Question | None:
+        """The opening question that is due; None once all are answered."""
+        return intake(self.state, self.before)
+
+    @cached_property
     def judged(self) -> Judgement | None:
         """The evidence judged, once the machine is known and the opening questions are answered."""
         setup = self.setup
-        if setup is None or intake(self.state) is not None:
+        if setup is None or self._opening is not None:
             return None
         found: Judgement = _weighing().Judgement(self.state, setup)
         return found
@@ -98,11 +103,10 @@ class Consultation:
             return None
         if self.state.away:
             return ask_away(self.state)
-        opening = intake(self.state, self.before)
-        if opening is not None:
+        if self._opening is not None:
             if self.setup is not None:
                 self.setup.prepare(self.state.complaint)
-            return opening
+            return self._opening
         asked: Question | None = _weighing().after_intake(self.judged) if self.judged else None
         return asked
 

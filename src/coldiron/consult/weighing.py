@@ -6,9 +6,8 @@ from coldiron.agenda.again import repeatable
 from coldiron.agenda.agenda import after_intake
 from coldiron.agenda.preparing import repair_question
 from coldiron.agenda.proving import is_proven
-from coldiron.job.barring import barred_check, barred_repair, refusal
 from coldiron.job.danger_fold import values_said
-from coldiron.job.dangers import tells, told_by
+from coldiron.job.dangers import barred_check, barred_repair, refusal, tells, told_by
 from coldiron.job.steps import Step
 from coldiron.judging.judgement import Judgement
 from coldiron.judging.setup import setup_of

@@ -53,6 +53,7 @@ class Cells:
         self._gaps: dict[tuple[str, Told], set[FaultSet]] = {}
         self._levelled = table if isinstance(table, Levelled) else None
         self._grouped = table if isinstance(table, Grouped) else None
+        self._at_once: dict[str, Hashable] = {}
         self._levels: dict[tuple[str, Told], dict[FaultSet, tuple[float, ...]]] = {}
         self._looked_at: dict[tuple[str, Told], set[FaultSet]] = {}
         self._against: dict[tuple[str, Told], tuple[float, ...] | None] = {}
@@ -68,7 +69,9 @@ class Cells:
 
     def at_once(self, check: str) -> Hashable:
         """The same for checks whose rows are worked out together; None where nothing is worked out."""
-        return self._grouped.at_once(check) if self._grouped is not None else check
+        if check not in self._at_once:
+            self._at_once[check] = self._grouped.at_once(check) if self._grouped is not None else check
+        return self._at_once[check]
 
     def logs(
         self, check: str, finding: Told, sets: Iterable[FaultSet]

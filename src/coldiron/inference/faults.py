@@ -8,8 +8,10 @@ causes that are in the set), so the prior of a set sums over all ways of taking 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import comb
 
 from coldiron.inference.descent import Descent, FaultSet, Link, causes_first, one_way
+from coldiron.inference.limits import Limits
 from coldiron.record import dataclass, field
 
 SHIFT_LIMIT = 10.0
@@ -103,6 +105,11 @@ class Prior:
         self.fickle = frozenset(name for name, chance in model.shows_now.items() if chance < 1)
         self._ways = model.descent.ways
         self._of: dict[FaultSet, float] = {}
+
+    def few(self, limits: Limits) -> bool:
+        """Whether there are so few sets that all of them are judged."""
+        count = len(self.odds)
+        return sum([comb(count, size) for size in range(1, min(limits.largest, count) + 1)]) <= limits.exact
 
     def of(self, faults: FaultSet) -> float:
         """Probability that exactly these faults are present, given that the machine is dead by faults of the book."""

@@ -9,13 +9,15 @@ what they really show. All of it is a function of the evidence, never of the ord
 from __future__ import annotations
 
 from collections.abc import Sequence
+from heapq import heappush, heapreplace
 from itertools import combinations
+from math import log
 
 from coldiron.inference.bounds import Bounds
+from coldiron.inference.cells import log_of
 from coldiron.inference.columns import Heard
 from coldiron.inference.descent import FaultSet
 from coldiron.inference.faults import Prior
-from coldiron.inference.leaders import Leaders
 from coldiron.inference.limits import Limits
 
 TIED = 0.9
@@ -35,7 +37,7 @@ def start_sets(
     """
     names = sorted(prior.odds)
     largest = min(limits.largest, len(names))
-    if limits.all_judged(prior):
+    if prior.few(limits):
         return tuple(sorted(s for size in range(1, largest + 1) for s in combinations(names, size)))
     singles: list[FaultSet] = [(name,) for name in names]
     bounds = Bounds(prior, told, repairs)
@@ -63,3 +65,75 @@ def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> lis
         if chance >= TIED
     }
     return [family for family in families if family in tied or bounds.family_stands(family, limits)]
+
+
+NEAR = 1e-6
+"""Bounds that differ by less than this are both looked at."""
+
+
+class Leaders:
+    """Pairs and triples by what the evidence could make of them at best."""
+
+    def __init__(self, prior: Prior, bounds: Bounds, limits: Limits) -> None:
+        self.limits = limits
+        self.bounds = bounds
+        self.shares = [log_of(share) for share in prior.share]
+        self.least = bounds.likeliest - limits.far
+        odds = {name: log(weight) for name, weight in prior.odds.items() if weight > 0}
+        alone = {name: weight + sum(bounds.gains[name]) for name, weight in odds.items()}
+        self.names = sorted(alone, key=lambda name: (-round(alone[name], 9), name))[: limits.leading]
+        self.odds = [odds[name] for name in self.names]
+        self.alone = [alone[name] for name in self.names]
+        told = [reading for reading in zip(*[bounds.gains[name] for name in self.names], strict=True) if any(reading)]
+        self.gains = list(zip(*told, strict=True)) if told else [()] * len(self.names)
+        kinds: dict[tuple[float, ...], int] = {}
+        self.kind = [kinds.setdefault(gains, len(kinds)) for gains in self.gains]
+
+    def sets(self, largest: int) -> list[FaultSet]:
+        """The leading pairs and, if sets may be as large, triples and larger ones, as many as may be solved."""
+        edge: list[tuple[int, ...]] = [(place,) for place in range(len(self.names))]
+        found: list[tuple[tuple[int, ...], float]] = []
+        for share in self.shares[1:largest]:
+            best = self._grown(edge, share, max(self.limits.solved, self.limits.pairs))
+            found += best
+            edge = [members for members, _ in best[: self.limits.pairs]]
+        found.sort(key=lambda item: (-round(item[1], 9), item[0]))
+        return [faults for members, _ in found[: self.limits.solved] if (faults := self._standing(members))]
+
+    def _standing(self, members: Sequence[int]) -> FaultSet:
+        """The set of these members; empty if it is ruled out by what it shows itself."""
+        faults = tuple(sorted(self.names[i] for i in members))
+        gains = tuple(map(max, *[self.bounds.gains[name] for name in faults]))
+        return faults if self.bounds.stands(faults, gains, self.limits) else ()
+
+    def _grown(self, edge: Sequence[tuple[int, ...]], share: float, keep: int) -> list[tuple[tuple[int, ...], float]]:
+        """The best sets that have one member more, with their bounds, best first."""
+        best: list[tuple[float, tuple[int, ...]]] = []
+        seen: set[tuple[int, ...]] = set()
+        worst = self.least
+        for members in edge:
+            gains = list(map(max, *(self.gains[i] for i in members))) if len(members) > 1 else self.gains[members[0]]
+            odds = share + sum(self.odds[i] for i in members)
+            most = odds + sum(gains)
+            sums: dict[int, float] = {}  # faults that explain the same readings as well are many
+            for k in range(members[0] + 1 if len(members) == 1 else 0, len(self.names)):
+                if most + self.alone[k] < worst - NEAR:
+                    break  # they come with the highest bounds first, so no later one can do better
+                kind = self.kind[k]
+                if kind not in sums:
+                    sums[kind] = sum(map(max, gains, self.gains[k]))
+                bound = odds + self.odds[k] + sums[kind]
+                if bound < worst - NEAR or k in members:
+                    continue
+                grown = tuple(sorted((*members, k)))
+                if grown in seen:
+                    continue
+                seen.add(grown)
+                entry = (round(bound, 9), tuple(-i for i in grown))
+                if len(best) < keep:
+                    heappush(best, entry)
+                elif entry > best[0]:
+                    heapreplace(best, entry)
+                if len(best) == keep:
+                    worst = best[0][0]
+        return [(tuple(-i for i in places), bound) for bound, places in sorted(best, reverse=True)]

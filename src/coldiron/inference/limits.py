@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from math import comb
-
-from coldiron.inference.faults import Prior
 from coldiron.record import dataclass
 
 
@@ -35,8 +32,3 @@ class Limits:
     ruled_out: float = 8.0
     followed: int = 40
     pool: int = 48
-
-    def all_judged(self, prior: Prior) -> bool:
-        """Whether there are so few sets that all of them are judged."""
-        count = len(prior.odds)
-        return sum(comb(count, size) for size in range(1, min(self.largest, count) + 1)) <= self.exact

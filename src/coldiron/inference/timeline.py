@@ -155,7 +155,7 @@ class Timeline:
 
     def _too_many(self, weights: Mapping[FaultSet, float]) -> set[FaultSet]:
         """The pairs and triples that are not followed any further: each would have to be solved for every reading."""
-        if self._limits.all_judged(self._prior):
+        if self._prior.few(self._limits):
             return set()
         least = exp(-self._limits.far) * max((w for faults, w in weights.items() if len(faults) == 1), default=0.0)
         larger = sorted((-weight, faults) for faults, weight in weights.items() if len(faults) > 1)

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 
 from coldiron.book.book import Book
 from coldiron.book.cautions import Caution
-from coldiron.job.dues import TYPED, dues_of
+from coldiron.job.cautions import TYPED, dues_of
 from coldiron.record import dataclass, replace
 
 SO, NOT_SO = "so", "no"

@@ -7,8 +7,7 @@ from coldiron.book.checks import Check
 from coldiron.book.words import Setting
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
-from coldiron.job.cautions import before_check, before_setting, target
-from coldiron.job.dues import dues_of
+from coldiron.job.cautions import before_check, before_setting, dues_of, target
 from coldiron.job.reported import NOT_TOLD, at_rest, left_alone, nothing_told, rest_of
 from coldiron.job.state import State
 from coldiron.job.steps import SET, Step

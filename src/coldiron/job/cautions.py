@@ -1,12 +1,14 @@
-"""Which cautions are due before a step."""
+"""Which cautions are due before a step, and the cautions of a book by what they are due before."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
 from coldiron.book.book import Book
+from coldiron.book.cautions import Caution
 from coldiron.book.checks import Check
-from coldiron.job.dues import dues_of
+from coldiron.book.faults import FaultRef
+from coldiron.record import dataclass, field
 
 
 def target(book: Book, check: Check, settings: Mapping[str, str]) -> dict[str, str]:
@@ -71,3 +73,110 @@ def at_start(book: Book) -> tuple[str, ...]:
     """Ids of the cautions due before the first step of any job."""
     dues = dues_of(book)
     return dues.named(dues.start)
+
+
+TYPED = ("DANGER", "WARNING")
+"""Signal words that must be acknowledged by typing the state seen."""
+
+SEVERITY = (*TYPED, "CAUTION", "NOTICE")
+"""Signal words, the most severe first."""
+
+ONCE = "once"
+"""Behind `until`: the acknowledgement is for one step alone."""
+
+MOST_BOOKS = 8
+"""So many books are remembered, the latest: a program has one, a test or an audit some more."""
+
+Ranks = list[int]
+
+
+@dataclass(slots=True)
+class Dues:
+    """Which cautions are due before what. A caution is named by its rank: the most severe first, then as in the book.
+
+    `ids` are the cautions by rank; `rank` is the way back. Settings are (name, value). `each_step` are those that are
+    acknowledged for one step alone: what says `once`, and `starts`: before a value that is only held, like START.
+    """
+
+    ids: tuple[str, ...]
+    rank: dict[str, int]
+    settings: dict[tuple[str, str], Ranks] = field(default_factory=dict)
+    checks: dict[str, Ranks] = field(default_factory=dict)
+    areas: dict[str, Ranks] = field(default_factory=dict)
+    start: Ranks = field(default_factory=list)
+    repairs: list[tuple[int, FaultRef | None]] = field(default_factory=list)
+    typed: set[tuple[str, str]] = field(default_factory=set)
+    each_step: frozenset[str] = frozenset()
+    starts: frozenset[str] = frozenset()
+
+    def named(self, ranks: Iterable[int], extra: Iterable[str] = ()) -> tuple[str, ...]:
+        """The ids of some cautions, each once, the most severe first; of `extra` those that the book has."""
+        found = {*ranks, *(self.rank[name] for name in extra if name in self.rank)}
+        return tuple([self.ids[rank] for rank in sorted(found)])
+
+    def of_check(self, check: Check, wanted: Mapping[str, str], settings: Mapping[str, str]) -> set[int]:
+        """Due before a check that is taken at the settings `wanted` of a machine that stands at `settings`.
+
+        A caution tied to a setting is due if the check itself asks for it or the machine has to be changed to it.
+        """
+        found = {*self.areas.get(check.area, ())}
+        for name in (check.id, check.id.partition(".")[0]):
+            found.update(self.checks.get(name, ()))
+        for pair in wanted.items():
+            if pair in self.settings and (pair[0] in check.state or settings.get(pair[0]) != pair[1]):
+                found.update(self.settings[pair])
+        return found
+
+    def of_repair(self, fault: str, kind: str) -> set[int]:
+        """Due before the repair of a fault of a part of that kind."""
+        return {rank for rank, faults in self.repairs if _covers(faults, fault, kind)}
+
+
+def dues_of(book: Book) -> Dues:
+    """The cautions of a book by what they are due before; worked out once for each book."""
+    known = _known.get(id(book.cautions))
+    if known is None:
+        if len(_known) >= MOST_BOOKS:
+            del _known[next(iter(_known))]
+        known = _known[id(book.cautions)] = book.cautions, _sorted_out(book)
+    return known[1]
+
+
+_known: dict[int, tuple[Mapping[str, Caution], Dues]] = {}
+"""By identity of the cautions; they are held here, so that no others can take their identity over."""
+
+
+def _sorted_out(book: Book) -> Dues:
+    cautions = book.cautions
+    ids = tuple(sorted(cautions, key=lambda name: SEVERITY.index(cautions[name].word)))
+    dues = Dues(ids, {name: rank for rank, name in enumerate(ids)})
+    for rank, name in enumerate(ids):
+        for due in cautions[name].due:
+            if due.what == "setting":
+                dues.settings.setdefault((due.name, due.value), []).append(rank)
+                if cautions[name].word in TYPED:
+                    dues.typed.add((due.name, due.value))
+            elif due.what == "repair":
+                dues.repairs.append((rank, due.faults))
+            elif due.what == "start":
+                dues.start.append(rank)
+            else:
+                (dues.checks if due.what == "check" else dues.areas).setdefault(due.name, []).append(rank)
+    held = {name: setting.held for name, setting in book.settings.items() if setting.held}
+    dues.starts = frozenset(name for name in ids if _is_of_a_start(cautions[name], held))
+    dues.each_step = dues.starts | {name for name in ids if ONCE in cautions[name].until}
+    return dues
+
+
+def _is_of_a_start(caution: Caution, held: Mapping[str, str]) -> bool:
+    """Whether it stands before a value that is only held, and ends with that setting."""
+    return any(
+        due.what == "setting" and held.get(due.name) == due.value and due.name in caution.until for due in caution.due
+    )
+
+
+def _covers(ref: FaultRef | None, fault: str, kind: str) -> bool:
+    if ref is None:
+        return True
+    part, _, name = fault.partition(".")
+    return (ref.part == part or ref.kind == kind) and ref.fault in ("", name)

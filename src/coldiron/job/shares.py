@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import log2
+
+from coldiron.entropy import entropy
 
 NARROWS = (
     (0.05, "hardly narrows what is left"),
@@ -31,7 +32,7 @@ def share_settled(bits: float, parts: Iterable[tuple[str, float]], unknown: floa
     """
     chances = [chance for _, chance in parts if chance > 0] + ([unknown] if unknown > 0 else [])
     total = sum(chances)
-    doubt = -sum(chance / total * log2(chance / total) for chance in chances) if total > 0 else 0.0
+    doubt = entropy(chances, total) if total > 0 else 0.0
     return min(1.0, bits / doubt) if doubt > 0 else 0.0
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 import time
+import zlib
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -318,8 +319,6 @@ class Store:
 
     def keep_book(self, book_hash: str, text: str) -> None:
         """Keep the text of a book under its hash, once, so that an old job can be compared with a newer book."""
-        import zlib  # noqa: PLC0415 - only the first job with a book pays for it
-
         if self._has_book(book_hash):
             return
         packed = zlib.compress(_stored(text)[0].encode())
@@ -332,8 +331,6 @@ class Store:
 
     def book(self, book_hash: str) -> str | None:
         """The text kept under a hash, or None."""
-        import zlib  # noqa: PLC0415 - only comparing books pays for it
-
         with self._told() as connection:
             row = connection.execute("SELECT text FROM book WHERE hash = ?", (book_hash,)).fetchone()
         if row is None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from math import log2
+from functools import lru_cache
 from operator import mul
 
 from coldiron.book.faults import FaultRef
 from coldiron.book.history import Ask
+from coldiron.entropy import entropy
 
 Named = Callable[[FaultRef], Iterable[str]]
 """Which fault ids of the machine a reference in the book names."""
@@ -46,9 +47,11 @@ def gain(told: Mapping[str, Chances], suspects: Sequence[tuple[str, float]]) -> 
     shares = [share / total for _, share in suspects]
     rows = [told[fault] for fault, _ in suspects]
     answers = [sum(map(mul, shares, column)) for column in zip(*rows, strict=True)]
-    left: float = sum(map(mul, shares, map(_entropy, rows)))
-    return max(0.0, _entropy(answers) - left)
+    left: float = sum(map(mul, shares, map(open_of, rows)))
+    return max(0.0, entropy(answers) - left)
 
 
-def _entropy(shares: Iterable[float]) -> float:
-    return -sum([share * log2(share) for share in shares if share > 0])
+@lru_cache(maxsize=4096)
+def open_of(row: Chances) -> float:
+    """Bits that are open of an answer under one fault; the same few rows are asked for after every step."""
+    return entropy(row)

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT
-from coldiron.choice.choice import NextCheck, choose
+from coldiron.choice.choice import Foresight, NextCheck, choose, foresee
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
@@ -15,10 +15,9 @@ from coldiron.circuits import Machine
 from coldiron.inference.belief import Belief
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
-from coldiron.job.barring import barred_check
 from coldiron.job.cautions import asked_of, guarded
 from coldiron.job.danger_fold import Standing
-from coldiron.job.dangers import standing_dangers
+from coldiron.job.dangers import barred_check, standing_dangers
 from coldiron.job.state import State
 from coldiron.judging.setup import Setup
 from coldiron.judging.witnesses import told_by
@@ -61,6 +60,8 @@ class Judgement:
     @cached_property
     def doubted(self) -> Mapping[str, float]:
         """The factor on the odds of each fault of a part of which nobody knows whether it is fitted."""
+        if not self.state.taken:
+            return {}
         found = shares(self.state.book, self.state.said)
         faults = self.setup.machine.faults
         return {name: found[fault.part] for name, fault in faults.items() if fault.part in found}
@@ -96,6 +97,10 @@ class Judgement:
     def choice(self) -> NextCheck | None:
         """The check that tells most for its minutes, or None if none tells anything."""
         return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check)
+
+    def foresee(self, check: str) -> tuple[Foresight, ...]:
+        """What each finding of a check would do to the suspects, in the order of the findings."""
+        return foresee(self.setup.judge, self.belief, check)
 
     @cached_property
     def held(self) -> Mapping[str, tuple[str, ...]]:
@@ -191,7 +196,7 @@ def session_facts(state: State) -> SessionFacts:
         taken=frozenset(taken),
         settings=dict(state.settings),
         repaired=frozenset(epoch.repaired for epoch in state.epochs if epoch.repaired),
-        codes=entries_of(state.book, state.codes),
+        codes=entries_of(state.book, state.codes) if state.codes else (),
         talks=bool(state.codes),
     )
 

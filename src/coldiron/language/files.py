@@ -16,7 +16,7 @@ from coldiron.record import dataclass
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 SUFFIX = ".rules"
 MOST_FILES = 400
@@ -158,3 +158,8 @@ def _content(path: str) -> bytes | str:
             return file.read(MOST_BYTES + 1)
     except OSError as fault:
         return fault.strerror or str(fault)
+
+
+def parts_of(files: Iterable[RuleFile]) -> list[bytes]:
+    """The parts of a key that tells files by name and content."""
+    return [part for file in files for part in (os.fsencode(file.shown), file.data)]

@@ -28,6 +28,9 @@ from coldiron.language.notation import (
 )
 from coldiron.language.tree import Phrase, Token
 
+NotSaid = pp.ParseBaseException
+"""Raised where a line is none of the forms; `loc` is the place, `msg` why."""
+
 Starts = tuple[tuple[Leaf, ...], ...]
 """The ways in which something can begin."""
 

@@ -6,75 +6,20 @@ A book is one line of JSON for each of its mappings, so that a consultation turn
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 
 from coldiron.book import book as whole
 from coldiron.book import problem
 from coldiron.book.book import Book
+from coldiron.book.later import Later
 from coldiron.language import codec
 from coldiron.language.spread import faults_of, parts_of
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Callable, ItemsView, Iterator, KeysView, ValuesView
-    from typing import Any
-
     from coldiron.book.problem import Problem
-    from coldiron.language.tree import Tree
 
 _APART = ("hash", "broken", "parts", "faults")
 """What is no mapping of its own: it follows from the mappings, from the problems, or is one text."""
-
-
-class Later(Mapping[str, "Any"]):
-    """A mapping that is made when it is first looked at."""
-
-    __slots__ = ("_made", "_make")
-
-    def __init__(self, make: Callable[[], dict[str, Any]]) -> None:
-        self._make = make
-        self._made: dict[str, Any] | None = None
-
-    def _all(self) -> dict[str, Any]:
-        if self._made is None:
-            self._made = self._make()
-        return self._made
-
-    def __getitem__(self, key: str) -> Any:
-        """Return one entry."""
-        return self._all()[key]
-
-    def __iter__(self) -> Iterator[str]:
-        """Walk the ids in the order of the files."""
-        return iter(self._all())
-
-    def __len__(self) -> int:
-        """Count the entries."""
-        return len(self._all())
-
-    def __contains__(self, key: object) -> bool:
-        """Tell whether there is an entry."""
-        return key in self._all()
-
-    def keys(self) -> KeysView[str]:
-        """Return the ids; with `values`, `items` and `get` far quicker here than what `Mapping` makes of the others."""
-        return self._all().keys()
-
-    def values(self) -> ValuesView[Any]:
-        """Return the entries."""
-        return self._all().values()
-
-    def items(self) -> ItemsView[str, Any]:
-        """Return ids with entries."""
-        return self._all().items()
-
-    def get(self, key: str, default: Any = None) -> Any:
-        """Return one entry, or what is given instead."""
-        return self._all().get(key, default)
-
-    def __repr__(self) -> str:
-        """Show it as the mapping it is."""
-        return repr(self._all())
 
 
 def _sections() -> list[tuple[str, str]]:
@@ -102,17 +47,3 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
 
 def _later(kind: str, line: bytes) -> Later:
     return Later(lambda: codec.decode(kind, json.loads(line), vars(whole)))
-
-
-def tree_to(tree: Tree, problems: tuple[Problem, ...]) -> bytes:
-    """Return a syntax tree and its problems as JSON."""
-    return json.dumps(codec.encode((tree, problems)), separators=(",", ":")).encode()
-
-
-def tree_from(data: bytes) -> tuple[Tree, tuple[Problem, ...]]:
-    """Return the syntax tree and the problems that `tree_to` made JSON of."""
-    from coldiron.language import tree as trees  # noqa: PLC0415 - only an author needs syntax trees
-
-    tree, problems = json.loads(data)
-    found: Tree = codec.decode("Tree", tree, vars(trees))
-    return found, codec.decode("tuple[Problem, ...]", problems, vars(problem))

@@ -11,11 +11,9 @@ import os
 
 from coldiron.book.book import Book
 from coldiron.book.problem import errors
-from coldiron.book.source import Place
 from coldiron.language import kept
-from coldiron.language.files import RuleFile, marks, rule_files, shipped
+from coldiron.language.files import RuleFile, marks, parts_of, rule_files, shipped
 from coldiron.record import replace
-from coldiron.store import stamp
 from coldiron.store.cache import Cache, KeptSort
 
 TYPE_CHECKING = False
@@ -24,13 +22,9 @@ if TYPE_CHECKING:
     from os import PathLike
 
     from coldiron.book.problem import Problem
-    from coldiron.language.tree import Tree
 
     Loaded = tuple[Book, tuple[Problem, ...]]
     Judge = Callable[[Book], tuple[Problem, ...]]
-
-TREE = KeptSort("tree", (stamp.TOP, "book", "language", "mistakes", "store"))
-"""The syntax tree of a file with its problems: kept by name and content; no audit has a say in it."""
 
 BOOK = KeptSort("book")
 """A book with its problems: kept by names and contents of its files."""
@@ -77,7 +71,7 @@ def _read(root: str, cache: Cache, seen: str, building: Callable[[], None] | Non
     if problems:
         book, found = build_files(files)
         return _marked(book, (*problems, *found))
-    key = BOOK.key(_judged(judge), *_parts(files))
+    key = BOOK.key(_judged(judge), *parts_of(files))
     loaded = _kept(cache, key, files, judge, building, trees=True)
     if seen:
         cache.put(seen, key.encode())
@@ -87,7 +81,7 @@ def _read(root: str, cache: Cache, seen: str, building: Callable[[], None] | Non
 def of_files(files: Iterable[RuleFile], judge: Judge) -> Loaded:
     """Return the book of files that are at hand and its problems, from the cache if they were read before."""
     files = list(files)
-    return _kept(Cache(), BOOK.key(_judged(judge), *_parts(files)), files, judge)
+    return _kept(Cache(), BOOK.key(_judged(judge), *parts_of(files)), files, judge)
 
 
 def _kept(
@@ -118,48 +112,19 @@ def build_files(files: Iterable[RuleFile], judge: Judge | None = None, cache: Ca
         judge: as for `load`.
         cache: where what was read before is taken from.
     """
-    from coldiron.language.build.book import build  # noqa: PLC0415 - the parser is needed only without a cache
-    from coldiron.language.validate import validate  # noqa: PLC0415 - likewise the validator
+    from coldiron.language import building  # noqa: PLC0415 - parser and validator are needed only without a cache
 
     files = list(files)
-    read = [read_file(file, cache) for file in files]
-    book, found = build((tree for tree, _ in read), book_hash(files))
-    problems = [problem for _, problems in read for problem in problems]
-    problems += [*found, *validate(book)]
-    order = {file.shown: at for at, file in enumerate(files)}
-    problems.sort(key=lambda one: (order.get(one.place.file, -1), one.place.line, one.place.column))
-    if files and not problems and not any(getattr(book, name) for name in Book.__match_args__[1:]):
-        problems.append(_nothing_in(files[0]))
+    book, problems = building.built(files, book_hash(files), cache)
     if judge is not None and not errors(problems):
         problems += judge(book)
     return _marked(book, tuple(problems))
-
-
-def _nothing_in(file: RuleFile) -> Problem:
-    from coldiron.mistakes import mistake  # noqa: PLC0415 - the wording is needed only when something is wrong
-
-    return mistake("no-entries", Place(file.shown, 1, 1, 1))
 
 
 def _marked(book: Book, problems: tuple[Problem, ...]) -> Loaded:
     """A book that says of itself what is wrong with it, with all its problems."""
     broken = errors(problems)
     return (replace(book, broken=broken) if broken else book), problems
-
-
-def read_file(file: RuleFile, cache: Cache | None = None) -> tuple[Tree, tuple[Problem, ...]]:
-    """Return the syntax tree of one file and its problems of form; from a cache if it is there."""
-    from coldiron.language.read import read  # noqa: PLC0415 - see above
-
-    if cache is None:
-        return read(file.shown, file.data)
-    key = TREE.key(*_parts([file]))
-    data = cache.get(key)
-    if data is not None:
-        return kept.tree_from(data)
-    found = read(file.shown, file.data)
-    cache.put(key, kept.tree_to(*found))
-    return found
 
 
 def book_hash(files: Iterable[RuleFile]) -> str:
@@ -169,7 +134,3 @@ def book_hash(files: Iterable[RuleFile]) -> str:
         name = os.fsencode(file.name)
         digest.update(b"%d %d\0%s%s" % (len(name), len(file.data), name, file.data))
     return digest.hexdigest()
-
-
-def _parts(files: Iterable[RuleFile]) -> list[bytes]:
-    return [part for file in files for part in (os.fsencode(file.shown), file.data)]

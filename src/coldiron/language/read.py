@@ -139,13 +139,11 @@ def split_comment(line: str) -> tuple[str, str]:
 @lru_cache(maxsize=20_000)
 def parse_line(context: str, keyword: str, code: str) -> tuple[Token, tuple[Phrase, ...]] | hints.Failure:
     """Parse one line by its keyword; the same line gives the same words, so each is parsed once."""
-    import pyparsing as pp  # noqa: PLC0415 - 40 ms, and files that were read before need none of it
-
-    from coldiron.language import grammar  # noqa: PLC0415 - likewise
+    from coldiron.language import grammar  # noqa: PLC0415 - pyparsing takes 40 ms, and files read before need none
 
     try:
         found = grammar.statement(context, keyword).parse_string(code, parse_all=True)
-    except pp.ParseBaseException as fault:
+    except grammar.NotSaid as fault:
         return hints.failure(context, keyword, code, fault.loc, fault.msg)
     words = found.as_list()
     return words[0], tuple(words[1:])

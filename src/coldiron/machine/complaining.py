@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from coldiron.book.book import Book
 from coldiron.book.history import Complaint
+from coldiron.book.joining import can_make
 
 KEY, START = "key", "start"
 
@@ -18,8 +19,6 @@ def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
     """
     if circuit not in book.circuits:
         return tuple(book.complaints.values())
-    from coldiron.circuits.machine import can_make  # noqa: PLC0415 - keeps the first question light
-
     seen = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
     checks = {check for check in seen if can_make(book, book.circuits[circuit], book.checks[check])}
     told: dict[object, Complaint] = {}

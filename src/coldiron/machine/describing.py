@@ -9,10 +9,11 @@ answer was changed can there be such a one, and a fresh job would never have bee
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import log2
 
 from coldiron.book.book import Book
+from coldiron.book.joining import can_make
 from coldiron.book.machines import Circuit, Feature
+from coldiron.entropy import entropy
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
 
@@ -81,8 +82,6 @@ def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
 
 
 def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
-    from coldiron.circuits.machine import can_make  # noqa: PLC0415 - the first questions need no machine
-
     return can_make(book, circuit, book.checks[check])
 
 
@@ -194,24 +193,19 @@ def gain(feature: Feature, circuits: Sequence[Circuit]) -> float:
     A circuit with several answers gives each of them equally often; one that says nothing, any that is possible.
     """
     answers = possible(feature, circuits)
-    before = _entropy([_share(circuit) for circuit in circuits])
-    after = 0.0
-    total = sum(_share(circuit) for circuit in circuits)
+    common = [_share(circuit) for circuit in circuits]
+    total = sum(common)
+    before, after = entropy(common, total), 0.0
     for answer in answers:
         joint = [
             _share(circuit) / len(circuit.has.get(feature.id, answers)) for circuit in _after(feature, answer, circuits)
         ]
-        after += sum(joint) / total * _entropy(joint)
+        after += sum(joint) / total * entropy(joint, sum(joint))
     return before - after
 
 
 def _share(circuit: Circuit) -> float:
     return circuit.common or RARE
-
-
-def _entropy(weights: Sequence[float]) -> float:
-    total = sum(weights)
-    return -sum(weight / total * log2(weight / total) for weight in weights)
 
 
 def not_known(book: Book, said: Said) -> tuple[Feature, ...]:

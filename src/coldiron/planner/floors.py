@@ -19,7 +19,8 @@ from collections.abc import Callable, Sequence
 from heapq import heapify, heappop, heapreplace
 from math import log2
 
-from coldiron.planner.puzzle import Puzzle, Split, entropy
+from coldiron.entropy import entropy
+from coldiron.planner.puzzle import Puzzle, Split
 
 Source = tuple[float, float, float, float, float]
 """A test as a source of bits: its cost; what it gives if it is done wherever it tells anything; in what share of the

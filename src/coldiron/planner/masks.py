@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldiron.entropy import entropy
 from coldiron.planner.floors import Floors
-from coldiron.planner.puzzle import TINY, Move, Puzzle, Split, State, TestOutcome, entropy
+from coldiron.planner.puzzle import TINY, Move, Puzzle, Split, State, TestOutcome
 
 
 class MaskField:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldiron.planner.puzzle import TINY, Move, Prices, Split, State, TestOutcome, cheapest, entropy
+from coldiron.entropy import entropy
+from coldiron.planner.puzzle import TINY, Move, Prices, Split, State, TestOutcome, cheapest
 from coldiron.record import dataclass
 
 USELESS = 1e-9

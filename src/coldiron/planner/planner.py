@@ -81,9 +81,7 @@ class Policy:
         self._problem = problem
         self._steps = steps
         self._solver = ExactSearch(problem.field, 0)
-        size = problem.field.size(problem.start)
-        level = 2 if size <= 24 else 1 if size <= 60 else 0
-        self._look = Lookahead(self._solver, level, LOOK) if look else Lookahead(self._solver, 0, 0, small=0)
+        self._looks = look
         self._moves: dict[State, Move | None] = {}
         self._costs: dict[State, float] = {}
         self._best(problem.start)
@@ -105,6 +103,14 @@ class Policy:
     def tree(self) -> Node:
         """The whole tree."""
         return self._node(self._problem.start)
+
+    @cached_property
+    def _look(self) -> Lookahead:
+        """What takes over where the exact search gives up."""
+        if not self._looks:
+            return Lookahead(self._solver, 0, 0, small=0)
+        size = self._problem.field.size(self._problem.start)
+        return Lookahead(self._solver, 2 if size <= 24 else 1 if size <= 60 else 0, LOOK)
 
     def _best(self, state: State) -> Move | None:
         """The test to do in a state, as if it had been asked for just there."""

@@ -8,7 +8,6 @@ the set-up that the last test left.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import log2
 from typing import Any, Protocol
 
 from coldiron.record import dataclass
@@ -110,11 +109,6 @@ class Puzzle:
     prices: Prices = Prices()
     confidence: float = 1.0
     doubtful: bool = False
-
-
-def entropy(shares: Sequence[float], whole: float) -> float:
-    """Bits of uncertainty in shares of a whole."""
-    return -sum(share * log2(share / whole) for share in shares if share > 0) / whole
 
 
 def cheapest(moves: Sequence[Move]) -> list[Move]:

@@ -22,7 +22,7 @@ from coldiron.job.steps import Step
 from coldiron.machine.describing import GONE, may_be_gone
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import NOTHING, Understood, bounds
-from coldiron.readings.interpret import understand
+from coldiron.readings.interpret import kept, understand
 from coldiron.readings.refusal import NOT_FITTED, AnswerError
 
 
@@ -101,8 +101,6 @@ class AtMachine(KindOfQuestion):
         """Read a figure as it was typed, or the id of what was found."""
         check = state.book.checks[asked.id]
         if not state.circuit:
-            from coldiron.readings.measured import kept  # noqa: PLC0415 - not needed for the first question
-
             return kept(check, text)
         if text.lower() == NOT_FITTED:
             return _not_fitted(state, check)

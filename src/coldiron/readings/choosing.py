@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from coldiron.readings.other_words import in_book_words
 from coldiron.readings.refusal import AnswerError
 
 MOST_DIGITS = 9
@@ -29,12 +30,17 @@ def choose(text: str, choices: Iterable[tuple[str, str]]) -> str:
         return exact[0]
     if wanted.isdecimal() and len(wanted) <= MOST_DIGITS and 1 <= int(wanted) <= len(pairs):
         return pairs[int(wanted) - 1][0]
-    begun = [key for key, meaning in pairs if wanted and (key.startswith(wanted) or meaning.lower().startswith(wanted))]
+    begun = _begun(wanted, pairs) or _begun(in_book_words(wanted), pairs)
     if len(begun) == 1 and not _too_short(wanted, begun[0], dict(pairs)[begun[0]]):
         return begun[0]
     said = "is too short to be sure of" if len(begun) == 1 else "fits more than one choice"
     said = said if begun else "is none of the choices"
     raise AnswerError("not a choice", f"'{text}' {said}.", tuple(key for key, _ in pairs))
+
+
+def _begun(wanted: str, pairs: Sequence[tuple[str, str]]) -> list[str]:
+    """The choices whose id or words begin so."""
+    return [key for key, meaning in pairs if wanted and (key.startswith(wanted) or meaning.lower().startswith(wanted))]
 
 
 def choose_several(text: str, choices: Iterable[tuple[str, str]]) -> tuple[str, ...]:

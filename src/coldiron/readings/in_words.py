@@ -6,7 +6,9 @@ import re
 from collections.abc import Iterable
 
 from coldiron.book.checks import UNITS, Check
+from coldiron.readings.other_words import in_book_words
 from coldiron.readings.refusal import AnswerError
+from coldiron.readings.units import scales
 
 _READING = r"(?:[<>~]\s*)?[+-]?\s*[.,]?[0-9][0-9.,]*\s*(?P<unit>[a-z\u03a9\u00b5]*)"
 _BEHIND = re.compile(rf"(?P<words>[a-z][a-z ,:'-]*?)[ :=]+(?P<reading>{_READING})", re.IGNORECASE)
@@ -25,8 +27,6 @@ def in_words(checks: Iterable[Check], line: str) -> tuple[str, str] | None:
     Raises:
         AnswerError: several checks fit the words, or a figure with a unit stands alone.
     """
-    from coldiron.readings.units import scales  # noqa: PLC0415 - not needed for the first question
-
     alone = _ALONE.fullmatch(line)
     match = alone or _BEHIND.fullmatch(line) or _BEFORE.fullmatch(line)
     if not match:
@@ -38,14 +38,19 @@ def in_words(checks: Iterable[Check], line: str) -> tuple[str, str] | None:
     words = [] if alone else [word.lower() for word in re.findall("[a-z]+", match["words"], re.IGNORECASE)]
     named = [word for word in words if word not in _SMALL]
     named_checks = _measured(checks, quantities)
-    found = [(name, ask) for name, ask in named_checks if named and all(_stem(word) in ask.lower() for word in named)]
-    begun = [name for name, ask in found if ask.lower().startswith(" ".join(words))]
+    found = _fitting(named_checks, named) or _fitting(named_checks, in_book_words(" ".join(named)).split())
+    begun = [name for name, ask in found if ask.lower().startswith((" ".join(words), in_book_words(" ".join(words))))]
     reading = match["reading"].strip()
     if len(found) == 1 or len(begun) == 1:
         return (begun or [found[0][0]])[0], reading
     if found or alone:
         raise AnswerError("unknown question", _which(found, reading))
     return None
+
+
+def _fitting(checks: list[tuple[str, str]], named: list[str]) -> list[tuple[str, str]]:
+    """Those of some checks that have all the words."""
+    return [(name, ask) for name, ask in checks if named and all(_stem(word) in ask.lower() for word in named)]
 
 
 def _measured(checks: Iterable[Check], quantities: set[str]) -> list[tuple[str, str]]:

@@ -100,12 +100,10 @@ def _choices(consultation: Consultation, asked: Question) -> tuple[str, ...]:
 
 def _likeliest(consultation: Consultation, check: Check) -> list[int]:
     """The findings of a check that can come, the likeliest first."""
-    from coldiron.choice.choice import foresee  # noqa: PLC0415 - the first pages are drawn without it
-
     judged = consultation.judged
     if judged is None:
         return []
-    sights = foresee(judged.setup.judge, judged.belief, check.id)
+    sights = judged.foresee(check.id)
     known = [sight for sight in sights if sight.finding < len(check.findings)]
     return [sight.finding for sight in sorted(known, key=lambda sight: -sight.chance)]
 

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from coldiron.book.cautions import Caution
 from coldiron.consult.session import Consultation
-from coldiron.job.dues import TYPED
+from coldiron.job.cautions import TYPED
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
+from coldiron.machine.codes import in_words
 from coldiron.machine.describing import may_be_gone, not_known
 from coldiron.machine.duties import is_page
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
@@ -232,8 +233,6 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
     for link in outcome.evidence[:4]:
         yield Text(link.shown, label="Because")
     if consultation.state.codes:
-        from coldiron.machine.codes import in_words  # noqa: PLC0415 - only where a code was given
-
         yield from (Text(in_words(book, code), label="A controller says") for code in consultation.state.codes)
     if outcome.not_excluded:
         rest = ", ".join(f"{book.faults[n].name} ({in_100(p)})" for n, p in outcome.not_excluded)

@@ -17,6 +17,7 @@ from types import FrameType
 from typing import Literal, TextIO
 
 from coldiron.plaintext import clean, columns, one_line, wrap
+from coldiron.screens.ahead import thinking
 from coldiron.screens.drawing import bar, draw
 from coldiron.screens.lines import NOT_READ, SETTLE, Block, Driver, End, Page, Prompt, Reply, Save, Text, park, take
 from coldiron.terminal import Paper
@@ -167,8 +168,6 @@ class _Plain:
         """While a person types, what may follow is worked out; lines of a pipe or a file come at once."""
         if self._echo:
             return nullcontext()
-        from coldiron.screens.ahead import thinking  # noqa: PLC0415 - only where somebody types
-
         return thinking(driver)
 
     def _reply(self, reply: Reply, indent: int, text: str) -> None:

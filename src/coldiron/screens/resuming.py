@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coldiron import books
 from coldiron.book.book import Book
+from coldiron.consult.differences import differences
 from coldiron.consult.session import Consultation
 from coldiron.job.steps import Step, standing
 from coldiron.jobs.editions import BOOK, edition_of, unknown_kinds, unpacked
 from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.trouble import StoreTrouble
+from coldiron.language.files import RuleFile
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.saving import KINDS, UNNAMED, SavedJob, book_text, circuit_before, opened, steps_of
 
@@ -78,9 +81,6 @@ def _picked(store: Store, number: int | None) -> Job:
 
 def edition(store: Store, book_hash: str) -> Book | None:
     """A book from the text that is kept of it; None where there is none, it is damaged, or it has errors."""
-    from coldiron import books  # noqa: PLC0415 - only where another book than the one of the job is here
-    from coldiron.language.files import RuleFile  # noqa: PLC0415 - likewise
-
     try:
         text = store.book(book_hash)
         files = unpacked(text) if text else {}
@@ -116,8 +116,6 @@ def _about_the_newer(job: Job, own: Book | None, book: Book, steps: tuple[Step, 
 
 def book_changes(own: Consultation, other: Consultation) -> tuple[str, ...]:
     """What another book makes different for a job, in sentences, what it lacks first."""
-    from coldiron.consult.differences import differences  # noqa: PLC0415 - only where books are compared
-
     lines = _lacking(own, other)
     lines += [line for line in differences(own, other) if line not in lines]
     return tuple(lines) or ("For this job that changes nothing.",)

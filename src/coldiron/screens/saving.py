@@ -9,6 +9,7 @@ from coldiron.book.book import Book
 from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
 from coldiron.job.steps import Step, StepKind, standing
+from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import rule_files, shipped
@@ -77,8 +78,6 @@ def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
 
 def book_text(path: Path | None) -> str:
     """The rule files of a book as one text, see `coldiron.jobs.editions`."""
-    from coldiron.jobs.editions import packed  # noqa: PLC0415 - only when a job begins
-
     files, _ = rule_files(str(path or shipped()))
     return packed({file.name: file.data for file in files})
 

@@ -43,7 +43,7 @@ LINK_STEPS = 4
 """A fusible link is so many gauge numbers smaller than the wire behind it; part suppliers say so alike."""
 
 SPLICES = (("red", 22, 16), ("blue", 16, 14), ("yellow", 12, 10))
-"""Colour of a butt splice, thinnest and thickest wire; part suppliers. 16 AWG alone serves both red and blue."""
+"""Color of a butt splice, thinnest and thickest wire; part suppliers. 16 AWG alone serves both red and blue."""
 
 
 @dataclass(frozen=True)
@@ -62,28 +62,28 @@ def allowed(volts: float) -> float:
     return ALLOWED * volts * 28 / 24
 
 
-def wire(amps: float, metres: float, most: float) -> Wire | None:
+def wire(amps: float, meters: float, most: float) -> Wire | None:
     """The thinnest strand that a fuse for the load protects in a bundle, and that loses no more than `most` volts.
 
     None if there is none.
 
     Args:
         amps: of the load.
-        metres: there and back.
+        meters: there and back.
         most: volts it may lose.
     """
     for number in gauge.sold():
         carries, ohms = STRAND[number]
-        loses = ohms / 1000 / gauge.METRES_A_FOOT * metres * amps
+        loses = ohms / 1000 / gauge.METERS_A_FOOT * meters * amps
         rating = fuse(amps, carries)
         if rating is not None and loses <= most:
             return Wire(number, gauge.mm2(number), carries, loses, rating)
     return None
 
 
-def metric(amps: float, metres: float, most: float, least: float) -> float | None:
+def metric(amps: float, meters: float, most: float, least: float) -> float | None:
     """The thinnest metric cable, in mm2, of no less area than `least`, that loses no more than `most` volts."""
-    return next((area for area, _ in SIZES if area >= least and wire_ohms(area, metres) * amps <= most), None)
+    return next((area for area, _ in SIZES if area >= least and wire_ohms(area, meters) * amps <= most), None)
 
 
 def fuse(amps: float, carries: float) -> float | None:
@@ -101,7 +101,7 @@ def link(number: int) -> int | None:
 
 
 def splice(numbers: Sequence[int]) -> tuple[str, int] | None:
-    """Colour of the butt splice for the wires of one side, and the wire they count as; None above 10 AWG.
+    """Color of the butt splice for the wires of one side, and the wire they count as; None above 10 AWG.
 
     Several wires in one barrel count as one with all their circular mils, the next thicker size where it falls between
     two (NASA-STD-8739.4, 19.11).

@@ -12,7 +12,7 @@ SMALLEST, LARGEST = 20, -3
 """Numbers between which sizes are given."""
 
 MM_AN_INCH = 25.4
-METRES_A_FOOT = 0.3048
+METERS_A_FOOT = 0.3048
 """By definition since 1959."""
 
 OHMS_A_CIRCULAR_MIL_FOOT = 10.371
@@ -34,9 +34,9 @@ def mm2(number: int) -> float:
     return math.pi / 4 * (MM_AN_INCH * inches(number)) ** 2
 
 
-def ohms_a_metre(number: int) -> float:
-    """Ohms of a metre of bare solid copper at 20 C; strand has more."""
-    return OHMS_A_CIRCULAR_MIL_FOOT / circular_mils(number) / METRES_A_FOOT
+def ohms_a_meter(number: int) -> float:
+    """Ohms of a meter of bare solid copper at 20 C; strand has more."""
+    return OHMS_A_CIRCULAR_MIL_FOOT / circular_mils(number) / METERS_A_FOOT
 
 
 def number_for(mils: float) -> int | None:

@@ -9,7 +9,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.dangers import Danger, Lift, Sign
 from coldiron.book.problem import Problem
-from coldiron.job.barring import brings
+from coldiron.job.dangers import brings
 from coldiron.mistakes import mistake
 
 

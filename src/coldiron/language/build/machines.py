@@ -15,7 +15,7 @@ ODDS_OF = 1000
 """Odds are kept as dead machines out of so many, however they were written."""
 
 LEAST_AREA = 0.01
-"""Square millimetres of the thinnest wire that is drawn for circuits; one of no area carries nothing."""
+"""Square millimeters of the thinnest wire that is drawn for circuits; one of no area carries nothing."""
 
 _VERBS = ("becomes", "adds", "leaks", "sets", "scales")
 
