@@ -12,6 +12,7 @@ import sys
 from collections.abc import Iterator
 
 from foreign.people.results import line, one, played, table
+from foreign.people.stories import story
 from foreign.tables import machine_table
 
 
@@ -43,12 +44,15 @@ def _lines(asked: argparse.Namespace) -> Iterator[str]:
         if (found := one((asked.seed, asked.group))) is None:
             yield "This seed draws no job: the faults that were drawn do nothing on its machine."
             return
-        yield from (line(found), f"does {found.job.does}, story {found.job.story}", *found.log)
+        yield from (line(found), f"it does: {found.job.does}; the owner: {story(found.job)}", *found.log)
         return
     done = []
-    for each in played(range(asked.start, asked.start + asked.count), asked.group, asked.workers):
-        done.append(each)
-        yield line(each)
+    try:
+        for each in played(range(asked.start, asked.start + asked.count), asked.group, asked.workers):
+            done.append(each)
+            yield line(each)
+    except KeyboardInterrupt:
+        yield "Stopped; of the jobs so far:"
     yield from table(done)
 
 

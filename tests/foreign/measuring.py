@@ -33,9 +33,10 @@ class Setup(NamedTuple):
 
 @dataclass
 class Bench:
-    """A machine and what was measured on it; every key position is held once for each way it stands."""
+    """A machine, the names of what is wrong with it, and what was measured: each key position is held once a setup."""
 
     world: World
+    faults: frozenset[str] = frozenset()
     _held: dict[str, Held] = field(default_factory=dict)
     _shown: Shown | None = None
 
@@ -108,6 +109,15 @@ class Bench:
             return None
         paths = [path for path in paths_of(held.world, wires[0], held.state) if not path.name.endswith(".hold_in")]
         return abs(sum(amps_through(paths, held.volts).values()))
+
+    def standing_amps(self) -> float:
+        """Amps out of the batteries with all off."""
+        held = self.held(Setup())
+        batteries = [
+            each for each in self.world.elements if isinstance(each, Battery) and each.minus == "battery_minus"
+        ]
+        paths = [path for each in batteries for path in paths_of(self.world, each, held.state)]
+        return -sum(amps_through(paths, held.volts).values())
 
     def turns(self, setup: Setup) -> str:
         """How the engine turns: none, slow, normal."""

@@ -144,8 +144,7 @@ def wishes(world: World, state: State, volts: Mapping[str, float]) -> dict[str, 
     for element in world.elements:
         now = state.moved.get(element.id, False)
         if isinstance(element, Relay):
-            across = abs(volts[element.coil[0]] - volts[element.coil[1]])
-            found[element.id] = world.has(element) and across >= (element.hold if now else element.pull)
+            found[element.id] = world.has(element) and _drawn(element, usual.get(element.id), volts, now=now)
         elif isinstance(element, Driver):
             found[element.id] = world.has(element) and all(
                 volts[need.plus] - volts[need.minus] >= (need.hold if now else need.volts) for need in element.needs
@@ -155,6 +154,13 @@ def wishes(world: World, state: State, volts: Mapping[str, float]) -> dict[str, 
             assert isinstance(known, Starter)
             found[element.id] = world.has(element) and _pulled(element, known, volts, now=now)
     return found
+
+
+def _drawn(element: Relay, known: Any_ | None, volts: Mapping[str, float], *, now: bool) -> bool:
+    """A coil pulls by its amps: one with more ohms than it had needs more volts, an open one never does."""
+    ohm = known.ohm if isinstance(known, Relay) else element.ohm
+    across = abs(volts[element.coil[0]] - volts[element.coil[1]]) * min(1.0, ohm / element.ohm)
+    return across >= (element.hold if now else element.pull)
 
 
 def _pulled(element: Starter, known: Starter, volts: Mapping[str, float], *, now: bool) -> bool:

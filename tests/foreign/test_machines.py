@@ -60,6 +60,12 @@ def test_a_sound_machine_cranks_as_it_says(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_a_sound_machine_turns_in_its_coldest_and_warmest_air(name: str) -> None:
+    for air in machine(name).air_c:
+        assert does(show(healthy(machine(name), air))) == "normal", air
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_a_sound_machine_reads_as_machines_do(name: str) -> None:
     """Cranking 9.6 to 11.6 V a battery of 12 V (TM 5-3820-256-24-4: 9.6 at the starter), joints by common practice."""
     shown, size = sound(name), machine(name).volts / 12

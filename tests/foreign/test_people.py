@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
 from coldiron import load_book
@@ -10,6 +12,8 @@ from foreign.measuring import Bench, Setup
 from foreign.people import adaptor, adaptor_parts, adaptor_points
 from foreign.people.drawing import aside, draw
 from foreign.people.judge import play
+from foreign.people.stories import COMPLAINTS, story
+from foreign.record import Does
 from foreign.world import broken, healthy
 
 TRACTOR = load(FOLDER / "patterns" / "orchard_tractor.toml")
@@ -73,3 +77,10 @@ def test_a_job_is_played_without_a_fault_of_the_program() -> None:
     played = play(job)
     assert played.error == ""
     assert played.log
+
+
+def test_a_story_has_a_sentence_for_all_that_a_machine_does() -> None:
+    assert set(COMPLAINTS) == set(get_args(Does))
+    job = draw(4, [TRACTOR])
+    assert job is not None
+    assert story(job).startswith("The tractor ")

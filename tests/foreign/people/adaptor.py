@@ -44,11 +44,15 @@ SPEAKS_OF: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     },
     "near_loom": {"welding": ("welded", "hot_work")},
     "rodents": {"nest": ("mice",)},
-    "tried": {"blew_again": ("fuse_blew_again",)},
+    "tried": {
+        "blew_again": ("fuse_blew_again",),
+        "bridged_cranks": ("bridged_cranks",),
+        "bridged_still": ("bridged_still",),
+    },
     "worked_before": {"slower": ("slow_for_weeks",), "clicked": ("clicking_before",)},
     "left_on": {"lamp_left": ("lamps_left_on",)},
     "flat_before": {"one_night": ("drain_overnight",)},
-    "charged": {"took_hours": ("charged_overnight",)},
+    "charged": {"took_hours": ("charged_overnight", "charger_took_hours")},
     "charge_lamp_long": {"one_of_them": ("charge_lamp_was_on",)},
     "moved": {"struck": ("hit_something",)},
     "shaken": {
@@ -64,6 +68,9 @@ SPEAKS_OF: Mapping[str, Mapping[str, tuple[str, ...]]] = {
 
 NOTHING = ("none", "never", "nothing", "not_charged", "dry", "mild", "isolator_on", "first_time", "always", "all_well")
 """Answers of somebody who knows that there was nothing of it."""
+
+NO_ICE = "frozen_battery"
+"""The caution that asks whether the battery is whole and not frozen."""
 
 START_WAYS: Mapping[str, str] = {
     "key": "key_itself",

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from coldiron import Question
-from foreign.elements import Any_, Battery, Relay, Resistor, Starter, Wire
+from foreign.elements import Any_, Battery, Relay, Starter
 from foreign.loading import part_of
 from foreign.measuring import OPEN_LINE, Bench, Setup
 from foreign.people import adaptor_parts, adaptor_points, looking
+from foreign.people.gear import gear
 from foreign.physics import amps_of, source_of
 from foreign.record import Fault, Machine
 
@@ -35,6 +36,8 @@ class Checking:
         """What is typed."""
         setup = self._setup(check)
         reads = check.reads
+        if "jump_pack" in check.state and not self._machine.seen.jump_posts:
+            return NOT_FITTED
         if reads.quantity in ("volts", "ohms", "lamp"):
             a, b = adaptor_points.point(self._machine, reads.a), adaptor_points.point(self._machine, reads.b)
             if a is None or b is None:
@@ -47,7 +50,7 @@ class Checking:
     def _setup(self, check: Check) -> Setup:
         """Settings, key and gear of a check; settings the machine does not have stand by themselves."""
         stands, key = {}, "off"
-        gear: list[Any_] = []
+        fitted: list[Any_] = []
         for name, value in check.state.items():
             if name == "key":
                 key = value
@@ -57,27 +60,10 @@ class Checking:
                 ("ground_jumper", "on"),
                 ("remote_button", "pressed"),
             ):
-                gear += self._gear(name)
+                fitted += gear(self._machine, name)
             elif (trade := adaptor_points.SETTINGS.get(name, name)) in self._machine.stands:
                 stands[trade] = value
-        return Setup(key, stands, tuple(gear))
-
-    def _gear(self, name: str) -> list[Any_]:
-        starter = next(each for each in self._machine.elements if isinstance(each, Starter))
-        plus = adaptor_points.point(self._machine, "positive_clamp") or "battery_plus"
-        block = adaptor_points.point(self._machine, "engine") or starter.case
-        if name == "ground_jumper":
-            return [Wire(kind="wire", id="jumper", a=block, b="battery_minus", mm2=50, m=2, j=1.5)]
-        if name == "remote_button":
-            return [Resistor(kind="switch", id="button", a=starter.stud, b=starter.s, mohm=15)]
-        size = self._machine.volts // 2
-        return [
-            Battery(
-                kind="battery", id="booster", plus="booster_plus", minus="booster_minus", cca=800, ah=90, cells=size
-            ),
-            Wire(kind="wire", id="booster_lead", a="booster_plus", b=plus, mm2=35, m=3, j=1),
-            Wire(kind="wire", id="booster_return", a="lead_minus", b=block, mm2=35, m=3, j=1),
-        ]
+        return Setup(key, stands, tuple(fitted))
 
     def _between(self, a: str, b: str, check: Check, setup: Setup) -> str:
         quantity = check.reads.quantity
@@ -166,6 +152,8 @@ class Checking:
         if kind == "relay_swap":
             names = [f for f in self._faults if f.part == "start_relay" and "renew" in f.mends]
             return "cured" if names and len(self._faults) == 1 else "same"
+        if kind == "start_from_seat" and self._faults:
+            return "cranks" if all(fault.part == "driver" for fault in self._faults) else "same"
         if kind in ("start_from_seat", "spare_key_start", "set_hand_again", "set_reset"):
             return "same"
         if kind == "bar_engine":

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from zlib import crc32
 
 from foreign.measuring import Bench
+from foreign.people.trials import trials
 from foreign.record import Does, Event, Fault, Machine
 from foreign.world import World, broken, healthy
 
@@ -59,6 +60,8 @@ def draw(seed: int, machines: Sequence[Machine]) -> Drawn | None:
         sized = tuple((fault, chance.random()) for fault in found)
         base = healthy(machine, air, chance.uniform(*machine.charge))
         does = Bench(broken(base, sized)).does()
+        if Bench(base).does() != "normal":
+            continue  # so cold that it turns slowly with nothing wrong
         later = any("flat_later" in fault.does for fault, _ in sized)
         if does == "normal" and not later:
             continue
@@ -110,8 +113,7 @@ def _told(job: Drawn, chance: random.Random) -> Drawn:
     for event in job.machine.events:
         if job.kind == "event" and {fault.name for fault, _ in job.faults} == set(event.faults):
             words += event.story
-    if main.part in ("battery", "low_battery", "high_battery") and main.mends == ("charge",):
-        words.append("jump_helped" if chance.random() < 0.5 else "clicking_before")
+    words += trials(job.machine, job.sound, list(job.faults), chance)
     story = tuple(dict.fromkeys(word for word in words if chance.random() < 0.8))
     return Drawn(
         job.seed, job.machine, job.faults, job.kind, job.sound, job.does, tells, story, chance.random() < WRONG_MACHINE

@@ -60,7 +60,7 @@ def play(job: Drawn) -> Played:
             played.error = f"{type(error).__name__}: {error}"
             break
     played.mended, played.status = person.works(), now.verdict.status
-    played.vain = len(person.vain)
+    played.vain = person.sold
     played.circuit = now.state.circuit or ""
     played.minutes = played.minutes or now.minutes
     played.log.append(f"ended: {now.verdict.status}, mended {person.mended}, in vain {person.vain}")
@@ -87,7 +87,7 @@ def _step(now: Consultation, person: Person, played: Played) -> Consultation:
             moved = max([moved, *(odds for each, odds in after.items() if each not in before)])
             played.useless += moved < MOVED
     if asked.kind == "repair" and present and person.works():
-        played.minutes = then.minutes
+        played.minutes = now.minutes
     if is_check and then.suspects:
         leads = ", ".join(f"{each} {odds:.2f}" for each, odds in then.suspects[:3])
         played.log.append(f"           leads: {leads}; unknown {then.unknown:.2f}; promised {promise}")
@@ -98,7 +98,7 @@ def _verdict(now: Consultation, person: Person, played: Played) -> None:
     """Write down what is named before it is done."""
     asked = now.next
     assert asked is not None
-    odds = dict(now.verdict.faults).get(asked.id) or dict(now.suspects).get(asked.id, 0.0)
+    odds = dict(now.suspects).get(asked.id, 0.0)
     fault = now.book.faults[asked.id]
     done = adaptor_parts.acts(fault.what.name, fault.what.repair, renews=fault.what.renews)
     at_part = [each for each, _ in person.present if each.part in adaptor_parts.at_fault(asked.id)]

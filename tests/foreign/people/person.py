@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping
+from dataclasses import replace
 
 from coldiron import AnswerError, Consultation, Question
+from foreign.elements import Battery
 from foreign.measuring import Bench
 from foreign.people import adaptor, adaptor_parts
 from foreign.people.checking import Checking
 from foreign.people.drawing import Drawn
 from foreign.record import Fault
-from foreign.world import broken
+from foreign.world import World, broken
 
 NOT_SURE, CANNOT_REACH, MISREAD = 0.20, 0.10, 0.03
 """Shares of descriptions nobody is sure of, of checks out of reach, of readings that are misread: by estimate."""
@@ -33,6 +35,8 @@ class Person:
         self._benches: dict[tuple[str, ...], Bench] = {}
         self.vain: list[str] = []
         self.mended: list[str] = []
+        self.charged = False
+        self.sold = 0
 
     def _mistake(self) -> None:
         """One thing of the machine that he takes for another."""
@@ -48,16 +52,26 @@ class Person:
     # -- the machine as it is now
 
     def bench(self) -> Bench:
-        """The machine as it is at this moment: what comes and goes is there or not."""
+        """The machine as it is at this moment: what comes and goes is there or not; eyes find it all the same."""
         faults = [each for each in self.present if not each[0].shows_when or self._chance.random() < SHOWS]
         names = tuple(fault.name for fault, _ in faults)
         if names not in self._benches:
-            self._benches[names] = Bench(broken(self.job.sound, faults))
+            world = broken(self.job.sound, faults)
+            self._benches[names] = Bench(charged(world, self.job.sound) if self.charged else world, frozenset(names))
         return self._benches[names]
 
     def works(self) -> bool:
-        """Whether nothing that he could see or hear is wrong."""
+        """Whether nothing is wrong any more, seen or not."""
         return not self.present
+
+    def seems_well(self) -> bool:
+        """Whether it does what it must while he looks on."""
+        return self.bench().does() == "normal"
+
+    def refuses(self, asked: Question) -> bool:
+        """Whether a caution says what he sees is not so: no current into a battery that is frozen."""
+        frozen = any("thaw" in fault.mends for fault, _ in self.present)
+        return frozen and adaptor.NO_ICE in asked.acks
 
     # -- answers
 
@@ -66,6 +80,8 @@ class Person:
         book = now.book
         if asked.kind == "caution":
             return asked.choices[0]
+        if asked.kind == "set" and "jump_pack" in asked.id and not self.machine.seen.jump_posts:
+            return "not done"
         if asked.kind in ("now", "set"):
             return asked.choices[0]
         if asked.kind == "repair":
@@ -76,9 +92,9 @@ class Person:
         if asked.id.startswith("show."):
             return self._function(asked, now)
         if asked.id.startswith("tick."):
-            return "all" if self.works() else "none"
+            return "all" if self.seems_well() else "none"
         if asked.kind == "proof":
-            return "done" if self.works() or "done" not in asked.choices else "no"
+            return "done" if self.seems_well() or "done" not in asked.choices else "no"
         return self._tells(asked)
 
     def _tells(self, asked: Question) -> str:
@@ -96,6 +112,9 @@ class Person:
         return self._history(asked)
 
     def _history(self, asked: Question) -> str:
+        if asked.id == "operated":
+            not_set = any(fault.part == "driver" for fault, _ in self.present)
+            return "not sure" if self._chance.random() < NOT_SURE else "not_sure" if not_set else "all_set"
         told = adaptor.SPEAKS_OF.get(asked.id, {})
         for choice, words in told.items():
             if choice in asked.choices and any(word in self.job.story for word in words):
@@ -110,13 +129,18 @@ class Person:
     # -- checks
 
     def _check(self, asked: Question, now: Consultation) -> str:
-        check = now.book.checks[asked.id]
         if self._chance.random() < CANNOT_REACH:
             return "cannot reach"
-        said = Checking(self.machine, self.bench(), [fault for fault, _ in self.present]).answer(check, asked)
+        said = self.looks_again(asked, now)
         if self._chance.random() < MISREAD:
             return self._misread(said, asked)
         return said
+
+    def looks_again(self, asked: Question, now: Consultation) -> str:
+        """What a check shows to somebody who takes care."""
+        bench = self.bench()
+        faults = [fault for fault, _ in self.present if fault.name in bench.faults]
+        return Checking(self.machine, bench, faults).answer(now.book.checks[asked.id], asked)
 
     def _misread(self, said: str, asked: Question) -> str:
         """A wrong range, a wrong sign, a probe on the wrong side, a wrong choice."""
@@ -130,8 +154,10 @@ class Person:
         return f"{wrong:.2f}"
 
     def _function(self, asked: Question, now: Consultation) -> str:
-        if not self.works():
+        if not self.seems_well():
             return "fails" if "fails" in asked.choices else "cannot reach"
+        if asked.id == "show.standing_amps" and self.present:
+            return f"{self.bench().standing_amps():.3f}"
         if asked.choices:
             return "works" if "works" in asked.choices else asked.choices[0]
         bands: Mapping[int, tuple[float, float]] = {
@@ -150,10 +176,15 @@ class Person:
         causes = {name for each, _ in self.present for name in each.victims if (each, _) not in gone}
         gone = [each for each in gone if each[0].name not in causes]
         self.present = [each for each in self.present if each not in gone]
+        batteries = ("battery", "low_battery", "high_battery", "second_battery")
+        if done & {"charge", "renew"} and set(adaptor_parts.at_fault(asked.id)) & set(batteries):
+            self.charged = True
+            self._benches.clear()
         if gone:
             self.mended += [each.name for each, _ in gone]
-        else:
-            self.vain.append(asked.id)
+            return
+        self.vain.append(asked.id)
+        self.sold += fault.what.renews or ("renew" in done and not done & adaptor_parts.HANDWORK)
 
 
 def is_mended(fault: Fault, named: str, done: set[str]) -> bool:
@@ -161,12 +192,36 @@ def is_mended(fault: Fault, named: str, done: set[str]) -> bool:
     return fault.part in adaptor_parts.at_fault(named) and adaptor_parts.mends(done, set(fault.mends), fault.part)
 
 
+def charged(world: World, sound: World) -> World:
+    """A machine whose batteries were charged by somebody, whatever emptied them."""
+    full = {each.id: each.charge for each in sound.elements if isinstance(each, Battery)}
+    return replace(
+        world,
+        elements=tuple(
+            each.model_copy(update={"charge": full[each.id]}) if isinstance(each, Battery) else each
+            for each in world.elements
+        ),
+    )
+
+
 def take(now: Consultation, person: Person) -> tuple[Consultation, str]:
-    """The job one answer further, and what was typed; what is refused is answered by what always serves."""
+    """The job one answer further, and what was typed.
+
+    A reading that is doubted on the page is taken again, with care, and then stands; what is refused all the same is
+    answered by what always serves.
+    """
     asked = now.next
     assert asked is not None
+    if asked.kind == "caution" and person.refuses(asked) and asked.step in now.book.checks:
+        return now.answer(asked.step, "cannot reach"), "not so"
     said = person.answer(asked, now)
-    for line in (said, said, "cannot reach", "not sure", *asked.choices):
+    try:
+        return now.answer(asked.id, said), said
+    except AnswerError:
+        pass
+    if asked.id in now.book.checks and said not in ("cannot reach", "not sure", "not fitted"):
+        said = person.looks_again(asked, now)
+    for line in (said, "cannot reach", "not sure", *asked.choices):
         try:
             return now.answer(asked.id, line, sure=line == said), line
         except AnswerError:
