@@ -16,7 +16,7 @@ from support.sizes import THOROUGH
 settings.register_profile("coldiron", deadline=None, derandomize=THOROUGH)
 settings.load_profile("coldiron")
 
-SLOW = {"book", "outside"}
+SLOW = {"book", "outside", "yard", "foreign"}
 """Folders whose tests work jobs on whole machines, hundreds of them."""
 
 # No test reads or writes what the user keeps. Workers of one run share the folder of the process that started them.

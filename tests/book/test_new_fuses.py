@@ -9,7 +9,7 @@ from coldiron.book.checks import Check
 from coldiron.book.faults import Fault
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from support import shop
 from support.mechanic import Job, shipped, worked
 
 BOOK = shipped()
@@ -17,7 +17,7 @@ BOOK = shipped()
 
 def opened(circuit: str) -> list[Fault]:
     """The faults of a machine that leave a link or a fuse open, so that a new one is fitted."""
-    found = [BOOK.faults[name] for name in setup_of(BOOK, circuit).machine.faults]
+    found = [BOOK.faults[name] for name in shop.machine(circuit).faults]
     fuses = [fault for fault in found if BOOK.kinds[fault.kind].acts == "fuse"]
     return [fault for fault in fuses if any(effect.verb == "open" for effect in fault.what.effects)]
 

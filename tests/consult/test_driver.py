@@ -14,6 +14,7 @@ from support.mechanic import shipped, worked
 
 BOOK = shipped()
 JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
+PLACES = st.deferred(lambda: st.integers(0, len(JOB.after) - 1))
 KINDS = ("intake", "check", "caution", "repair", "proof")
 
 
@@ -42,7 +43,7 @@ def said(reply: JobDriver | Reply) -> str:
 
 @settings(max_examples=150)
 @given(
-    st.integers(0, len(JOB.after) - 1),
+    PLACES,
     st.sampled_from(ALL_WORDS)
     | st.tuples(st.sampled_from(ALL_WORDS), st.text(max_size=10)).map(" ".join)
     | st.sampled_from(["why battery", "what rest_volts", "change 1", "change 2 2", "change 99 1", "not", "cannot", "1"])

@@ -12,6 +12,7 @@ from coldiron.book.dangers import Bar
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.screens.driver import JobDriver
 from support.mechanic import shipped
+from support.sizes import few
 
 BOOK = shipped()
 
@@ -95,7 +96,7 @@ def test_a_step_in_whose_course_start_is_held_is_barred_like_start() -> None:
 
 
 @pytest.mark.parametrize("left", ["", "skip", "not sure", "park", "back"])
-@pytest.mark.parametrize("circuit", ["start_relay", "isolator_24", "series_start", "jump_posts"])
+@pytest.mark.parametrize("circuit", few(["start_relay", "isolator_24", "series_start", "jump_posts"], 2))
 def test_minus_volts_at_start_hold_start_off(circuit: str, left: str) -> None:
     """Typed once at whatever reading, it counts; passed over, parked or taken back it still does."""
     begun = JobDriver("a machine", job(circuit))

@@ -107,9 +107,9 @@ def _worked(circuit: str, *faults: str, complaint: str = "") -> Consultation:
             said = LIST
         elif asked.id == CIRCUIT:
             said = "not sure"
-        elif asked.id in BOOK.checks and asked.id not in mechanic.setup.machine.checks:
+        elif asked.id in BOOK.checks and asked.id not in mechanic.machine.checks:
             said = NOT_FITTED if may_be_gone(BOOK, now.state.said, asked.id) else "cannot reach"
-        elif asked.kind == "repair" and asked.id not in mechanic.setup.machine.faults:
+        elif asked.kind == "repair" and asked.id not in mechanic.machine.faults:
             said = "no"
         else:
             said = mechanic.answer(asked)

@@ -26,6 +26,7 @@ def at(kind: str, wanted: str = "") -> Consultation:
     return next(c for c in JOB.after if c.next and c.next.kind == kind and wanted in ("", c.next.id))
 
 
+PLACES = st.deferred(lambda: st.integers(0, len(JOB.after) - 1))
 SHOWN = ("tick.left_nothing", "tick.lets_go", *(f"show.{name}" for name in BOOK.duties))
 
 
@@ -55,7 +56,7 @@ def plain(sentence: str) -> bool:
 
 @settings(max_examples=200)
 @given(
-    st.integers(0, len(JOB.after) - 1),
+    PLACES,
     st.sampled_from(
         [*BOOK.checks, *BOOK.questions, *BOOK.cautions, *BOOK.faults, *SHOWN, "volts", "circuit", "kit", "hand_back"]
     )
@@ -73,7 +74,7 @@ def test_whatever_is_answered_is_taken_or_refused_in_a_sentence(place: int, name
 
 @settings(max_examples=100)
 @given(
-    st.integers(0, len(JOB.after) - 1),
+    PLACES,
     st.sampled_from(
         [COMPLAINT, "volts", "circuit", "kit", "raised", "isolator_out_lamp", "hand_back", "undo.key", *SHOWN]
     ),

@@ -22,6 +22,7 @@ from coldiron.record import replace
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, past_cautions, shipped, work
+from support.sizes import few
 from support.wander import Wanderer, lesser
 
 CIRCUITS = tuple(shipped().circuits)
@@ -184,7 +185,7 @@ def test_parking_ends_every_acknowledgement(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("circuit", CIRCUITS)
+@pytest.mark.parametrize("circuit", few(CIRCUITS, 5))
 def test_every_walk_comes_to_an_end(circuit: str) -> None:
     """A mechanic who skips some, is wrong sometimes and turns repairs down ends within 300 answers, with a reason.
 
@@ -201,7 +202,7 @@ def test_every_walk_comes_to_an_end(circuit: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("circuit", CIRCUITS)
+@pytest.mark.parametrize("circuit", few(CIRCUITS, 5))
 def test_who_knows_nothing_is_told_what_is_missing(circuit: str) -> None:
     """With everything skipped and every repair turned down the job asks each thing once and ends in a need."""
     book = shipped()

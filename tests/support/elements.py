@@ -9,11 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from coldiron.book.faults import Effect
-from coldiron.circuits import Machine
+from support.own_machine import OwnMachine
+
+if TYPE_CHECKING:
+    from coldiron.circuits import Machine  # the program's own machine is read here too: its parts and values
 
 # Metric cable for road vehicles, mm2 and milliohm per metre at 20 C: class figures, from memory of that standard.
 CABLE = np.array([
@@ -56,7 +60,7 @@ class Elements:
     motors: tuple[Motor, ...]
 
 
-def amounts(machine: Machine, faults: Iterable[str], level: int) -> dict[str, list[tuple[Effect, float]]]:
+def amounts(machine: Machine | OwnMachine, faults: Iterable[str], level: int) -> dict[str, list[tuple[Effect, float]]]:
     """Effects by part with their sizes: the middle of each third of a range, turned from one such fault to the next."""
     orders = ((0, 1, 2), (1, 2, 0), (0, 2, 1))
     ranged = 0
@@ -80,7 +84,11 @@ def amounts(machine: Machine, faults: Iterable[str], level: int) -> dict[str, li
 
 
 def elements(
-    machine: Machine, settings: Mapping[str, str], faults: Iterable[str], level: int, positions: Mapping[str, bool]
+    machine: Machine | OwnMachine,
+    settings: Mapping[str, str],
+    faults: Iterable[str],
+    level: int,
+    positions: Mapping[str, bool],
 ) -> Elements:
     """What current can run through, with relays and solenoids in the given positions (True: pulled in)."""
     stand = {id_: setting.normal for id_, setting in machine.book.settings.items()} | dict(settings)
@@ -97,7 +105,7 @@ class _OnePart:
     """One part with its faults, turned into elements by the way it acts."""
 
     def __init__(
-        self, machine: Machine, id_: str, effects: list[tuple[Effect, float]], *, shut: bool, pulled: bool
+        self, machine: Machine | OwnMachine, id_: str, effects: list[tuple[Effect, float]], *, shut: bool, pulled: bool
     ) -> None:
         self.id = id_
         self.acts = machine.kind(id_).acts
@@ -120,7 +128,7 @@ class _OnePart:
         resistors = [
             Resistor(self.joins[effect.at], to, amount, self.id, "leak")
             for effect, amount in self.effects
-            if effect.verb == "leaks" and (to := self.point(effect.to))
+            if effect.verb == "leaks" and (to := self.joins.get(effect.to) or self.point(effect.to))
         ]
         if self.acts == "battery":
             return Elements(tuple(resistors), self._battery(), ())
@@ -177,7 +185,12 @@ class _OnePart:
         return (Motor(stud, case, math.inf if "locked" in self.verbs else amps, ohms, self.id),)
 
 
-def force(machine: Machine, found: Elements, id_: str, volts: Mapping[str, float]) -> float:
+def proper_ohms(machine: Machine | OwnMachine, id_: str, effects: list[tuple[Effect, float]]) -> float:
+    """The ohms of a plain part as it is now, without those that a bad joint adds."""
+    return _OnePart(machine, id_, effects, shut=True, pulled=False).values["ohms"]
+
+
+def force(machine: Machine | OwnMachine, found: Elements, id_: str, volts: Mapping[str, float]) -> float:
     """What pulls at a magnet: volts over a relay's coil proper, or amps in both windings of a solenoid."""
     mine = {r.path: (volts[r.a] - volts[r.b]) / r.ohms for r in found.resistors if r.part == id_}
     if machine.kind(id_).acts == "starter":
@@ -185,7 +198,7 @@ def force(machine: Machine, found: Elements, id_: str, volts: Mapping[str, float
     return abs(mine.get("coil", 0.0)) * machine.values(id_)["coil_ohms"]
 
 
-def thresholds(machine: Machine, id_: str, effects: Iterable[tuple[Effect, float]]) -> tuple[float, float]:
+def thresholds(machine: Machine | OwnMachine, id_: str, effects: Iterable[tuple[Effect, float]]) -> tuple[float, float]:
     """The forces at which it pulls in and lets go."""
     values = machine.values(id_)
     for effect, amount in effects:

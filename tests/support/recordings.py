@@ -14,7 +14,6 @@ from pathlib import Path
 from coldiron import Question
 from coldiron.book.checks import Check
 from coldiron.consult.session import Consultation
-from coldiron.readings.findings import finding_of
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text, take
 from coldiron.screens.pages import shown_choice
@@ -206,13 +205,12 @@ def _rounded(mechanic: Mechanic, asked: Question, answer: str) -> str:
     check = mechanic.book.checks.get(asked.id)
     if check is None:  # a duty that is read
         return answer
-    volts, batteries = mechanic.setup.machine.volts, mechanic.setup.machine.batteries
     try:
         value = float(answer)
     except ValueError:
         return answer
     said = f"{value:.0f}" if abs(value) >= ROUND else f"{value:.2f}"
-    same = finding_of(check, value, volts, batteries) == finding_of(check, float(said), volts, batteries)
+    same = mechanic.machine.finding(check, value) == mechanic.machine.finding(check, float(said))
     return said if same else answer
 
 

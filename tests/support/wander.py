@@ -145,7 +145,7 @@ class Wanderer:
         return any(self.book.cautions[name].word in DEADLY for name in self.book.faults[fault].what.cautions)
 
     def _answer(self, now: Consultation, asked: Question) -> Consultation:
-        if asked.id in self.book.checks and asked.id not in self.mechanic.setup.machine.checks:
+        if asked.id in self.book.checks and asked.id not in self.mechanic.machine.checks:
             return now.answer(asked.id, self._some(self.book.checks[asked.id]), sure=True)  # another machine was named
         answer = self.mechanic.answer(asked)
         if asked.kind == "repair":
@@ -181,7 +181,7 @@ class Wanderer:
         if name.partition(".")[0] == "code":
             return self._any_code()
         if name in ("volts", "circuit"):
-            return str(self.mechanic.setup.machine.volts if name == "volts" else self.mechanic.circuit)
+            return str(self.mechanic.machine.volts if name == "volts" else self.mechanic.circuit)
         if name.startswith(("show.", "tick.")):
             return self.chance.choice(("works", "fails", "all", "none", "14.1", "0", "not sure"))
         if name == COMPLAINT or name in self.book.questions:
@@ -221,7 +221,7 @@ class Wanderer:
         return after
 
     def _mended(self, fault: str) -> None:
-        if fault in self.mechanic.setup.machine.faults:
+        if fault in self.mechanic.machine.faults:
             self.mechanic.mend(fault)
 
     def _code(self, now: Consultation, _: Question) -> Consultation:
