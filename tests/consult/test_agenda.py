@@ -8,9 +8,10 @@ from coldiron import Consultation
 from coldiron.agenda.proving import proofs
 from coldiron.agenda.repairing import OFTEN, repair_due
 from coldiron.book.history import COMPLAINT
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep, ParkStep, RepairStep, Step
 from coldiron.record import replace
 from support.mechanic import Job, Mechanic, shipped, work, worked
+from support.rows import id_of
 
 BOOK = shipped()
 PAIR: Job = worked("interlocks", "main_link.blown", "cab_feed.chafed")
@@ -32,7 +33,7 @@ def seen_amiss(job: Job) -> set[str]:
 def test_safety_comes_first_then_the_machine_and_what_it_does() -> None:
     """How it stands, its volts, its circuit, what it does, the kit: in this order, whatever the machine."""
     assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", "volts", "has.start_way", COMPLAINT, "kit"]
-    assert [step.id for step in PAIR.end.steps[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
+    assert [id_of(step) for step in PAIR.end.steps[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
 
 
 def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:
@@ -134,13 +135,13 @@ def test_a_victim_is_repaired_unread_only_where_it_is_likelier_blown_than_not(ch
 
     Common practice, no source: a part is not changed on less than even odds.
     """
-    steps = [
-        Step("answer", name, said) for name, said in (("raised", "none"), ("volts", "12"), ("circuit", "interlocks"))
+    steps: list[Step] = [
+        AnswerStep(name, said) for name, said in (("raised", "none"), ("volts", "12"), ("circuit", "interlocks"))
     ]
     steps += [
-        Step("answer", COMPLAINT, "silent"),
-        Step("answer", "kit", "all"),
-        Step("repair", "cab_feed.chafed", "done"),
+        AnswerStep(COMPLAINT, "silent"),
+        AnswerStep("kit", "all"),
+        RepairStep("cab_feed.chafed", "done"),
     ]
     judged = Consultation(BOOK, steps).judged
     assert judged is not None
@@ -199,7 +200,7 @@ def test_a_resumed_job_asks_its_cautions_again() -> None:
     """The step after parking is the caution of the step before it, and then the very same step."""
     before = next(now for now in PAIR.after if now.next and now.next.kind == "check" and now.next.cautions)
     assert before.next
-    now = Consultation(BOOK, [*before.steps, Step("park")])
+    now = Consultation(BOOK, [*before.steps, ParkStep()])
     assert now.next
     assert now.next.id == "away"
     now = now.answer("away", "same")
@@ -212,11 +213,11 @@ def test_a_resumed_job_asks_its_cautions_again() -> None:
 def test_history_waits_for_the_first_reading() -> None:
     """A check is asked before any question to the owner but safety; history competes after it."""
     steps = [
-        Step("answer", "raised", "none"),
-        Step("answer", COMPLAINT, "chatter"),
-        Step("answer", "circuit", "start_relay"),
+        AnswerStep("raised", "none"),
+        AnswerStep(COMPLAINT, "chatter"),
+        AnswerStep("circuit", "start_relay"),
     ]
-    now = Consultation(BOOK, [*steps, Step("answer", "kit", "all")])
+    now = Consultation(BOOK, [*steps, AnswerStep("kit", "all")])
     while now.next and now.next.kind == "caution":
         now = now.answer(now.next.id, now.next.choices[0])
     assert now.next

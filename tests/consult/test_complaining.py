@@ -6,7 +6,7 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.book.history import COMPLAINT
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep
 from coldiron.judging.setup import setup_of
 from coldiron.machine.complaining import complaints_of
 from support.mechanic import Mechanic, shipped, work
@@ -19,7 +19,7 @@ NOT_STANDING_STILL = {"comes_and_goes", "flat_again"}
 
 def offered(circuit: str) -> tuple[str, ...]:
     """The complaints that can be chosen once the machine is known."""
-    asked = Consultation(BOOK, [Step("answer", "raised", "none"), Step("answer", "circuit", circuit)]).next
+    asked = Consultation(BOOK, [AnswerStep("raised", "none"), AnswerStep("circuit", circuit)]).next
     assert asked is not None
     assert asked.id == COMPLAINT
     return asked.choices
@@ -85,6 +85,6 @@ def test_such_a_complaint_leaves_every_look_open(complaint: str) -> None:
 @pytest.mark.parametrize("circuit", few(BOOK.circuits, 6))
 def test_what_the_tool_does_not_cover_is_said_where_the_complaint_is_asked(circuit: str) -> None:
     """An engine that cranks and does not start is offered, or it is said that such faults are not in the book."""
-    asked = Consultation(BOOK, [Step("answer", "raised", "none"), Step("answer", "circuit", circuit)]).next
+    asked = Consultation(BOOK, [AnswerStep("raised", "none"), AnswerStep("circuit", circuit)]).next
     assert asked is not None
     assert ("Not covered here" in asked.text) is not bool(OF_RUNNING & set(asked.choices))

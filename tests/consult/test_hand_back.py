@@ -15,6 +15,7 @@ from coldiron.agenda import preparing
 from coldiron.agenda.proving import is_proven
 from coldiron.book.duties import Duty
 from coldiron.job.handing import pages_left, results
+from coldiron.job.steps import AnswerStep
 from coldiron.judging.setup import setup_of
 from coldiron.machine.duties import SHOW, TICK, duties_of, page_id, pages_of, seen_by
 from coldiron.readings.findings import Understood
@@ -281,7 +282,7 @@ def test_the_page_is_worked_out_alike_by_the_reckoning_of_hazards() -> None:
     """Both agree on what stands on a page, for every circuit."""
     for circuit in BOOK.circuits:
         begun = Consultation(BOOK).answer("raised", "none").steps
-        steps = (*begun, type(begun[0])("answer", "circuit", circuit))
+        steps = (*begun, AnswerStep("circuit", circuit))
         for page in pages_of(duties_of(BOOK, circuit)):
             assert tuple(shown_at(BOOK, steps, page_id(page))) == page
 

@@ -9,7 +9,7 @@ from functools import cache
 import pytest
 
 from coldiron import Consultation
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
@@ -208,11 +208,11 @@ def test_the_last_page_names_what_was_repaired() -> None:
 def test_every_check_of_every_machine_makes_a_page(circuit: str) -> None:
     """Each check in turn, in words and no wider than the terminal, whatever the machine."""
     begun = [
-        Step("answer", "raised", "none"),
-        Step("answer", "complaint", "silent"),
-        Step("answer", "circuit", circuit),
+        AnswerStep("raised", "none"),
+        AnswerStep("complaint", "silent"),
+        AnswerStep("circuit", circuit),
     ]
-    now = Consultation(BOOK, [*begun, Step("answer", "kit", "all")])
+    now = Consultation(BOOK, [*begun, AnswerStep("kit", "all")])
     for name in shop.machine(circuit).checks:
         asked = now.question(name)
         for text in (asked.text, asked.how, asked.good, *asked.changes, *asked.meanings):

@@ -13,7 +13,7 @@ import pytest
 
 from coldiron import Consultation, books
 from coldiron.book.book import Book
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered, Step
 from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
@@ -27,6 +27,7 @@ from coldiron.screens.lines import Reply, commit
 from coldiron.screens.resuming import edition, old_job
 from coldiron.screens.saving import new_job, steps_of
 from support.mechanic import shipped, worked
+from support.rows import id_of
 from support.rule_text import GROUND
 
 if TYPE_CHECKING:
@@ -163,7 +164,7 @@ def test_a_job_goes_on_with_its_own_book() -> None:
     """What is here now is another edition: the job does not use it, says what it lacks for this job, and offers it."""
     parked_job()
     known = JOB.after[12].state.circuit
-    answered = next(step for step in JOB.after[12].steps if step.id in BOOK.checks)
+    answered = next(step for step in JOB.after[12].steps if isinstance(step, Answered) and step.id in BOOK.checks)
     newer = lacking(known, answered.id)
     _, driver = old_job(None, newer, None)
     assert driver.consultation.book.hash == BOOK.hash
@@ -221,7 +222,7 @@ def test_a_damaged_job_goes_on_with_what_is_sound() -> None:
         old_job(None, BOOK, None)
     saved, driver = old_job(None, BOOK, None, sound=True)
     assert driver.consultation.steps[:10] == log()[:10]
-    assert log()[11].id in told(driver)
+    assert id_of(log()[11]) in told(driver)
     saved.save((Entry("note", "", "on"),))
     with open_store() as store:
         assert [event.seq for event in store.events(1)] == list(range(1, 12))

@@ -6,8 +6,9 @@ from pathlib import Path
 
 from coldiron.book.checks import Band, Reads
 from coldiron.book.conclusions import AsksSooner, ShiftsOdds
-from coldiron.book.faults import Effect, FaultRef
+from coldiron.book.faults import AddsOhms, FaultRef, Leaks, Opens, ScalesValue, SetsValue, StaysClosed
 from coldiron.book.machines import Closed
+from coldiron.book.source import NOWHERE
 from coldiron.language.load import load
 from coldiron.language.validate import validate
 from coldiron.record import replace
@@ -69,7 +70,7 @@ def test_figures_and_their_units() -> None:
     """Ranges, bands, chances, minutes."""
     book, _ = load_texts(GROUND.read_bytes())
     effect = book.faults["battery.flat"].what.effects[0]
-    assert (effect.verb, effect.at, effect.low, effect.high) == ("sets", "volts", 9.0, 11.8)
+    assert effect == SetsValue("volts", 9.0, 11.8, effect.place)
     live = book.checks["rest_volts"].findings[1]
     assert replace(live.bands[0], place=live.place) == Band(11.9, 13.2, per_battery=True, place=live.place)
     assert (book.checks["rest_volts"].wrong, book.checks["rest_volts"].spread) == (0.02, 0.01)
@@ -103,15 +104,15 @@ def test_every_way_a_fault_changes_the_network() -> None:
     book, problems = on_ground(text)
     assert problems == ()
     fault = book.kinds["rel"].faults[0]
-    assert [replace(effect, place=Effect("open").place) for effect in fault.effects] == [
-        Effect("open", "coil"),
-        Effect("closed", "contact"),
-        Effect("adds", "contact", 0.1, 2.0),
-        Effect("adds", "", 3.0, 3.0),
-        Effect("leaks", "coil_feed", 5.0, 5.0, "frame"),
-        Effect("leaks", "coil_feed", 1.0, 2.0, "coil_ground"),
-        Effect("sets", "pull_in", 9.0, 9.0),
-        Effect("scales", "drop_out", 0.5, 0.9),
+    assert [replace(effect, place=NOWHERE) for effect in fault.effects] == [
+        Opens("coil"),
+        StaysClosed("contact"),
+        AddsOhms(0.1, 2.0, "contact"),
+        AddsOhms(3.0, 3.0),
+        Leaks("coil_feed", "frame", 5.0, 5.0),
+        Leaks("coil_feed", "coil_ground", 1.0, 2.0),
+        SetsValue("pull_in", 9.0, 9.0),
+        ScalesValue("drop_out", 0.5, 0.9),
     ]
     assert fault.shows_now == 0.4
 

@@ -14,7 +14,7 @@ from coldiron.book.checks import Check
 from coldiron.choice.verdict import SURE, blame
 from coldiron.job.at_machine import NEW_STRETCH, moves_on
 from coldiron.job.cautions import before_check, dues_of
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep
 from coldiron.judging.setup import setup_of
 from coldiron.machine.duties import is_page
 from coldiron.proving import alike
@@ -128,7 +128,7 @@ def by_fixed_order(him: HiddenMechanic) -> Found:
     for name in fixed_order(setup.machine, now.state.complaint):
         if name not in done:
             clearing += NEW_STRETCH if _clears(now, him.book.checks[name]) else 0.0
-            now = Consultation(him.book, (*now.steps, Step("answer", name, him.reads(him.book.checks[name]))))
+            now = Consultation(him.book, (*now.steps, AnswerStep(name, him.reads(him.book.checks[name]))))
             verdict = blame(now.judged.belief, setup.judge.model) if now.judged else None
             if verdict and verdict.chance >= SURE:
                 return _found(him, now, given=True, clearing=clearing)

@@ -59,7 +59,7 @@ class OwnMeter:
         if reads.quantity == "turn":
             return self._turns(pictures, reads.part, faults) if len(pictures) == 1 else 0.0
         if reads.quantity == "click":
-            stuck = any(effect.verb == "closed" for effect, _ in self._effects(reads.part, faults))
+            stuck = any(effect.form == "closed" for effect, _ in self._effects(reads.part, faults))
             return 0.0 if stuck else _mean([float(one.positions[reads.part]) for one in pictures])
         return _mean([self._of(one, reads, faults) for one in pictures])
 
@@ -143,7 +143,7 @@ class OwnMeter:
 
     def _turns(self, pictures: Sequence[Picture], part: str, faults: frozenset[str]) -> float:
         """How fast a starter turns the engine, as a share of full cranking speed."""
-        verbs = {effect.verb for effect, _ in self._effects(part, faults)}
+        verbs = {effect.form for effect, _ in self._effects(part, faults)}
         motors = [motor for motor in pictures[0].found.motors if motor.part == part]
         if not motors or verbs & {"locked", "slipping"}:
             return 0.0

@@ -13,7 +13,7 @@ from functools import cached_property
 from math import floor, inf, isinf, log10
 
 from coldiron.book.checks import Check
-from coldiron.book.faults import Effect, Fault
+from coldiron.book.faults import Effect, Fault, Locks, Opens, SetsValue, Slips, StaysClosed
 from support.own_machine import OwnMachine
 from support.own_meter import OwnMeter
 
@@ -63,8 +63,10 @@ class RealMachine(OwnMachine):
 
 def _at(effect: Effect, along: float) -> Effect:
     """An effect of the size so far along its range: even in the value where one is set, else in its logarithm."""
+    if isinstance(effect, Opens | StaysClosed | Locks | Slips):
+        return effect
     low, high = effect.low, effect.high
-    even = effect.verb == "sets" or low <= 0
+    even = isinstance(effect, SetsValue) or low <= 0
     size = low + (high - low) * along if even else low * (high / low) ** along
     return replace(effect, low=size, high=size)
 

@@ -13,7 +13,7 @@ from coldiron.book.checks import UNITS, Check
 from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.inference.limits import Limits
-from coldiron.job.steps import standing
+from coldiron.job.steps import Answered, is_repaired, standing
 from coldiron.judging.setup import setup_of
 from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before
@@ -167,7 +167,7 @@ class Wanderer:
         return now.back()
 
     def _change(self, now: Consultation, _: Question) -> Consultation:
-        known = [step.id for step in standing(now.steps) if step.kind in ("answer", "read")]
+        known = [step.id for step in standing(now.steps) if isinstance(step, Answered)]
         if not known:
             return now
         name = self.chance.choice(known)
@@ -216,7 +216,7 @@ class Wanderer:
             return now
         fault = self.chance.choice([name for name, _ in now.suspects[:5]])
         after = now.answer(fault, "done")
-        if after.steps[-1].value == "done":
+        if is_repaired(after.steps[-1]):
             self._mended(fault)
         return after
 

@@ -10,7 +10,18 @@ from coldiron.consult.naming import answer_in_words, change_in_words
 from coldiron.engine import changes
 from coldiron.job.handing import failed
 from coldiron.job.shares import in_100
-from coldiron.job.steps import find_answer, standing
+from coldiron.job.steps import (
+    AcknowledgeStep,
+    Answered,
+    AnswerStep,
+    BackStep,
+    ChangeStep,
+    ReadingStep,
+    RepairStep,
+    answered_at,
+    find_answer,
+    standing,
+)
 from coldiron.telling.conclusions import say_gains, say_losses
 
 if TYPE_CHECKING:
@@ -28,8 +39,9 @@ TOLD = ("fact", "allow", "forbid", "warn", "require")
 def differences(before: Consultation, after: Consultation) -> tuple[str, ...]:
     """Sentences for the screen, the most important first."""
     lines = [*_machine(before.state, after.state), *_advice(before.judged, after.judged)]
-    last = after.steps[-1].kind if after.steps else ""
-    if last in ("change", "back") or len(before.steps) == len(after.steps):
+    if isinstance(after.steps[-1] if after.steps else None, ChangeStep | BackStep) or len(before.steps) == len(
+        after.steps
+    ):
         lines += _withdrawn(before, after)
     return (*lines, *_failures(before.state, after.state), *_doubt(before.judged, after.judged))
 
@@ -92,12 +104,12 @@ def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
 def _changed(before: Consultation, after: Consultation) -> list[str]:
     """The answer that was changed, with what it was and what it is, and whether the answers fit together again."""
     step = after.steps[-1] if len(after.steps) > len(before.steps) else None
-    if step is None or step.kind != "change":
+    if not isinstance(step, ChangeStep):
         return []
 
     kept = standing(before.steps)
     place = find_answer(kept, step.id)
-    old = kept[place].value if place is not None else ""
+    old = answered_at(kept, place).value if place is not None else ""
     lines = [f"Changed: {change_in_words(after, step.id, old, step.value)}."]
     if before.judged and before.judged.contradiction and after.judged and not after.judged.contradiction:
         lines.append("The readings fit together again.")
@@ -111,13 +123,17 @@ def _taken_back(before: Consultation, after: Consultation) -> list[str]:
     if place is None:
         return []
     gone = old[place]
-    if gone.kind in ("answer", "read"):
-        if place < len(new) and new[place].id == gone.id:
-            return [f"Changed back: {change_in_words(after, gone.id, gone.value, new[place].value)}."]
-        return [f"Taken back: {answer_in_words(after, gone.id, gone.value)}."]
-    if gone.kind == "repair" and gone.id in after.book.faults:
-        return [f"Taken back: the fix for {after.book.faults[gone.id].name}."]
-    return [f"Taken back: '{gone.value}'."] if gone.kind == "ack" else []
+    now = new[place] if place < len(new) else None
+    match gone:
+        case AnswerStep(name, value) | ReadingStep(name, value):
+            if isinstance(now, Answered) and now.id == name:
+                return [f"Changed back: {change_in_words(after, name, value, now.value)}."]
+            return [f"Taken back: {answer_in_words(after, name, value)}."]
+        case RepairStep(fault) if fault in after.book.faults:
+            return [f"Taken back: the fix for {after.book.faults[fault].name}."]
+        case AcknowledgeStep():
+            return [f"Taken back: '{gone.word}'."]
+    return []
 
 
 def _conclusions(old: Judgement, new: Judgement) -> list[str]:

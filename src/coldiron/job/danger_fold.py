@@ -13,7 +13,18 @@ from coldiron.book.dangers import Danger, Sign
 from coldiron.book.faults import FaultRef
 from coldiron.book.history import COMPLAINT
 from coldiron.job.danger_lines import DangerLines, speaks_of
-from coldiron.job.steps import KEPT, SET, Step, find_answer
+from coldiron.job.steps import (
+    KEPT,
+    SET,
+    Answered,
+    BackStep,
+    ChangeStep,
+    ParkStep,
+    RepairStep,
+    Step,
+    answered_at,
+    find_answer,
+)
 from coldiron.readings.interpret import understand
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace
@@ -110,7 +121,7 @@ class Fold:
             self._take(one)
         for at, step in gone:
             self._haunt(told, at, step, said)
-        self.parked = max((at for at, step in enumerate(log.kept) if step.kind == "park"), default=-1)
+        self.parked = max((at for at, step in enumerate(log.kept) if isinstance(step, ParkStep)), default=-1)
 
     def goes_on(self, told: Told, checks: tuple[str, ...]) -> bool:
         """Whether a state is that of the same log with steps added, on the same machine, all of which count.
@@ -119,7 +130,9 @@ class Fold:
         """
         same = (told.volts, told.batteries) == self.machine and checks == self.lines.checks
         more = told.log[self.steps :]
-        return same and not any(step.kind in ("back", "change") for step in more) and not (more and self.haunted)
+        return (
+            same and not any(isinstance(step, BackStep | ChangeStep) for step in more) and not (more and self.haunted)
+        )
 
     def after(self, told: Told) -> Fold:
         """The fold of a state that goes on from this one."""
@@ -134,7 +147,7 @@ class Fold:
         """Take up the steps that a state has more, on a copy that nobody uses yet."""
         for step in told.log[self.steps :]:
             self._take(self._said(told, self.length, step))
-            if step.kind == "park":
+            if isinstance(step, ParkStep):
                 self.parked = self.length
             self.length += 1
         self.steps = len(told.log)
@@ -172,12 +185,14 @@ class Fold:
 
     def _said(self, told: Told, at: int, step: Step) -> Said:
         """What an entry says, of what dangers speak of; a repair is one that was done."""
-        if step.kind == "repair":
-            return Said(at, done=step.id if step.value == "done" else "")
+        if isinstance(step, RepairStep):
+            return Said(at, done=step.fault if step.word == "done" else "")
+        if not isinstance(step, Answered):
+            return Said(at)
         name, _, wanted = step.id.partition("@")
         if name.startswith(SET):  # left without a word, and with it the step that it was wanted for
             name = wanted if step.value in UNKNOWN else ""
-        if step.kind not in ("answer", "read") or name.partition(".")[0] not in self.lines.speaking:
+        if name.partition(".")[0] not in self.lines.speaking:
             return Said(at)
         return Said(at, name, values_said(told, name, step.value))
 
@@ -319,25 +334,25 @@ def log_of(steps: Iterable[Step]) -> Log:
     log = Log()
     past: list[list[Step]] = []
     for step in steps:
-        if step.kind == "back":
+        if isinstance(step, BackStep):
             before = past.pop() if past else list(log.kept)
             for at, old in enumerate(log.kept):
-                if at >= len(before) and old.kind not in KEPT:
+                if at >= len(before) and not isinstance(old, KEPT):
                     log.gone.append((len(before), old))
                 elif at < len(before) and before[at] != old:
                     log.gone.append((at, old))
-            log.kept = [*before, *(later for later in log.kept[len(before) :] if later.kind in KEPT)]
+            log.kept = [*before, *(later for later in log.kept[len(before) :] if isinstance(later, KEPT))]
             continue
         after = list(log.kept)
-        if step.kind == "change":
+        if isinstance(step, ChangeStep):
             index = find_answer(log.kept, step.id)
             if index is None:
                 continue
             log.gone.append((index, log.kept[index]))
-            after[index] = replace(log.kept[index], value=step.value)
+            after[index] = replace(answered_at(log.kept, index), value=step.value)
         else:
             after.append(step)
-        if step.kind not in KEPT and after != log.kept:
+        if not isinstance(step, KEPT) and after != log.kept:
             past.append(log.kept)
         log.kept = after
     return log

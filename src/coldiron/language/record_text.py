@@ -11,7 +11,17 @@ from decimal import Decimal
 from textwrap import wrap
 from typing import assert_never
 
-from coldiron.book.cases import Case, Expect
+from coldiron.book.cases import (
+    Case,
+    Expect,
+    ExpectsAmong,
+    ExpectsFirst,
+    ExpectsHeld,
+    ExpectsNext,
+    ExpectsNot,
+    ExpectsTold,
+    ExpectsWarned,
+)
 from coldiron.book.conclusions import (
     Advises,
     AllowsCheck,
@@ -27,7 +37,6 @@ from coldiron.book.conclusions import (
     WarnsOf,
 )
 from coldiron.book.conditions import Condition, ReadingAgainst, ReadingsAgainst, RepairMade, Test
-from coldiron.book.faults import FaultRef
 from coldiron.book.rules import Loop, Rule
 from coldiron.language.printer import print_lines
 from coldiron.language.tree import Phrase, Statement, Token
@@ -169,6 +178,11 @@ def _conclusion(conclusion: Conclusion) -> Iterable[Phrase]:
 
 
 def _expect(expect: Expect) -> tuple[str, ...]:
-    if isinstance(expect.faults, FaultRef):
-        return (expect.what, str(expect.faults))
-    return (expect.what, as_text(expect.name))
+    match expect:
+        case ExpectsFirst(faults) | ExpectsAmong(faults) | ExpectsNot(faults) | ExpectsHeld(faults):
+            return (expect.form, str(faults))
+        case ExpectsNext(name) | ExpectsWarned(name):
+            return (expect.form, as_text(name))
+        case ExpectsTold(text):
+            return (expect.form, as_text(text))
+    assert_never(expect)

@@ -10,7 +10,7 @@ from coldiron.job.at_machine import is_left, is_setting, put, untold
 from coldiron.job.question import Question
 from coldiron.job.reported import NOT_DONE, NOT_TOLD
 from coldiron.job.state import State
-from coldiron.job.steps import SET, Step
+from coldiron.job.steps import SET, Answered, AnswerStep, ReadingStep, Step
 from coldiron.questions.check import AtMachine
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.questions.page import ShowsPage
@@ -55,22 +55,22 @@ class PutTo(KindOfQuestion):
         skipped = text.lower() in UNKNOWN
         answer = text.lower() if skipped else choose(text, asked.pairs)
         if answer == asked.choices[0]:
-            return Step("answer", asked.id, answer)
+            return AnswerStep(asked.id, answer)
         if asked.step == asked.id:
             raise AnswerError("not now", "Put it back before you hand the machine back. If it has to wait, type: park.")
-        return Step("answer", asked.id, answer) if skipped else Step("read", asked.step, UNKNOWN[0])
+        return AnswerStep(asked.id, answer) if skipped else ReadingStep(asked.step, UNKNOWN[0])
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what it was put to; where it was left without a word, what it was wanted for is left undone too."""
         put(state, step)
         wanted_for = step.id.partition("@")[2] if is_left(step.value) else ""
         for kind in (AtMachine(), ShowsPage()):
             if kind.owns(state.book, wanted_for):
-                kind.apply(state, Step("read", wanted_for, UNKNOWN[0]))
+                kind.apply(state, ReadingStep(wanted_for, UNKNOWN[0]))
 
-    def take_back(self, state: State, step: Step) -> None:
+    def take_back(self, state: State, name: str) -> None:
         """Nobody knows how it stands."""
-        untold(state, step)
+        untold(state, name)
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the setting by its name."""

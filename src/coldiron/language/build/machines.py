@@ -5,7 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coldiron.book.acts import ACTS, Act
-from coldiron.book.faults import Chain, Effect, FaultKind, FaultRef, Shows, Victim
+from coldiron.book.faults import (
+    AddsOhms,
+    Chain,
+    Effect,
+    FaultKind,
+    FaultRef,
+    Leaks,
+    Locks,
+    Opens,
+    ScalesValue,
+    SetsValue,
+    Shows,
+    Slips,
+    StaysClosed,
+    Victim,
+)
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
@@ -94,22 +109,24 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
     comes = lines.line("comes")
     if not effects and not shows and not lines.block.damaged and act:
         lines.report("no-effect", lines.block.opener, _id(lines.block), word=lines.block.id)
+    waits, waiting = _waits(lines)
     return FaultKind(
-        lines.block.id,
-        lines.text("name"),
-        _odds(lines, odds) if odds else 0.0,
-        tuple(effects),
-        shows,
-        lines.text("repair"),
-        lines.minutes(),
-        lines.text("proof"),
-        lines.text("damages"),
-        lines.listed("warns", "caution"),
-        lines.chance(comes, comes.find("chance")) if comes else 1.0,
-        lines.line("renews") is not None,
-        lines.text("source"),
-        lines.place,
-        *_waits(lines),
+        id=lines.block.id,
+        name=lines.text("name"),
+        odds=_odds(lines, odds) if odds else 0.0,
+        effects=tuple(effects),
+        shows=shows,
+        repair=lines.text("repair"),
+        minutes=lines.minutes(),
+        proof=lines.text("proof"),
+        damages=lines.text("damages"),
+        cautions=lines.listed("warns", "caution"),
+        shows_now=lines.chance(comes, comes.find("chance")) if comes else 1.0,
+        renews=lines.line("renews") is not None,
+        source=lines.text("source"),
+        place=lines.place,
+        waits=waits,
+        waiting=waiting,
     )
 
 
@@ -139,7 +156,7 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
         lines.scope.unknown("portion", at, lines.at(line, portion.words[0]), act.portions)
     place = lines.at(line)
     if verb == "adds":
-        return Effect("adds", at, *lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), place=place)
+        return AddsOhms(*lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), at, place)
     if verb == "leaks" and first:
         return _leak(lines, line, ends)
     if verb in ("sets", "scales") and first:
@@ -149,11 +166,13 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
         unit = allowed.get(first.text, "") if verb == "sets" else ""
         least = -LARGEST if verb == "sets" else 0
         low, high = lines.range(line, unit, "the value" if verb == "sets" else "the factor", least, LARGEST)
-        return Effect("sets" if verb == "sets" else "scales", first.text, low, high, place=place)
-    return Effect(verb, at, place=place)  # type: ignore[arg-type]
+        return (SetsValue if verb == "sets" else ScalesValue)(first.text, low, high, place)
+    if verb in ("locked", "slipping"):
+        return Locks(place) if verb == "locked" else Slips(place)
+    return StaysClosed(at, place) if verb == "closed" else Opens(at, place)
 
 
-def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Effect:
+def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Leaks:
     leaks = line.find("leaks")
     if leaks is None:
         raise AssertionError(line)
@@ -163,7 +182,7 @@ def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Effect:
     if to.text not in ends:
         point_of(lines, line, to)
     low, high = lines.range(line, "ohms", "ohms leaked through", 0.000_001, LARGEST)
-    return Effect("leaks", end.text, low, high, to.text, lines.at(line))
+    return Leaks(end.text, to.text, low, high, lines.at(line))
 
 
 def _shows(lines: Lines, line: Statement, kind_id: str) -> Shows:
@@ -284,17 +303,17 @@ def circuit(lines: Lines) -> Circuit:
     batteries = _whole(lines, "batteries", (1, 2, 4))
     common = lines.line("common")
     return Circuit(
-        lines.block.id,
-        lines.text("name"),
-        volts,
-        batteries,
-        lines.listed("uses", "section"),
-        odds,
-        lines.text("about"),
-        _has(lines),
-        lines.chance(common, common.find("chance")) if common else 0.0,
-        lines.place,
-        _free(lines),
+        id=lines.block.id,
+        name=lines.text("name"),
+        volts=volts,
+        batteries=batteries,
+        sections=lines.listed("uses", "section"),
+        odds=odds,
+        about=lines.text("about"),
+        has=_has(lines),
+        common=lines.chance(common, common.find("chance")) if common else 0.0,
+        place=lines.place,
+        free=_free(lines),
     )
 
 

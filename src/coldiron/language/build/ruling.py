@@ -2,8 +2,29 @@
 
 from __future__ import annotations
 
-from coldiron.book.cases import Case, Expect, Given
-from coldiron.book.cautions import ENDS, Caution, Due, SignalWord
+from coldiron.book.cases import (
+    Case,
+    Expect,
+    ExpectsAmong,
+    ExpectsFirst,
+    ExpectsHeld,
+    ExpectsNext,
+    ExpectsNot,
+    ExpectsTold,
+    ExpectsWarned,
+    Given,
+)
+from coldiron.book.cautions import (
+    ENDS,
+    BeforeArea,
+    BeforeCheck,
+    BeforeRepair,
+    BeforeSetting,
+    BeforeStart,
+    Caution,
+    Due,
+    SignalWord,
+)
 from coldiron.book.conclusions import (
     Advises,
     AllowsCheck,
@@ -49,16 +70,16 @@ _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUT
 def caution(lines: Lines) -> Caution:
     """Build a caution."""
     return Caution(
-        lines.block.id,
-        _WORDS.get(lines.word("word"), "DANGER"),
-        lines.text("hazard"),
-        lines.text("harm"),
-        lines.text("avoid"),
-        lines.text("type"),
-        tuple(_due(lines, line) for line in lines.lines("due")),
-        _until(lines),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        word=_WORDS.get(lines.word("word"), "DANGER"),
+        hazard=lines.text("hazard"),
+        harm=lines.text("harm"),
+        avoid=lines.text("avoid"),
+        type=lines.text("type"),
+        due=tuple(_due(lines, line) for line in lines.lines("due")),
+        until=_until(lines),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -82,15 +103,15 @@ def _due(lines: Lines, line: Statement) -> Due:
     words = phrase.words
     if phrase.form == "before setting":
         setting, (value,) = value_of(lines, line, *words)
-        return Due("setting", setting, value)
+        return BeforeSetting(setting, value)
     if phrase.form == "before check":
         name = words[0].text
-        return Due("check", name if name in lines.declared.each else check_of(lines, line, words[0]))
+        return BeforeCheck(name if name in lines.declared.each else check_of(lines, line, words[0]))
     if phrase.form == "before area":
-        return Due("area", lines.check_id("area", line, words[0]))
+        return BeforeArea(lines.check_id("area", line, words[0]))
     if phrase.form == "before repair":
-        return Due("repair", faults=faults_of(lines, line, words[0]))
-    return Due("start")
+        return BeforeRepair(faults_of(lines, line, words[0]))
+    return BeforeStart()
 
 
 def rule(lines: Lines) -> Rule:
@@ -256,15 +277,15 @@ def case(lines: Lines) -> Case:
         elif line.keyword.text == "given":
             given.append(_given(lines, line, len(repaired)))
     return Case(
-        lines.block.id,
-        lines.text("name"),
-        lines.known("circuit", "circuit"),
-        lines.known("complaint", "complaint"),
-        tuple(given),
-        tuple(repaired),
-        tuple(_expect(lines, line) for line in lines.lines("expect")),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        circuit=lines.known("circuit", "circuit"),
+        complaint=lines.known("complaint", "complaint"),
+        given=tuple(given),
+        repaired=tuple(repaired),
+        expects=tuple(_expect(lines, line) for line in lines.lines("expect")),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -293,6 +314,15 @@ def _given(lines: Lines, line: Statement, epoch: int) -> Given:
     return given
 
 
+_OF_FAULTS: dict[str, type[ExpectsFirst | ExpectsAmong | ExpectsNot | ExpectsHeld]] = {
+    "first": ExpectsFirst,
+    "among": ExpectsAmong,
+    "not": ExpectsNot,
+    "held": ExpectsHeld,
+}
+"""What a case expects of faults, by the word of its line."""
+
+
 def _expect(lines: Lines, line: Statement) -> Expect:
     phrase = line.phrases[0]
     word = phrase.words[0]
@@ -300,9 +330,9 @@ def _expect(lines: Lines, line: Statement) -> Expect:
         case "next":
             name = word.text
             known = name in lines.declared.of("question")
-            return Expect("next", name if known else check_of(lines, line, word))
+            return ExpectsNext(name if known else check_of(lines, line, word))
         case "warned":
-            return Expect("warned", lines.check_id("caution", line, word))
+            return ExpectsWarned(lines.check_id("caution", line, word))
         case "told":
-            return Expect("told", word.text)
-    return Expect(phrase.form, faults=faults_of(lines, line, word))  # type: ignore[arg-type]
+            return ExpectsTold(word.text)
+    return _OF_FAULTS[phrase.form](faults_of(lines, line, word))
