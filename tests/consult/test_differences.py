@@ -88,7 +88,7 @@ def test_answers_that_do_not_fit_are_doubted_by_name() -> None:
         now = after
     doubts = [line for line in told if "do not fit" in line]
     assert doubts
-    assert any("change rest_volts" in line for line in doubts)
+    assert any(f"{BOOK.checks['rest_volts'].ask}: 4.2" in line and "type: change" in line for line in doubts)
 
 
 def test_conclusions_are_told_in_words() -> None:

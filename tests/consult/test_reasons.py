@@ -102,7 +102,7 @@ def test_a_suspicion_is_told_by_its_readings() -> None:
 
 def test_what_each_answer_would_tell_adds_up() -> None:
     """The chances of the findings of a check come to about all, each with the parts that would then lead."""
-    lines = judged().told()
+    lines = judged().predicted_answers()
     assert len(lines) >= 2
     shares = [line.split("(")[-1].split(" in 100")[0] for line in lines]
     assert sum(int(share) for share in shares if share.isdecimal()) == pytest.approx(100, abs=4)
@@ -112,14 +112,14 @@ def test_what_each_answer_would_tell_adds_up() -> None:
 def test_only_a_check_of_a_known_machine_tells_anything() -> None:
     """Before the machine is known, and for a caution, there is nothing to foresee."""
     with pytest.raises(AnswerError):
-        Consultation(BOOK).told()
+        Consultation(BOOK).predicted_answers()
     with pytest.raises(AnswerError):
-        judged().told("crank_area")
+        judged().predicted_answers("crank_area")
 
 
 def test_what_history_would_tell_is_told_by_the_faults_it_speaks_of() -> None:
     """Each answer with the faults of this machine that it makes likelier or less likely."""
-    lines = judged().told("how_stopped")
+    lines = judged().predicted_answers("how_stopped")
     assert len(lines) == len(BOOK.questions["how_stopped"].answers)
     assert any("likelier: the main link: blown" in line or "likelier" in line for line in lines)
 

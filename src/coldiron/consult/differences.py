@@ -1,4 +1,4 @@
-"""What an entry brought about: new advice, answers that do not fit, and after a change what was withdrawn and why."""
+"""Sentences on the changes that an entry brought: new advice, readings that do not fit, conclusions that fell."""
 
 from __future__ import annotations
 
@@ -22,7 +22,9 @@ from coldiron.job.steps import (
     find_answer,
     standing,
 )
+from coldiron.questions.check import finding_in_words
 from coldiron.telling.conclusions import say_gains, say_losses
+from coldiron.telling.verdicts import shown_in_words
 
 if TYPE_CHECKING:
     from coldiron.consult.session import Consultation
@@ -42,7 +44,7 @@ def differences(before: Consultation, after: Consultation) -> tuple[str, ...]:
     if isinstance(after.steps[-1] if after.steps else None, ChangeStep | BackStep) or len(before.steps) == len(
         after.steps
     ):
-        lines += _withdrawn(before, after)
+        lines += _no_longer_so(before, after)
     return (*lines, *_failures(before.state, after.state), *_doubt(before.judged, after.judged))
 
 
@@ -55,7 +57,7 @@ def _machine(before: State, after: State) -> list[str]:
 
 
 def _failures(before: State, after: State) -> list[str]:
-    """What was shown not to do as it must, and what is done next."""
+    """The functions that failed, each with the next thing to do."""
     known = failed(before) if len(before.epochs) == len(after.epochs) else ()
     return [f"Do not hand it back like this ({one.name}): {one.otherwise}" for one in failed(after) if one not in known]
 
@@ -76,16 +78,17 @@ def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
     if found.check == COMPLAINT:
         return ["The readings do not fit the symptom. Try the key yourself, and change the symptom if it was wrong."]
     check = book.checks[found.check]
-    names = [*(finding.id.replace("_", " ") for finding in check.findings), ODD]
-    instead = names[after.likelier_than(found)]
+    place = after.likelier_than(found)
+    instead = finding_in_words(after.state, check, check.findings[place]) if place < len(check.findings) else ODD
+    shown = shown_in_words(after.state, found.check, found.epoch)
     sentence = (
-        f"The readings do not fit together. Most likely wrong: {check.ask} ({names[found.finding]}). "
-        f"The others point to {instead}. Take it again another way, and change {found.check} if it was wrong."
+        f"The readings do not fit together. Most likely wrong: {shown}. "
+        f"By the other readings it should be: {instead}. Take it again another way. If it was wrong, type: change."
     )
     return [sentence]
 
 
-def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
+def _no_longer_so(before: Consultation, after: Consultation) -> list[str]:
     lines = _changed(before, after) or _taken_back(before, after)
     old, new = before.judged, after.judged
     if old is not None and new is not None and old.setup is new.setup:
@@ -117,7 +120,7 @@ def _changed(before: Consultation, after: Consultation) -> list[str]:
 
 
 def _taken_back(before: Consultation, after: Consultation) -> list[str]:
-    """What going back took away, or put back as it was before a change."""
+    """The answer that going back removed, or set back to its value before a change."""
     old, new = standing(before.steps), standing(after.steps)
     place = next((n for n, step in enumerate(old) if n >= len(new) or step != new[n]), None)
     if place is None:

@@ -153,7 +153,7 @@ class Consultation:
         return found
 
     def why(self, name: str = "", *, more: bool = False) -> tuple[str, ...]:
-        """Why this is asked, suspected, due or concluded, in sentences.
+        """The reason for a question, a likely cause, a caution or a conclusion, in sentences.
 
         Args:
             name: a check, question, caution, fault, part or declared fact; empty for the present question.
@@ -162,9 +162,9 @@ class Consultation:
         lines: tuple[str, ...] = _weighing().why(self, name, more=more)
         return lines
 
-    def told(self, name: str = "") -> tuple[str, ...]:
-        """What each answer to a check would do to the suspects, in sentences; empty name for the present question."""
-        lines: tuple[str, ...] = _weighing().told(self, name)
+    def predicted_answers(self, name: str = "") -> tuple[str, ...]:
+        """The likely causes after each possible answer to a check, in sentences; no name for the present question."""
+        lines: tuple[str, ...] = _weighing().predicted_answers(self, name)
         return lines
 
     def answer(self, name: str, value: object, *, sure: bool = False) -> Consultation:

@@ -13,7 +13,7 @@ from coldiron.judging.judgement import Judgement
 from coldiron.judging.setup import setup_of
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import AnswerError
-from coldiron.telling.reasons import nearest, told, why
+from coldiron.telling.reasons import nearest, predicted_answers, why
 from coldiron.telling.verdicts import outcome_of
 
 __all__ = [
@@ -22,11 +22,11 @@ __all__ = [
     "is_proven",
     "nearest",
     "outcome_of",
+    "predicted_answers",
     "refuse_barred",
     "repair_unasked",
     "repeatable",
     "setup_of",
-    "told",
     "why",
 ]
 

@@ -158,7 +158,7 @@ class JobDriver:
 
     def _say_code(self, text: str) -> JobDriver:
         after = self._moved(self.consultation.code(text))
-        told = _once_asked().taken_down(after.consultation.book, after.consultation.setup, read_code(text))
+        told = _once_asked().confirmation(after.consultation.book, after.consultation.setup, read_code(text))
         return replace(after, said=(*told, *after.said))
 
     def _say_spn(self, rest: str) -> JobDriver:
@@ -180,7 +180,7 @@ class JobDriver:
         return _reply(lines if lines == full else (*lines, MORE_HINT))
 
     def _say_what(self, name: str) -> Reply:
-        return _reply(self.consultation.told(self._meant(name)))
+        return _reply(self.consultation.predicted_answers(self._meant(name)))
 
     def _meant(self, text: str) -> str:
         if not text:

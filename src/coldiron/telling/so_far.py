@@ -1,4 +1,4 @@
-"""What a consultation knows of its job so far, as far as explanations need it."""
+"""The parts of a consultation that explanations need."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class SoFar(Protocol):
 
     @property
     def state(self) -> State:
-        """What the log says."""
+        """The state that the log folds to."""
 
     @property
     def setup(self) -> Setup | None:
@@ -28,7 +28,7 @@ class SoFar(Protocol):
 
     @property
     def judged(self) -> Judgement | None:
-        """The evidence judged, once there is any."""
+        """The judgement on the readings, once there are any."""
 
     @property
     def next(self) -> Question | None:

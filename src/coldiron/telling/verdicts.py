@@ -15,10 +15,10 @@ from coldiron.record import replace
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
-"""A reading that moved the log-odds of the fault by less than this is no link of the chain of evidence."""
+"""Smallest change of log-odds, in nats, for a reading to be listed as support for a fault."""
 
 NOT_EXCLUDED = 0.02
-"""Suspects above this chance are named as not excluded."""
+"""Smallest chance of a fault to be listed as still possible."""
 
 
 def outcome_of(judged: Judgement, *, nothing_left: bool) -> Outcome:
@@ -73,7 +73,7 @@ def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
 
 
 def _undone(state: State, faults: tuple[str, ...]) -> str:
-    """What a verdict waits for when nothing is asked any more: its repair was turned down, or cured nothing."""
+    """The sentence for a job with a verdict and no next step: its repair was turned down, or cured nothing."""
     turned_down = [state.book.faults[name].name for name in faults if name in state.declined]
     if turned_down:
         named = "; ".join(turned_down)
@@ -92,7 +92,7 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
 
 
 def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]:
-    """The readings that speak for a fault, the strongest first."""
+    """The readings that support a fault, the strongest first."""
     return tuple(
         EvidenceLink(change.check, shown_in_words(judged.state, change.check, change.epoch), change.log_odds)
         for change in judged.changes(fault)
@@ -101,7 +101,7 @@ def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]
 
 
 def shown_in_words(state: State, check: str, epoch: int) -> str:
-    """A reading in words: what was asked, what was answered, and the band it fell in."""
+    """A reading in words: the check, the answer, and the finding."""
     if check == COMPLAINT:
         known = state.book.complaints.get(state.epochs[epoch].taken[COMPLAINT].understood.finding)
         return f"The symptom: {known.name}" if known else "The symptom"
@@ -118,7 +118,7 @@ def shown_in_words(state: State, check: str, epoch: int) -> str:
 
 
 def _needs(judged: Judgement) -> str:
-    """What would help when there is nothing left to ask."""
+    """The sentence for a job without a next step: the tool, the check or the help it needs."""
     wrong = failed(judged.state)
     if wrong:
         steps = " ".join(f"{duty.name}: {duty.otherwise}" for duty in wrong)
