@@ -116,7 +116,8 @@ bands = "".join(f"  finding f{n} from {n / 100:.2f} V to {(n + 1) / 100:.2f} V\\
 check = ("check many\\n  ask     Volts\\n  how     Red here.\\n  reads   volts at key_out to battery_negative\\n"
          "  state   key off\\n  takes   4 minutes\\n" + bands +
          "  good    f0\\n  wrong   4 in 100\\n  source  common practice\\n")
-wire = "  part    w{n} is wire from battery_positive to battery_negative, area 4 mm2, length 2 m\\n"
+wire = ("  part w{n} is wire\\n    from battery_positive to battery_negative\\n"
+        "    value area 4 mm2\\n    value length 2 m\\n")
 wires = "".join(wire.format(n=n) for n in range(200))
 section = "section net\\n  name    net\\n  ends    battery_positive, battery_negative\\n" + wires
 joined = ground.replace("uses      supply, lighting", "uses      supply, lighting, net", 1)
