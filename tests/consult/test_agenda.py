@@ -5,10 +5,12 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
+from coldiron.agenda.agenda import after_intake
 from coldiron.agenda.proving import proofs
 from coldiron.agenda.repairing import OFTEN, repair_due
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import AnswerStep, ParkStep, RepairStep, Step
+from coldiron.judging.judgement import Judgement
 from coldiron.record import replace
 from support.mechanic import Job, Mechanic, shipped, work, worked
 from support.rows import id_of
@@ -105,6 +107,20 @@ def test_what_does_not_work_yet_is_gone_on_with() -> None:
     assert not after.state.handed_back
     assert after.next is None or after.next.id != "hand_back"
     assert after.verdict.status != "handed back"
+
+
+def test_what_was_set_for_a_check_is_used_at_once() -> None:
+    """Whoever has turned the key or taken the lead off for it is asked for that reading, even if another tells more."""
+    now = next(now for now in PAIR.after if now.state.begun and now.next and now.next.id == now.state.begun)
+    assert now.setup
+    judged = Judgement(now.state, now.setup)
+    assert judged.choice
+    other = next(offer.check for offer in judged.offers if offer.check != now.state.begun)
+    judged.choice = replace(judged.choice, check=other, bits=9.0)
+    judged.decision = replace(judged.decision, verdict=None, why="unsure")
+    asked = after_intake(judged)
+    assert asked
+    assert asked.id == now.state.begun
 
 
 def test_a_proof_that_fails_is_gone_on_with() -> None:

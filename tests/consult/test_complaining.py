@@ -7,7 +7,7 @@ import pytest
 from coldiron import Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import AnswerStep
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.machine.complaining import complaints_of
 from support.mechanic import Mechanic, shipped, work
 from support.sizes import few

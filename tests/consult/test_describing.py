@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.book.machines import Circuit, Feature
+from coldiron.consult.fold import replay
 from coldiron.job.steps import AnswerStep
 from coldiron.machine.describing import (
     CIRCUIT,
@@ -287,6 +288,14 @@ def test_a_circuit_that_nobody_counted_is_half_as_likely_as_one_in_a_hundred() -
     assert only_there
     for part in only_there:
         assert other[part] == pytest.approx(counted[part] / 2, rel=0.1)
+
+
+def test_what_is_said_anew_stands_after_what_was_said_since() -> None:
+    """Of two answers that no one machine fits both, the one said last before gives way."""
+    one, other = list(BOOK.features.values())[:2]
+    said = [(HAS + one.id, one.answers[0][0]), (HAS + other.id, other.answers[0][0]), (HAS + one.id, one.answers[1][0])]
+    state = replay(BOOK, [AnswerStep(name, value) for name, value in (("raised", "none"), (VOLTS, "12"), *said)])
+    assert list(state.said.items())[-2:] == said[1:]
 
 
 def _feature(name: str, *answers: str) -> Feature:

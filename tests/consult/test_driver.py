@@ -41,6 +41,15 @@ def said(reply: JobDriver | Reply) -> str:
     return "\n".join(block.text for block in blocks if isinstance(block, Text))
 
 
+@pytest.mark.parametrize("word", ALL_WORDS)
+def test_each_word_of_the_key_bar_is_a_word_that_is_taken(word: str) -> None:
+    """One word, and never answered like something that is no word here."""
+    driver = at("check")
+    nonsense = said(driver.enter("no such word at all"))
+    assert word.isalpha()
+    assert said(driver.enter(word)).replace(word, "") != nonsense.replace("no such word at all", "")
+
+
 @settings(max_examples=150)
 @given(
     PLACES,

@@ -16,7 +16,7 @@ from coldiron.agenda.proving import is_proven
 from coldiron.book.duties import Duty
 from coldiron.job.handing import pages_left, results
 from coldiron.job.steps import AnswerStep
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import SHOW, TICK, duties_of, page_id, pages_of, seen_by
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver

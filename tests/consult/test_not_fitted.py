@@ -41,7 +41,7 @@ def parts_of(circuit: str) -> frozenset[str]:
 @pytest.mark.parametrize("circuit", BOOK.circuits)
 def test_what_can_be_checked_is_known_without_composing(circuit: str) -> None:
     """The same checks as those of the composed machine."""
-    known = [name for name, check in BOOK.checks.items() if can_make(BOOK, BOOK.circuits[circuit], check)]
+    known = [name for name, check in BOOK.checks.items() if can_make(BOOK.sections, BOOK.circuits[circuit], check)]
     assert tuple(known) == compose(BOOK, circuit).checks
 
 
@@ -78,7 +78,7 @@ def test_what_is_not_fitted_takes_those_circuits_away_that_have_it(volts: int, d
     before = fitting(BOOK, now.state.said).circuits
     after = now.answer(check, NOT_FITTED)
     left = fitting(BOOK, after.state.said).circuits
-    assert left == tuple(circuit for circuit in before if not can_make(BOOK, circuit, BOOK.checks[check]))
+    assert left == tuple(circuit for circuit in before if not can_make(BOOK.sections, circuit, BOOK.checks[check]))
     assert after.state.circuit in {circuit.id for circuit in left}
     assert check not in compose(BOOK, after.state.circuit).checks
     assert check not in after.findings

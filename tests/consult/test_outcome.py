@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from coldiron import Consultation
-from coldiron.agenda.repairing import MOST
 from coldiron.book.history import COMPLAINT
+from coldiron.judging.judgement import MOST_REPAIRS
 from coldiron.telling.verdicts import NOT_EXCLUDED, TELLING
 from support.mechanic import LIMIT, Mechanic, shipped, work, worked
 
@@ -131,5 +131,5 @@ def test_repairs_that_cure_nothing_come_to_an_end() -> None:
     while now.next is not None:
         now, asked = now.answer(now.next.id, mechanic.answer(now.next), sure=True), asked + 1
     assert asked < LIMIT
-    assert len(now.verdict.repaired) <= MOST
+    assert len(now.verdict.repaired) <= MOST_REPAIRS
     assert now.verdict.needs

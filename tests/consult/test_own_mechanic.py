@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from coldiron.book.checks import Check
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support import mechanic
 from support.imports import imported
 from support.mechanic import own_machine, own_meter, shipped

@@ -12,7 +12,7 @@ from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.consult.naming import answer_in_words, meant
 from coldiron.job.shares import NEARLY_ALL, in_100, narrows, share_settled
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import shipped, worked
 
 BOOK = shipped()

@@ -13,7 +13,7 @@ from coldiron import AnswerError, Consultation, Question
 from coldiron.book.checks import UNITS
 from coldiron.book.history import COMPLAINT
 from coldiron.job.steps import AcknowledgeStep, AnswerStep, ReadingStep, RepairStep
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import Job, Mechanic, shipped, worked
 
 BOOK = shipped()

@@ -16,7 +16,7 @@ from coldiron.job.at_machine import NEW_STRETCH
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.reported import NOT_TOLD
 from coldiron.job.steps import Answered, AnswerStep, ReadingStep, is_repaired, standing
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import replace
 from coldiron.screens.drawing import draw

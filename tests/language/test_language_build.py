@@ -55,7 +55,7 @@ def test_faults_are_those_of_the_kinds_for_every_part() -> None:
 
 
 def test_parts_join_their_ends_carry_their_values_and_know_when_they_are_closed() -> None:
-    """`from` and `joining` say the same for two ends; a part without a name is called by its id."""
+    """`from` and `joins` say the same for two ends; a part without a name is called by its id."""
     book, _ = load_texts(GROUND.read_bytes())
     wire, contact, lamp = (book.parts[name] for name in ("feed_wire", "key_contact", "lamp"))
     assert (wire.joins, wire.values) == (
@@ -95,7 +95,7 @@ def test_every_way_a_fault_changes_the_network() -> None:
     """Each verb with its portion, size and target."""
     text = (
         "kind rel\n  name relay\n  acts as relay\n  value coil_ohms 85 ohms\n  value contact_ohms 0.01 ohms\n"
-        "  value pull_in 8 V\n  value drop_out 3 V\n  fault all\n    name all\n    odds 1\n"
+        "  value pull_in 8 V\n  value drop_out 3 V\n  fault all\n    name all\n    odds 1 in 1000\n"
         "    becomes open at coil\n    becomes closed at contact\n    adds 0.1 to 2 ohms at contact\n    adds 3 ohms\n"
         "    leaks coil_feed to frame through 5 ohms\n    leaks coil_feed to coil_ground through 1 to 2 ohms\n"
         "    sets pull_in to 9 V\n    scales drop_out by 0.5 to 0.9\n    comes and goes 4 in 10\n"

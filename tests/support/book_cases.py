@@ -25,8 +25,9 @@ from coldiron.consult.session import Consultation
 from coldiron.job.cautions import before_check, before_repair
 from coldiron.job.steps import AnswerStep, ReadingStep, RepairStep, Step
 from coldiron.job.warned import warned_by_answers
+from coldiron.judging.composing import setup_of
 from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import Setup, setup_of
+from coldiron.judging.setup import Setup
 from coldiron.ruling.grounding import ground
 
 SMALL = 0.05

@@ -15,7 +15,7 @@ from coldiron.choice.verdict import SURE, blame
 from coldiron.job.at_machine import NEW_STRETCH, moves_on
 from coldiron.job.cautions import before_check, dues_of
 from coldiron.job.steps import AnswerStep
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import is_page
 from coldiron.proving import alike
 from coldiron.proving.yard import SolvedMachine

@@ -112,9 +112,8 @@ class OwnMachine:
         """Cause, victim and how often the one brings the other, by the chains of the book."""
         for chain in self.book.chains.values():
             for cause in self._meant(chain.cause):
-                for victim in self._meant(chain.victim):
-                    if cause != victim:
-                        yield cause, victim, chain.chance
+                for one in chain.victims:
+                    yield from ((cause, name, one.chance) for name in self._meant(one.faults) if name != cause)
 
     def _meant(self, ref: FaultRef) -> list[str]:
         mine = [(name, fault) for name, fault in self.faults.items() if ref.fault in ("", fault.what.id)]

@@ -14,7 +14,7 @@ from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.inference.limits import Limits
 from coldiron.job.steps import Answered, is_repaired, standing
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped

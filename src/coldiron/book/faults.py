@@ -122,12 +122,16 @@ def of_size(effect: Effect, amount: float) -> Effect:
 
 @dataclass(frozen=True, slots=True)
 class Shows:
-    """How often a fault produces a finding of a check that the circuit does not decide (eyes, ears, smell)."""
+    """How often a fault produces a finding of a check that the circuit does not decide (eyes, ears, smell).
+
+    One with `because` overrules what the circuit would give, and says why.
+    """
 
     check: str
     finding: str
     chance: float
     place: Place = NOWHERE
+    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +173,10 @@ class FaultRef:
     fault: str = ""
     place: Place = NOWHERE
 
+    def matches(self, part: str, kind: str, fault: str) -> bool:
+        """Whether it speaks of one way in which a part of some kind fails."""
+        return (kind == self.kind if self.kind else part == self.part) and self.fault in ("", fault)
+
     def __str__(self) -> str:
         """As it is written in a rule file."""
         tail = f".{self.fault}" if self.fault else ""
@@ -176,15 +184,24 @@ class FaultRef:
 
 
 @dataclass(frozen=True, slots=True)
+class Victim:
+    """What a cause brings with it, and how often."""
+
+    faults: FaultRef
+    chance: float
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Chain:
-    """Cause and victim: how often the one brings the other with it."""
+    """A cause and its victims; `circle` says why one of them may bring the cause in turn, empty if none is meant to."""
 
     id: str
     cause: FaultRef
-    victim: FaultRef
-    chance: float
+    victims: tuple[Victim, ...]
     because: str
     source: str
+    circle: str = ""
     place: Place = NOWHERE
 
 

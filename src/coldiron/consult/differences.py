@@ -24,10 +24,10 @@ from coldiron.job.steps import (
 )
 from coldiron.questions.check import finding_in_words
 from coldiron.telling.conclusions import say_gains, say_losses
+from coldiron.telling.so_far import SoFar
 from coldiron.telling.verdicts import shown_in_words
 
 if TYPE_CHECKING:
-    from coldiron.consult.session import Consultation
     from coldiron.job.state import State
     from coldiron.judging.judgement import Judgement
 
@@ -38,7 +38,7 @@ TOLD = ("fact", "allow", "forbid", "warn", "require")
 """Conclusions worth naming when they come or go; the others are seen in what is asked next."""
 
 
-def differences(before: Consultation, after: Consultation) -> tuple[str, ...]:
+def differences(before: SoFar, after: SoFar) -> tuple[str, ...]:
     """Sentences for the screen, the most important first."""
     lines = [*_machine(before.state, after.state), *_advice(before.judged, after.judged)]
     if isinstance(after.steps[-1] if after.steps else None, ChangeStep | BackStep) or len(before.steps) == len(
@@ -88,7 +88,7 @@ def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
     return [sentence]
 
 
-def _no_longer_so(before: Consultation, after: Consultation) -> list[str]:
+def _no_longer_so(before: SoFar, after: SoFar) -> list[str]:
     lines = _changed(before, after) or _taken_back(before, after)
     old, new = before.judged, after.judged
     if old is not None and new is not None and old.setup is new.setup:
@@ -104,7 +104,7 @@ def _no_longer_so(before: Consultation, after: Consultation) -> list[str]:
     return lines
 
 
-def _changed(before: Consultation, after: Consultation) -> list[str]:
+def _changed(before: SoFar, after: SoFar) -> list[str]:
     """The answer that was changed, with what it was and what it is, and whether the answers fit together again."""
     step = after.steps[-1] if len(after.steps) > len(before.steps) else None
     if not isinstance(step, ChangeStep):
@@ -119,7 +119,7 @@ def _changed(before: Consultation, after: Consultation) -> list[str]:
     return lines
 
 
-def _taken_back(before: Consultation, after: Consultation) -> list[str]:
+def _taken_back(before: SoFar, after: SoFar) -> list[str]:
     """The answer that going back removed, or set back to its value before a change."""
     old, new = standing(before.steps), standing(after.steps)
     place = next((n for n, step in enumerate(old) if n >= len(new) or step != new[n]), None)
@@ -146,7 +146,7 @@ def _conclusions(old: Judgement, new: Judgement) -> list[str]:
     return lost + say_gains(new.state, [step for step in changed.gained if step.fact[0] in TOLD])
 
 
-def _suspects(before: Consultation, after: Consultation) -> list[str]:
+def _suspects(before: SoFar, after: SoFar) -> list[str]:
     """Suspects whose chances moved much, the furthest first."""
     old, new = dict(before.suspects), dict(after.suspects)
     moved = sorted(

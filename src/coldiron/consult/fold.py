@@ -29,6 +29,7 @@ from coldiron.job.steps import (
     folded,
 )
 from coldiron.questions.table import CAUTION, REPAIR, kind_of
+from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import replace
 
 
@@ -94,6 +95,10 @@ def _apply(state: State, step: Step) -> None:
 def _take_in(state: State, step: Answered) -> None:
     if kind := kind_of(state.book, step.id):  # a newer book may have nothing of that name
         kind.apply(state, step)
+        left = kind.leaves(step)
+        also = kind_of(state.book, left) if left else None
+        if also is not None and also.reading:
+            also.apply(state, ReadingStep(left, UNKNOWN[0]))
 
 
 def _take_back(state: State, name: str) -> None:

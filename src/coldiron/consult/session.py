@@ -149,7 +149,9 @@ class Consultation:
         """What the evidence now supports, and how the job stands."""
         if self.judged is None:
             return outcome_before_machine(self.state)
-        found: Outcome = _weighing().outcome_of(self.judged, nothing_left=self.next is None)
+        found: Outcome = _weighing().outcome_of(
+            self.judged, proven=_weighing().is_proven(self.judged), nothing_left=self.next is None
+        )
         return found
 
     def why(self, name: str = "", *, more: bool = False) -> tuple[str, ...]:

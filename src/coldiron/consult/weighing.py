@@ -9,8 +9,8 @@ from coldiron.agenda.proving import is_proven
 from coldiron.job.danger_fold import values_said
 from coldiron.job.dangers import barred_check, barred_repair, refusal, tells, told_by
 from coldiron.job.steps import RepairStep
+from coldiron.judging.composing import setup_of
 from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import setup_of
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import AnswerError
 from coldiron.telling.reasons import nearest, predicted_answers, why

@@ -188,4 +188,4 @@ def _is_of_a_start(caution: Caution, held: Mapping[str, str]) -> bool:
 
 def _covers(ref: FaultRef, fault: str, kind: str) -> bool:
     part, _, name = fault.partition(".")
-    return (ref.part == part or ref.kind == kind) and ref.fault in ("", name)
+    return ref.matches(part, kind, name)

@@ -13,8 +13,9 @@ from coldiron.book.checks import Check
 from coldiron.book.dangers import Bar, BarsAll, BarsCheck, BarsProof, BarsRepair, BarsSettings
 from coldiron.book.history import Ask
 from coldiron.job.cautions import target
-from coldiron.job.danger_fold import NOW, Fold, Standing, Told, log_of, refers, settled
+from coldiron.job.danger_fold import after, folded, log_of, refers, settled
 from coldiron.job.danger_lines import DangerLines, made_of, speaks_of
+from coldiron.job.danger_records import NOW, Standing, Told
 from coldiron.job.state import State
 from coldiron.job.steps import Answered, ParkStep
 
@@ -39,11 +40,11 @@ def standing_dangers(state: State, checks: Iterable[str] | None = None) -> tuple
     told = told_by(state)
     fold = state.dangers
     if fold is None or not fold.goes_on(told, made):
-        fold = Fold(told, DangerLines(state.book, made))
+        fold = folded(told, DangerLines(state.book, made))
     elif fold.steps < len(state.log):
-        fold = fold.after(told)
+        fold = after(fold, told)
     state.dangers = fold
-    return fold.standing()
+    return fold.standing
 
 
 def tells(book: Book, name: str, values: Iterable[str]) -> bool:

@@ -64,6 +64,10 @@ class KindOfQuestion(ABC):
     def apply(self, state: State, step: Answered) -> None:  # noqa: B027 - some answers change nothing but the log
         """What an entry of the log changes in the state. Never raises on an entry that was accepted once."""
 
+    def leaves(self, step: Answered) -> str:
+        """The id of what an entry of the log leaves undone besides; empty if nothing."""
+        return ""
+
     def take_back(self, state: State, name: str) -> None:  # noqa: B027 - an answer in words has moved nothing
         """What is known no more of the machine once an answer to the question `name` was taken back."""
 

@@ -11,9 +11,7 @@ from coldiron.job.question import Question
 from coldiron.job.reported import NOT_DONE, NOT_TOLD
 from coldiron.job.state import State
 from coldiron.job.steps import SET, Answered, AnswerStep, ReadingStep, Step
-from coldiron.questions.check import AtMachine
 from coldiron.questions.kind import KindOfQuestion
-from coldiron.questions.page import ShowsPage
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 
@@ -61,12 +59,12 @@ class PutTo(KindOfQuestion):
         return AnswerStep(asked.id, answer) if skipped else ReadingStep(asked.step, UNKNOWN[0])
 
     def apply(self, state: State, step: Answered) -> None:
-        """Keep what it was put to; where it was left without a word, what it was wanted for is left undone too."""
+        """Keep what it was put to."""
         put(state, step)
-        wanted_for = step.id.partition("@")[2] if is_left(step.value) else ""
-        for kind in (AtMachine(), ShowsPage()):
-            if kind.owns(state.book, wanted_for):
-                kind.apply(state, ReadingStep(wanted_for, UNKNOWN[0]))
+
+    def leaves(self, step: Answered) -> str:
+        """Where it was left without a word, what it was wanted for is left undone too."""
+        return step.id.partition("@")[2] if is_left(step.value) else ""
 
     def take_back(self, state: State, name: str) -> None:
         """Nobody knows how it stands."""

@@ -7,6 +7,7 @@ from time import monotonic
 from types import ModuleType
 
 from coldiron.book.history import CODE
+from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.question import Question, may_be_left
@@ -46,6 +47,10 @@ class JobDriver:
     def unsaved(self) -> tuple[Entry, ...]:
         """What the last entry adds to the log."""
         return tuple(Entry(*row_of(step)) for step in self.consultation.steps[self.committed :])
+
+    def likely(self) -> tuple[str, ...]:
+        """Something that could be typed for every way the page can go; nothing before the evidence is judged."""
+        return answers(self.consultation) if self.consultation.judged is not None else ()
 
     def saved(self) -> JobDriver:
         """The same, once it is committed."""

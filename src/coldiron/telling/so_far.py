@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from coldiron.book.book import Book
-from coldiron.job.question import Question
-from coldiron.job.state import State
-from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import Setup
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from coldiron.book.book import Book
+    from coldiron.job.question import Question
+    from coldiron.job.state import State
+    from coldiron.job.steps import Step
+    from coldiron.judging.judgement import Judgement
+    from coldiron.judging.setup import Setup
+    from coldiron.telling.outcome import Outcome
 
 
 class SoFar(Protocol):
@@ -37,3 +41,19 @@ class SoFar(Protocol):
     @property
     def suspects(self) -> tuple[tuple[str, float], ...]:
         """Fault ids with the chance that each is present now, best first."""
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """Its log."""
+
+    @property
+    def unknown(self) -> float:
+        """The chance that the fault is not in the book."""
+
+    @property
+    def minutes(self) -> float:
+        """Minutes spent so far, by the book."""
+
+    @property
+    def verdict(self) -> Outcome:
+        """What the evidence now supports, and how the job stands."""

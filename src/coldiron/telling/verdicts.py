@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from coldiron.agenda.proving import is_proven
-from coldiron.agenda.repairing import MOST
 from coldiron.book.checks import ODD
 from coldiron.book.history import COMPLAINT
 from coldiron.job.handing import failed, results, still_open
 from coldiron.job.state import State
-from coldiron.judging.judgement import Judgement
+from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
@@ -21,25 +19,25 @@ NOT_EXCLUDED = 0.02
 """Smallest chance of a fault to be listed as still possible."""
 
 
-def outcome_of(judged: Judgement, *, nothing_left: bool) -> Outcome:
-    """The outcome of a judged state; `nothing_left` when no question follows."""
+def outcome_of(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
+    """The outcome of a judged state: whether a repair is proven, and `nothing_left` when no question follows."""
     found = results(judged.state)
     return replace(
-        _outcome(judged, nothing_left=nothing_left),
+        _outcome(judged, proven=proven, nothing_left=nothing_left),
         shown=tuple(str(one) for one in found if one.how == "shown"),
         still_open=tuple((str(one), one.duty.until) for one in found if one.how == "open"),
         failed=tuple((str(one), f"{one.duty.otherwise} {one.duty.until}") for one in found if one.how == "failed"),
     )
 
 
-def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
+def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
     state = judged.state
     repaired = tuple(epoch.repaired for epoch in state.epochs if epoch.repaired)
     advice = tuple(advice.text for advice in judged.directives.advice)
     if state.handed_back:
         status: Status = "out of service" if stops(still_open(state)) else "handed back"
         return Outcome(status, repaired=repaired, advice=advice)
-    if is_proven(judged) and not failed(state):
+    if proven and not failed(state):
         needs = "When everything is shown, change the answer 'no' and hand it back." if nothing_left else ""
         return Outcome("proven", repaired=repaired, advice=advice, needs=needs)
     verdict = judged.decision.verdict
@@ -79,7 +77,7 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
         named = "; ".join(turned_down)
         return f"You turned down this fix: {named}. Once it is done, type 'done' and words of its name."
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
-    if len(done) >= MOST:
+    if len(done) >= MOST_REPAIRS:
         return (
             f"{len(done)} fixes were done and none cured it. Go over the answers again with 'change'. "
             "If they are all right, this tool does not know the fault. "

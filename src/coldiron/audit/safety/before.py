@@ -76,7 +76,7 @@ def before(book: Book) -> Before:
 
 def covers(ref: FaultRef, fault: Fault) -> bool:
     """Whether a reference to faults speaks of this one."""
-    return (ref.part == fault.part or ref.kind == fault.kind) and ref.fault in ("", fault.what.id)
+    return ref.matches(fault.part, fault.kind, fault.what.id)
 
 
 def severe(book: Book, name: str, need: Need) -> bool:

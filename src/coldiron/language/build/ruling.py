@@ -62,6 +62,7 @@ from coldiron.language.build.coding import check_given, code_test
 from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement
+from coldiron.record import replace
 
 _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUTION": "CAUTION", "NOTICE": "NOTICE"}
 
@@ -127,7 +128,7 @@ def rule(lines: Lines) -> Rule:
                 lines.report("and-before-when", line)
             conditions.append(_condition(lines, line, loop))
         elif keyword == "then":
-            conclusions.append(_conclusion(lines, line, loop))
+            _add(conclusions, _conclusion(lines, line, loop))
     return Rule(
         lines.block.id,
         loop,
@@ -137,6 +138,21 @@ def rule(lines: Lines) -> Rule:
         lines.text("source"),
         lines.place,
     )
+
+
+def _add(conclusions: list[Conclusion], new: Conclusion) -> None:
+    """Add a conclusion; an advice, or what readings compared count for, may go on in the line behind it."""
+    match conclusions[-1:], new:
+        case [Advises(text=text) as last], Advises():
+            conclusions[-1] = replace(last, text=f"{text} {new.text}")
+        case [CountsInstead() as last], CountsInstead() if (last.check, last.finding, last.replaces) == (
+            new.check,
+            new.finding,
+            new.replaces,
+        ):
+            conclusions[-1] = replace(last, about=last.about + new.about)
+        case _:
+            conclusions.append(new)
 
 
 def _loop(lines: Lines) -> Loop | None:
