@@ -16,11 +16,12 @@ from support.sizes import THOROUGH
 settings.register_profile("coldiron", deadline=None, derandomize=THOROUGH)
 settings.load_profile("coldiron")
 
-SLOW = {"book", "outside"}
+SLOW = {"book", "outside", "yard", "foreign"}
 """Folders whose tests work jobs on whole machines, hundreds of them."""
 
-# No test reads or writes what the user keeps. Workers of one run share the folder of the process that started them.
-_OWN = "PYTEST_XDIST_WORKER" not in os.environ
+# No test reads or writes what the user keeps. Workers of one run share the folder of the process that started them, and
+# so do the runs that `mutants.py` starts.
+_OWN = not os.environ.keys() & {"PYTEST_XDIST_WORKER", "RUN_OF_MUTANTS"}
 if _OWN:
     _FOLDER = tempfile.mkdtemp(prefix="coldiron-tests-")
     os.environ["COLDIRON_CACHE"] = os.path.join(_FOLDER, "cache")  # noqa: PTH118 - a text is wanted

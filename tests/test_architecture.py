@@ -18,9 +18,9 @@ FILES = sorted(PACKAGE.rglob("*.py"))
 MAY_IMPORT: dict[str, set[str]] = {
     "book": {"record"},
     "engine": set(),
-    "jobs": {"record"},
+    "jobs": {"folders", "record"},
     "planner": {"entropy", "record"},
-    "store": {"version"},
+    "store": {"folders", "version"},
     "mistakes": {"book", "record"},
     "readings": {"book", "record"},
     "ruling": {"book", "engine", "record"},
@@ -188,7 +188,7 @@ def test_no_module_leads_back_to_itself() -> None:
     assert circle(doors()) == []
 
 
-LONGEST_CHAIN = 34
+LONGEST_CHAIN = 21
 """Modules that import each other in a row, for types only included: what each of them rests on must be known first."""
 
 
@@ -198,7 +198,7 @@ def test_no_chain_of_imports_is_longer_than_it_was() -> None:
     assert len(longest_chain(doors())) <= LONGEST_CHAIN, longest_chain(doors())
 
 
-MOST_LAZY = 24
+MOST_LAZY = 25
 """Imports inside functions: only where a heavy library or a command begins."""
 
 
@@ -211,7 +211,7 @@ def test_few_imports_wait() -> None:
 def test_one_reading_walks_no_further_than_it_did() -> None:
     """A figure typed at a check, to the next page: modules and rooms entered, calls back into an earlier room."""
     walk = one_reading()
-    ceiling = {"modules": 61, "rooms": 11, "turns": 6, "read": 1}
+    ceiling = {"modules": 64, "rooms": 11, "turns": 6, "read": 1}
     found = {
         "modules": len(walk.modules),
         "rooms": len(walk.rooms),

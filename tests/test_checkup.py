@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coldiron.checkup import judged, report
 from support.rule_text import GROUND
+
+if TYPE_CHECKING:
+    import pytest
 
 
 def test_a_sound_book_is_counted(tmp_path: Path) -> None:
@@ -18,7 +22,7 @@ def test_mistakes_are_drawn_with_the_line_they_stand_in(tmp_path: Path) -> None:
     """File, line and column, the excerpt, the suggestion, the count."""
     (tmp_path / "a.rules").write_bytes(b"kit gauge\n  nmae pressure gauge\n")
     expected = f"""\
-{tmp_path.name}/a.rules:2:3: a kit has no line 'nmae'
+{tmp_path}/a.rules:2:3: error: a kit has no line 'nmae'
    1 | kit gauge
    2 |   nmae pressure gauge
      |   ^^^^
@@ -28,6 +32,21 @@ def test_mistakes_are_drawn_with_the_line_they_stand_in(tmp_path: Path) -> None:
 1 errors, 0 warnings
 """
     assert report(tmp_path).startswith(expected)
+
+
+def test_a_file_is_named_so_that_it_opens_from_where_one_stands(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From the folder above, from within, from elsewhere, by the folder or by the file alone."""
+    book = tmp_path / "yard" / "book"
+    book.mkdir(parents=True)
+    (book / "a.rules").write_bytes(b"kit gauge\n  nmae pressure gauge\n")
+    for stands, typed in ((tmp_path, "yard/book"), (book, "."), (book, "a.rules"), (tmp_path / "yard", "../yard/book")):
+        monkeypatch.chdir(stands)
+        name = report(typed).partition(":")[0]
+        assert Path(name).read_bytes() == (book / "a.rules").read_bytes()
+    monkeypatch.chdir(tmp_path)
+    assert report("yard").startswith("yard/book/a.rules:2:3: error: ")
 
 
 def test_a_book_is_judged_as_a_whole_once_its_text_has_no_errors(tmp_path: Path) -> None:

@@ -15,13 +15,13 @@ import pytest
 
 from coldiron import __version__, cli
 from coldiron.cli import ANSWERS, BOOK, DONE, USAGE, book, commands, main
-from support.mechanic import Mechanic, shipped, work
+from support.mechanic import worked
 
 ROOT = Path(__file__).parents[1]
 ESCAPE = "\x1b"
 SHARED = {"__init__", "__main__", "arguments", "collector", "commands", "exits", "scripted", "working"}
 """Files of the command line that are no command."""
-JOB = work(Mechanic(shipped(), "start_relay", frozenset(("relay_ground.off",))))
+JOB = worked("start_relay", "relay_ground.off")
 
 
 @pytest.fixture(autouse=True)

@@ -7,7 +7,7 @@ import string
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.book.problem import Problem, nearest
+from coldiron.book.problem import Problem, Weight, nearest
 from coldiron.book.source import Place
 from coldiron.drawing import draw, draw_all
 
@@ -36,7 +36,7 @@ def test_a_whole_drawing() -> None:
         (("the kit", Place("words.rules", 1, 5, 10)),),
     )
     expected = """\
-words.rules:2:3: a kit has no line 'nmae'
+words.rules:2:3: error: a kit has no line 'nmae'
    1 | kit gauge
    2 |   nmae pressure gauge
      |   ^^^^
@@ -87,7 +87,7 @@ def test_nothing_a_terminal_takes_for_a_command_is_passed_on() -> None:
 def test_a_place_outside_the_text_draws_no_excerpt() -> None:
     """A file that cannot be had, or a line it no longer has."""
     problem = Problem("colon", Place("a.rules", 9, 1, 2), "wrong")
-    assert draw(problem, lambda _: None) == draw(problem, lambda _: "one line") == "a.rules:9:1: wrong"
+    assert draw(problem, lambda _: None) == draw(problem, lambda _: "one line") == "a.rules:9:1: error: wrong"
 
 
 def test_of_many_that_say_the_same_only_three_are_drawn() -> None:
@@ -96,6 +96,22 @@ def test_of_many_that_say_the_same_only_three_are_drawn() -> None:
     drawn = draw_all(problems, lambda _: None)
     assert drawn.count("there is no kit") == 3
     assert "the same again at a.rules:4:1, a.rules:5:1, a.rules:6:1, a.rules:7:1" in drawn
+
+
+def test_errors_stand_before_warnings_and_each_says_which_it_is() -> None:
+    """In the order they came among themselves."""
+    weights: tuple[Weight, ...] = ("warning", "error", "warning", "error")
+    came = [
+        Problem(f"kind_{line}", Place("b.rules", line, 1, 2), f"slip {line}", weight=weight)
+        for line, weight in enumerate(weights, 11)
+    ]
+    drawn = [line for line in draw_all(came, lambda _: None).split("\n") if line]
+    assert drawn == [
+        "b.rules:12:1: error: slip 12",
+        "b.rules:14:1: error: slip 14",
+        "b.rules:11:1: warning: slip 11",
+        "b.rules:13:1: warning: slip 13",
+    ]
 
 
 def test_of_many_words_those_most_like_the_one_found_are_shown() -> None:

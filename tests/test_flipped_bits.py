@@ -12,7 +12,7 @@ import pytest
 from coldiron import load_book
 from coldiron.book.history import COMPLAINT
 from coldiron.inference.evidence import Evidence, Reading
-from coldiron.judging.setup import Setup
+from coldiron.judging.composing import composed
 from coldiron.language import files
 from coldiron.store.cache import Cache
 from support.rule_text import GROUND
@@ -26,7 +26,7 @@ EVIDENCE = Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))
 def seen(rules: Path, cache: Path) -> tuple[object, ...]:
     """A book, its problems, and the odds of a job on it, by what is kept in a folder."""
     book, problems = load_book(rules)
-    setup = Setup(book, CIRCUIT, Cache(cache))
+    setup = composed(book, CIRCUIT, Cache(cache))
     setup.prepare("dark")
     odds = setup.judge.belief(EVIDENCE).suspects
     setup.predictor.save()

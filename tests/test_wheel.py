@@ -28,7 +28,7 @@ def run(installed: Path, tmp_path: Path, *arguments: str) -> subprocess.Complete
     environment = {
         "PYTHONPATH": str(installed),
         "PATH": "/usr/bin:/bin",
-        "COLDIRON_CACHE": str(tmp_path / "cache"),
+        "COLDIRON_CACHE": str(installed / "cache"),
         "COLDIRON_HOME": str(tmp_path / "home"),
     }
     return subprocess.run(

@@ -17,8 +17,6 @@ is the inside. It is imported when it is first asked for: the command line, whic
 
 from __future__ import annotations
 
-from importlib import import_module
-
 TYPE_CHECKING = False
 
 if TYPE_CHECKING:
@@ -61,4 +59,6 @@ def __getattr__(name: str) -> object:
     """The names of this package that lie further inside."""
     if name not in HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module  # noqa: PLC0415 - nothing is imported before Ctrl-C is guarded
+
     return getattr(import_module(HOMES[name]), name)

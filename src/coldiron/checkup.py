@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
+from pathlib import Path
 
 from coldiron import books
 from coldiron.book.book import Book
 from coldiron.book.problem import Problem, errors
-from coldiron.drawing import TextOf, draw_all
+from coldiron.book.source import Place
+from coldiron.drawing import draw_all
 from coldiron.language.files import rule_files, shipped
+from coldiron.record import replace
 
 
 def report(path: str | os.PathLike[str] | None = None) -> str:
@@ -18,7 +22,7 @@ def report(path: str | os.PathLike[str] | None = None) -> str:
     names = [name for name in Book.__match_args__ if name not in ("hash", "broken")]
     counts = ", ".join(f"{len(getattr(book, name))} {name}" for name in names)
     ending = f"{wrong} errors, {len(problems) - wrong} warnings\n{counts}"
-    return "\n\n".join(filter(None, (draw_all(problems, texts(path)), ending)))
+    return "\n\n".join(filter(None, (drawn(problems, path), ending)))
 
 
 def judged(path: str | os.PathLike[str] | None = None) -> tuple[Book, tuple[Problem, ...]]:
@@ -26,8 +30,25 @@ def judged(path: str | os.PathLike[str] | None = None) -> tuple[Book, tuple[Prob
     return books.load(path)
 
 
-def texts(path: str | os.PathLike[str] | None = None) -> TextOf:
-    """Return what gives the text of a rule file of a book by the name problems call it."""
-    files, _ = rule_files(os.fspath(path or shipped()))
-    known = {file.shown: file.data.decode("utf-8-sig", "replace") for file in files}
-    return known.get
+def drawn(problems: Iterable[Problem], path: str | os.PathLike[str] | None = None) -> str:
+    """Return problems of a book drawn, errors first, each file named so that it opens from where one stands."""
+    root = Path(path or shipped())
+    base = root if root.is_dir() else root.parent
+    files, _ = rule_files(str(root))
+    names = {file.shown: _from_here(base / file.name) for file in files}
+    known = {names[file.shown]: file.data.decode("utf-8-sig", "replace") for file in files}
+
+    def here(place: Place) -> Place:
+        return replace(place, file=names.get(place.file, place.file))
+
+    moved = [
+        replace(one, place=here(one.place), related=tuple((note, here(place)) for note, place in one.related))
+        for one in problems
+    ]
+    return draw_all(moved, known.get)
+
+
+def _from_here(path: Path) -> str:
+    """Return a path as short as it can be typed: below the folder one stands in without that folder."""
+    whole, here = path.absolute(), Path.cwd()
+    return str(whole.relative_to(here) if whole.is_relative_to(here) else path)

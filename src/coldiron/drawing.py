@@ -32,7 +32,7 @@ TextOf = Callable[[str], str | None]
 
 def draw(problem: Problem, text_of: TextOf) -> str:
     """Return one problem as lines of text."""
-    lines = [clean(f"{problem.place}: {problem.sentence}")]
+    lines = [clean(f"{problem.place}: {problem.weight}: {problem.sentence}")]
     lines += _excerpt(problem.place, text_of)
     if problem.allowed:
         lines.append(f"   could stand here: {clean(_some(problem.allowed, _marked(problem.place, text_of)))}")
@@ -45,9 +45,9 @@ def draw(problem: Problem, text_of: TextOf) -> str:
 
 
 def draw_all(problems: Iterable[Problem], text_of: TextOf) -> str:
-    """Return problems drawn one after another; of many, and of many that say the same, only the first are drawn."""
+    """Return problems drawn one after another, errors first; of many, and of many alike, only the first are drawn."""
     groups: dict[tuple[str, str], list[Problem]] = {}
-    for problem in problems:
+    for problem in sorted(problems, key=lambda one: one.weight == "warning"):
         groups.setdefault((problem.kind, problem.sentence), []).append(problem)
     drawn = []
     for alike in list(groups.values())[:MOST_DRAWN]:

@@ -63,7 +63,7 @@ FLIPPED = """
 import json, os, random, shutil, sys
 from pathlib import Path
 from coldiron import load_book
-from coldiron.judging.setup import Setup
+from coldiron.judging.composing import composed
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.model import COMPLAINT
 from support.rule_text import GROUND
@@ -74,7 +74,7 @@ except ImportError:  # trees whose machines were kept by path
     Cache = Path
 def seen():
     book, problems = load_book(GROUND)
-    setup = Setup(book, "lamp_12", Cache(here))
+    setup = composed(book, "lamp_12", Cache(here))
     setup.prepare("dark")
     odds = setup.judge.belief(Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))).suspects
     setup.predictor.save()
@@ -116,7 +116,8 @@ bands = "".join(f"  finding f{n} from {n / 100:.2f} V to {(n + 1) / 100:.2f} V\\
 check = ("check many\\n  ask     Volts\\n  how     Red here.\\n  reads   volts at key_out to battery_negative\\n"
          "  state   key off\\n  takes   4 minutes\\n" + bands +
          "  good    f0\\n  wrong   4 in 100\\n  source  common practice\\n")
-wire = "  part    w{n} is wire from battery_positive to battery_negative, area 4 mm2, length 2 m\\n"
+wire = ("  part w{n} is wire\\n    from battery_positive to battery_negative\\n"
+        "    value area 4 mm2\\n    value length 2 m\\n")
 wires = "".join(wire.format(n=n) for n in range(200))
 section = "section net\\n  name    net\\n  ends    battery_positive, battery_negative\\n" + wires
 joined = ground.replace("uses      supply, lighting", "uses      supply, lighting, net", 1)

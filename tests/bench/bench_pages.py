@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron import Consultation, Question
 from coldiron.job.at_machine import is_left
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import as_check, page_named
 from coldiron.screens.drawing import fit
 from coldiron.screens.driver import JobDriver

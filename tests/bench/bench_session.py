@@ -33,7 +33,7 @@ from coldiron import Consultation
 from coldiron.book.book import Book
 from coldiron.book.history import COMPLAINT
 from coldiron.cli.collector import quicken_collector
-from coldiron.judging.setup import keep_solved, setup_of
+from coldiron.judging.composing import keep_solved, setup_of
 from coldiron.screens.ahead import thoughts
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
@@ -47,7 +47,7 @@ BYTECODE = "PYTHONDONTWRITEBYTECODE"
 
 COMPOSE = """
 import sys, time
-import coldiron.judging.setup, coldiron.judging.judgement
+import coldiron.judging.composing, coldiron.judging.judgement
 from coldiron import Consultation, load_book
 book, _ = load_book()
 job = Consultation(book)

@@ -7,6 +7,7 @@ from functools import cache
 import pytest
 
 from coldiron.audit.safety.before import TYPED
+from coldiron.book.cases import ExpectsWarned
 from coldiron.book.conclusions import Advises, WarnsOf
 from coldiron.book.rules import Rule
 from coldiron.record import replace
@@ -73,7 +74,7 @@ def test_no_warning_of_a_rule_can_be_lost_unnoticed(rule: str, caution: str) -> 
         (case, expect)
         for case in book.cases.values()
         for expect in case.expects
-        if (expect.what, expect.name) == ("warned", caution) and rule in fired(book, case)
+        if isinstance(expect, ExpectsWarned) and expect.caution == caution and rule in fired(book, case)
     ]
     assert any(shortfall(book, case, expect, outcome_by(book, case, lesser)) for case, expect in wanting)
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from coldiron.book.history import Ask
+from coldiron.judging.composing import setup_of
 from coldiron.judging.history import gain
-from coldiron.judging.setup import Setup, setup_of
+from coldiron.judging.setup import Setup
 from support.mechanic import shipped
 
 BOOK = shipped()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep, ReadingStep
 from support.mechanic import shipped
 
 BOOK = shipped()
@@ -16,9 +16,9 @@ def test_nothing_at_start_is_left_open_against_a_locked_engine(circuit: str) -> 
     """Common practice, no source: every further crank heats cables and may bend a rod."""
     said = (("raised", "none"), ("circuit", circuit), ("complaint", "one_clunk"), ("kit", "all"))
     volts = str(BOOK.circuits[circuit].volts)
-    steps = [Step("answer", name, value) for name, value in (said[0], ("volts", volts), *said[1:])]
+    steps = [AnswerStep(name, value) for name, value in (said[0], ("volts", volts), *said[1:])]
     open_yet = Consultation(BOOK, steps).judged
-    locked = Consultation(BOOK, [*steps, Step("read", "bar_engine", "locked")]).judged
+    locked = Consultation(BOOK, [*steps, ReadingStep("bar_engine", "locked")]).judged
     assert open_yet is not None
     assert locked is not None
     states = {name: BOOK.checks[name].state for name in locked.setup.machine.checks}

@@ -6,10 +6,10 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.book.checks import Check
-from coldiron.book.faults import Fault
+from coldiron.book.faults import Fault, Opens
 from coldiron.book.history import COMPLAINT
-from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron.job.steps import AnswerStep
+from support import shop
 from support.mechanic import Job, shipped, worked
 
 BOOK = shipped()
@@ -17,9 +17,9 @@ BOOK = shipped()
 
 def opened(circuit: str) -> list[Fault]:
     """The faults of a machine that leave a link or a fuse open, so that a new one is fitted."""
-    found = [BOOK.faults[name] for name in setup_of(BOOK, circuit).machine.faults]
+    found = [BOOK.faults[name] for name in shop.machine(circuit).faults]
     fuses = [fault for fault in found if BOOK.kinds[fault.kind].acts == "fuse"]
-    return [fault for fault in fuses if any(effect.verb == "open" for effect in fault.what.effects)]
+    return [fault for fault in fuses if any(isinstance(effect, Opens) for effect in fault.what.effects)]
 
 
 def is_power_off_reading(check: Check) -> bool:
@@ -29,8 +29,8 @@ def is_power_off_reading(check: Check) -> bool:
 
 def begun(circuit: str) -> Consultation:
     """A job on such a machine of which nothing was read yet."""
-    steps = [Step("answer", "raised", "none"), Step("answer", COMPLAINT, "no_power")]
-    return Consultation(BOOK, [*steps, Step("answer", "circuit", circuit), Step("answer", "kit", "all")])
+    steps = [AnswerStep("raised", "none"), AnswerStep(COMPLAINT, "no_power")]
+    return Consultation(BOOK, [*steps, AnswerStep("circuit", circuit), AnswerStep("kit", "all")])
 
 
 @pytest.mark.parametrize("circuit", BOOK.circuits)

@@ -7,7 +7,7 @@ from itertools import pairwise
 import pytest
 
 from coldiron.book.checks import Check
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import shipped
 
 SURELY = 0.97

@@ -6,16 +6,15 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.job.cautions import before_check, before_repair
-from coldiron.judging.setup import setup_of
 from coldiron.machine.duties import as_check, duties_of, page_id, pages_of
-from support import found
+from support import found, shop
 from support.mechanic import Job, shipped, work, worked
 from support.sizes import LEVEL
 
 BOOK = shipped()
 KEEP_IT_TURNING = ("start_relay.welded", "starter.welded", "key_start.sticks")
 MACHINES = ("direct_start", "start_relay", "isolator_24", "generating_set", "controller_start")
-HIDDEN = [(one, fault) for one in MACHINES for fault in KEEP_IT_TURNING if fault in setup_of(BOOK, one).machine.faults]
+HIDDEN = [(one, fault) for one in MACHINES for fault in KEEP_IT_TURNING if fault in shop.machine(one).faults]
 
 
 def asked_until_a_repair(circuit: str, fault: str) -> list[Consultation]:
@@ -55,7 +54,7 @@ def test_power_comes_back_only_with_somebody_at_the_isolator(fault: str) -> None
 RUINED = ("start_relay.welded", "starter.slips")
 """A welded relay and the drive it has ruined: the engine stands still, so nobody has heard the starter go on."""
 
-WELDED = [one for one in BOOK.circuits if set(RUINED) <= set(setup_of(BOOK, one).machine.faults)]
+WELDED = [one for one in BOOK.circuits if set(RUINED) <= set(shop.machine(one).faults)]
 WORKED = WELDED if LEVEL > 1 else ["start_relay", "isolator_24", "controller_start"]
 
 

@@ -99,7 +99,7 @@ REPAIR = """kind odd_lamp
   value    ohms 5 ohms
   fault    dark
     name     dark
-    odds     1
+    odds     1 in 1000
     becomes  open
     repair   {repair}
     takes    10 minutes
@@ -109,7 +109,8 @@ REPAIR = """kind odd_lamp
 section odd_run
   name     odd lamp
   ends     key_run_out, frame
-  part     odd_lamp is odd_lamp from key_run_out to frame
+  part odd_lamp is odd_lamp
+    from key_run_out to frame
 """
 BRIDGE = CHECK.format(
     ask="What does the engine do?",

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.book.checks import Reads
-from coldiron.book.faults import Effect
+from coldiron.book.faults import Leaks
 from coldiron.circuits import compose
 from coldiron.circuits.readings import read
 from coldiron.circuits.still import Solution
@@ -173,7 +173,7 @@ def test_a_part_can_leak_from_end_to_end() -> None:
     load = plain.book.kinds["load"]
     fallen = []
     for to in (load.ends[1], "battery_negative"):
-        wet = networks.fault("wet", Effect("leaks", load.ends[0], 1.0, 1.0, to))
+        wet = networks.fault("wet", Leaks(load.ends[0], to, 1.0, 1.0))
         bench = Bench(
             compose(replace(plain.book, kinds={**plain.book.kinds, "load": replace(load, faults=(wet,))}), "it")
         )

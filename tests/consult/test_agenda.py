@@ -5,12 +5,15 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
+from coldiron.agenda.agenda import after_intake
 from coldiron.agenda.proving import proofs
 from coldiron.agenda.repairing import OFTEN, repair_due
 from coldiron.book.history import COMPLAINT
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep, ParkStep, RepairStep, Step
+from coldiron.judging.judgement import Judgement
 from coldiron.record import replace
 from support.mechanic import Job, Mechanic, shipped, work, worked
+from support.rows import id_of
 
 BOOK = shipped()
 PAIR: Job = worked("interlocks", "main_link.blown", "cab_feed.chafed")
@@ -32,7 +35,7 @@ def seen_amiss(job: Job) -> set[str]:
 def test_safety_comes_first_then_the_machine_and_what_it_does() -> None:
     """How it stands, its volts, its circuit, what it does, the kit: in this order, whatever the machine."""
     assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", "volts", "has.start_way", COMPLAINT, "kit"]
-    assert [step.id for step in PAIR.end.steps[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
+    assert [id_of(step) for step in PAIR.end.steps[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
 
 
 def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:
@@ -106,6 +109,20 @@ def test_what_does_not_work_yet_is_gone_on_with() -> None:
     assert after.verdict.status != "handed back"
 
 
+def test_what_was_set_for_a_check_is_used_at_once() -> None:
+    """Whoever has turned the key or taken the lead off for it is asked for that reading, even if another tells more."""
+    now = next(now for now in PAIR.after if now.state.begun and now.next and now.next.id == now.state.begun)
+    assert now.setup
+    judged = Judgement(now.state, now.setup)
+    assert judged.choice
+    other = next(offer.check for offer in judged.offers if offer.check != now.state.begun)
+    judged.choice = replace(judged.choice, check=other, bits=9.0)
+    judged.decision = replace(judged.decision, verdict=None, why="unsure")
+    asked = after_intake(judged)
+    assert asked
+    assert asked.id == now.state.begun
+
+
 def test_a_proof_that_fails_is_gone_on_with() -> None:
     """An engine that still does not turn after the repair is no proven repair: the search goes on."""
     before = next(now for now in LOOSE.after if now.next and now.next.id == "starter_turn" and now.next.kind == "proof")
@@ -134,13 +151,13 @@ def test_a_victim_is_repaired_unread_only_where_it_is_likelier_blown_than_not(ch
 
     Common practice, no source: a part is not changed on less than even odds.
     """
-    steps = [
-        Step("answer", name, said) for name, said in (("raised", "none"), ("volts", "12"), ("circuit", "interlocks"))
+    steps: list[Step] = [
+        AnswerStep(name, said) for name, said in (("raised", "none"), ("volts", "12"), ("circuit", "interlocks"))
     ]
     steps += [
-        Step("answer", COMPLAINT, "silent"),
-        Step("answer", "kit", "all"),
-        Step("repair", "cab_feed.chafed", "done"),
+        AnswerStep(COMPLAINT, "silent"),
+        AnswerStep("kit", "all"),
+        RepairStep("cab_feed.chafed", "done"),
     ]
     judged = Consultation(BOOK, steps).judged
     assert judged is not None
@@ -199,7 +216,7 @@ def test_a_resumed_job_asks_its_cautions_again() -> None:
     """The step after parking is the caution of the step before it, and then the very same step."""
     before = next(now for now in PAIR.after if now.next and now.next.kind == "check" and now.next.cautions)
     assert before.next
-    now = Consultation(BOOK, [*before.steps, Step("park")])
+    now = Consultation(BOOK, [*before.steps, ParkStep()])
     assert now.next
     assert now.next.id == "away"
     now = now.answer("away", "same")
@@ -212,11 +229,11 @@ def test_a_resumed_job_asks_its_cautions_again() -> None:
 def test_history_waits_for_the_first_reading() -> None:
     """A check is asked before any question to the owner but safety; history competes after it."""
     steps = [
-        Step("answer", "raised", "none"),
-        Step("answer", COMPLAINT, "chatter"),
-        Step("answer", "circuit", "start_relay"),
+        AnswerStep("raised", "none"),
+        AnswerStep(COMPLAINT, "chatter"),
+        AnswerStep("circuit", "start_relay"),
     ]
-    now = Consultation(BOOK, [*steps, Step("answer", "kit", "all")])
+    now = Consultation(BOOK, [*steps, AnswerStep("kit", "all")])
     while now.next and now.next.kind == "caution":
         now = now.answer(now.next.id, now.next.choices[0])
     assert now.next

@@ -11,8 +11,9 @@ import pytest
 from coldiron import Consultation
 from coldiron.book.book import Book
 from coldiron.book.checks import UNITS
+from coldiron.consult.likely import answers
 from coldiron.readings.interpret import understand
-from coldiron.screens.ahead import PAUSE, Ahead, answers, thoughts
+from coldiron.screens.ahead import PAUSE, Ahead, thoughts
 from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, shipped, work
 

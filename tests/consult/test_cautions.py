@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldiron.book.cautions import Due
+from coldiron.book.cautions import BeforeSetting
 from coldiron.book.checks import Check
 from coldiron.job.cautions import (
     before_check,
@@ -48,7 +48,7 @@ def test_for_a_pair_of_eyes_nothing_is_put_back_that_is_told_by_itself() -> None
     """A lead that is off stays off; a key at ON goes to OFF, unless some caution before that has to be typed."""
     off = {**NORMAL, "battery_lead": "off", "key": "on"}
     assert guarded(BOOK, off) == {"battery_lead": "off"}
-    grave = replace(BOOK.cautions["crank_area"], due=(Due("setting", "key", "off"),))
+    grave = replace(BOOK.cautions["crank_area"], due=(BeforeSetting("key", "off"),))
     assert guarded(replace(BOOK, cautions={**BOOK.cautions, "crank_area": grave}), off) == {
         "battery_lead": "off",
         "key": "on",

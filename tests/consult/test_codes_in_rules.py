@@ -6,7 +6,7 @@ from coldiron.audit import audit
 from coldiron.book.book import Book
 from coldiron.circuits import compose
 from coldiron.consult.fold import replay
-from coldiron.job.steps import Step
+from coldiron.job.steps import ReadingStep
 from coldiron.ruling.grounding import Grounding, SessionFacts, ground
 from coldiron.telling.conclusions import in_words
 from support import rule_text
@@ -75,7 +75,7 @@ def test_what_a_controller_says_is_told_in_words() -> None:
 def test_a_log_with_a_code_that_does_not_read_still_opens() -> None:
     """As any answer that a newer book, or another hand, has made meaningless."""
     book, _ = grounded()
-    state = replay(book, (Step("read", "code.1", "two words"), Step("read", "code.2", "168/17")))
+    state = replay(book, (ReadingStep("code.1", "two words"), ReadingStep("code.2", "168/17")))
     assert [str(code) for code in state.codes] == ["168/17"]
 
 

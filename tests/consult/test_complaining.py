@@ -6,10 +6,11 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.book.history import COMPLAINT
-from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron.job.steps import AnswerStep
+from coldiron.judging.composing import setup_of
 from coldiron.machine.complaining import complaints_of
 from support.mechanic import Mechanic, shipped, work
+from support.sizes import few
 
 BOOK = shipped()
 OF_RUNNING = {"cranks_only", "dies_at_release", "will_not_stop"}
@@ -18,7 +19,7 @@ NOT_STANDING_STILL = {"comes_and_goes", "flat_again"}
 
 def offered(circuit: str) -> tuple[str, ...]:
     """The complaints that can be chosen once the machine is known."""
-    asked = Consultation(BOOK, [Step("answer", "raised", "none"), Step("answer", "circuit", circuit)]).next
+    asked = Consultation(BOOK, [AnswerStep("raised", "none"), AnswerStep("circuit", circuit)]).next
     assert asked is not None
     assert asked.id == COMPLAINT
     return asked.choices
@@ -29,7 +30,7 @@ def test_all_are_offered_while_the_machine_is_not_known() -> None:
     assert [complaint.id for complaint in complaints_of(BOOK, "")] == list(BOOK.complaints)
 
 
-@pytest.mark.parametrize("circuit", BOOK.circuits)
+@pytest.mark.parametrize("circuit", few(BOOK.circuits, 6))
 def test_what_a_machine_can_be_told_of_can_be_chosen(circuit: str) -> None:
     """Whatever a single fault of it most likely does is among the choices, or the first of those that are alike."""
     table = setup_of(BOOK, circuit).table
@@ -41,7 +42,7 @@ def test_what_a_machine_can_be_told_of_can_be_chosen(circuit: str) -> None:
     assert told - {names[-1]} <= set(offered(circuit))
 
 
-@pytest.mark.parametrize("circuit", BOOK.circuits)
+@pytest.mark.parametrize("circuit", few(BOOK.circuits, 6))
 def test_what_no_single_fault_makes_likelier_is_not_offered(circuit: str) -> None:
     """A complaint left out tells nothing of this machine that those offered do not tell as well."""
     table = setup_of(BOOK, circuit).table
@@ -64,7 +65,7 @@ def test_a_relay_that_is_not_there_does_not_click() -> None:
     assert "relay_click" in offered("start_relay")
 
 
-@pytest.mark.parametrize("circuit", BOOK.circuits)
+@pytest.mark.parametrize("circuit", few(BOOK.circuits, 6))
 def test_what_does_not_stand_still_is_told_of_every_machine(circuit: str) -> None:
     """It needs no part to be seen at."""
     assert set(offered(circuit)) >= NOT_STANDING_STILL
@@ -81,9 +82,9 @@ def test_such_a_complaint_leaves_every_look_open(complaint: str) -> None:
     assert "dash_lamps_on" in {offer.check for offer in judged.offers}
 
 
-@pytest.mark.parametrize("circuit", BOOK.circuits)
+@pytest.mark.parametrize("circuit", few(BOOK.circuits, 6))
 def test_what_the_tool_does_not_cover_is_said_where_the_complaint_is_asked(circuit: str) -> None:
     """An engine that cranks and does not start is offered, or it is said that such faults are not in the book."""
-    asked = Consultation(BOOK, [Step("answer", "raised", "none"), Step("answer", "circuit", circuit)]).next
+    asked = Consultation(BOOK, [AnswerStep("raised", "none"), AnswerStep("circuit", circuit)]).next
     assert asked is not None
     assert ("Not covered here" in asked.text) is not bool(OF_RUNNING & set(asked.choices))

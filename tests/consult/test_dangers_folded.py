@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation
 from coldiron.consult.fold import replay
 from coldiron.job import danger_fold
-from coldiron.job.danger_fold import Told
+from coldiron.job.danger_records import Told
 from coldiron.job.dangers import standing_dangers
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import Mechanic, shipped
 from support.wander import lesser
 

@@ -16,6 +16,8 @@ import pytest
 
 from coldiron import AnswerError, Consultation, Question
 from coldiron.book.book import Book
+from coldiron.job.rows import row_of
+from coldiron.job.steps import Answered
 from support.mechanic import shipped
 from support.wander import lesser
 
@@ -150,7 +152,7 @@ def entered(book: Book, circuit: str, fact: Fact) -> Consultation | None:
 def moved(now: Consultation, asked: Question, fact: Fact, chance: random.Random) -> Consultation:
     """One move of somebody who passes nearly everything over, now and then answers, goes back, changes, parks."""
     luck = chance.random()
-    given = [step.id for step in now.steps if step.kind in ("answer", "read") and step.id in now.book.checks]
+    given = [step.id for step in now.steps if isinstance(step, Answered) and step.id in now.book.checks]
     if luck < 0.06:
         return now.back()
     if luck < 0.1:
@@ -195,7 +197,7 @@ def worst(circuit: str, name: str, seed: int, *, without: bool = False) -> str:
             break
         wrong = harm(book, asked, fact)
         if wrong:
-            trail = [f"{step.kind} {step.id} {step.value}" for step in now.steps]
+            trail = [" ".join(row_of(step)) for step in now.steps]
             return f"{asked.kind} {asked.id}: {wrong}, after {trail}"
         with suppress(AnswerError):
             now = moved(now, asked, fact, chance)

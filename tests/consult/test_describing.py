@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.book.machines import Circuit, Feature
-from coldiron.job.steps import Step
+from coldiron.consult.fold import replay
+from coldiron.job.steps import AnswerStep
 from coldiron.machine.describing import (
     CIRCUIT,
     HAS,
@@ -31,6 +32,7 @@ from coldiron.machine.describing import (
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
 from support.mechanic import Mechanic, shipped
+from support.rows import id_of
 
 BOOK = shipped()
 CIRCUITS = st.sampled_from(list(BOOK.circuits))
@@ -110,7 +112,7 @@ def test_changing_a_feature_later_equals_a_fresh_run(
 
 
 def _choices_when_asked(now: Consultation, feature: str) -> tuple[str, ...]:
-    place = next(number for number, step in enumerate(now.steps) if step.id == HAS + feature)
+    place = next(number for number, step in enumerate(now.steps) if id_of(step) == HAS + feature)
     asked = Consultation(BOOK, now.steps[:place]).next
     return asked.choices if asked else ()
 
@@ -161,12 +163,12 @@ def test_the_circuit_may_be_named_outright() -> None:
         now.answer(now.next.id, "interlocks"),
         now.answer(now.next.id, name),
         now.answer(CIRCUIT, "interlocks"),
-        Consultation(BOOK, [*now.steps, Step("answer", CIRCUIT, "interlocks")]),
+        Consultation(BOOK, [*now.steps, AnswerStep(CIRCUIT, "interlocks")]),
     ):
         assert after.state.circuit == "interlocks"
         assert after.next
         assert after.next.id == COMPLAINT
-        assert [step.id for step in after.steps[-1:]] == [CIRCUIT]
+        assert [id_of(step) for step in after.steps[-1:]] == [CIRCUIT]
     with pytest.raises(AnswerError):
         now.answer(now.next.id, "isolator_24")  # of other volts
 
@@ -288,8 +290,25 @@ def test_a_circuit_that_nobody_counted_is_half_as_likely_as_one_in_a_hundred() -
         assert other[part] == pytest.approx(counted[part] / 2, rel=0.1)
 
 
+def test_what_is_said_anew_stands_after_what_was_said_since() -> None:
+    """Of two answers that no one machine fits both, the one said last before gives way."""
+    one, other = list(BOOK.features.values())[:2]
+    said = [(HAS + one.id, one.answers[0][0]), (HAS + other.id, other.answers[0][0]), (HAS + one.id, one.answers[1][0])]
+    state = replay(BOOK, [AnswerStep(name, value) for name, value in (("raised", "none"), (VOLTS, "12"), *said)])
+    assert list(state.said.items())[-2:] == said[1:]
+
+
 def _feature(name: str, *answers: str) -> Feature:
-    return Feature(name, name, f"{name}?", "", 1.0, tuple((answer, answer) for answer in answers), "so", "none")
+    return Feature(
+        id=name,
+        name=name,
+        ask=f"{name}?",
+        how="",
+        minutes=1.0,
+        answers=tuple((answer, answer) for answer in answers),
+        because="so",
+        source="none",
+    )
 
 
 def test_the_worth_of_a_feature_is_reckoned_in_bits() -> None:

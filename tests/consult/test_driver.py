@@ -14,6 +14,7 @@ from support.mechanic import shipped, worked
 
 BOOK = shipped()
 JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
+PLACES = st.deferred(lambda: st.integers(0, len(JOB.after) - 1))
 KINDS = ("intake", "check", "caution", "repair", "proof")
 
 
@@ -40,9 +41,18 @@ def said(reply: JobDriver | Reply) -> str:
     return "\n".join(block.text for block in blocks if isinstance(block, Text))
 
 
+@pytest.mark.parametrize("word", ALL_WORDS)
+def test_each_word_of_the_key_bar_is_a_word_that_is_taken(word: str) -> None:
+    """One word, and never answered like something that is no word here."""
+    driver = at("check")
+    nonsense = said(driver.enter("no such word at all"))
+    assert word.isalpha()
+    assert said(driver.enter(word)).replace(word, "") != nonsense.replace("no such word at all", "")
+
+
 @settings(max_examples=150)
 @given(
-    st.integers(0, len(JOB.after) - 1),
+    PLACES,
     st.sampled_from(ALL_WORDS)
     | st.tuples(st.sampled_from(ALL_WORDS), st.text(max_size=10)).map(" ".join)
     | st.sampled_from(["why battery", "what rest_volts", "change 1", "change 2 2", "change 99 1", "not", "cannot", "1"])

@@ -15,7 +15,8 @@ from coldiron.agenda import preparing
 from coldiron.agenda.proving import is_proven
 from coldiron.book.duties import Duty
 from coldiron.job.handing import pages_left, results
-from coldiron.judging.setup import setup_of
+from coldiron.job.steps import AnswerStep
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import SHOW, TICK, duties_of, page_id, pages_of, seen_by
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
@@ -27,8 +28,6 @@ from support.wander import Wanderer, lesser
 
 BOOK = shipped()
 JOB: Job = worked("interlocks", "main_link.blown")
-SHOWN = next(now for now in JOB.after if now.next and now.next.id.startswith(TICK))
-"""Where the hand-back begins: proven, nothing shown yet."""
 
 INTERLOCKS = {
     "neutral_switch": "neutral_refuses",
@@ -39,9 +38,15 @@ INTERLOCKS = {
 """Switches in the start wire of the shipped circuits, and the duty that shows each one refusing."""
 
 
-def at(name: str, begin: Consultation = SHOWN, **said: str) -> Consultation:
+@cache
+def shown() -> Consultation:
+    """Where the hand-back begins: proven, nothing shown yet."""
+    return next(now for now in JOB.after if now.next and now.next.id.startswith(TICK))
+
+
+def at(name: str, begin: Consultation | None = None, **said: str) -> Consultation:
     """The hand-back gone on with to a page, cautions acknowledged and everything else shown, save what is `said`."""
-    now = begin
+    now = begin or shown()
     for _ in range(60):
         if now.next is None or now.next.id == name:
             return now
@@ -49,7 +54,7 @@ def at(name: str, begin: Consultation = SHOWN, **said: str) -> Consultation:
     raise AssertionError(name)
 
 
-def ended(begin: Consultation = SHOWN, **said: str) -> Consultation:
+def ended(begin: Consultation | None = None, **said: str) -> Consultation:
     """The hand-back gone on with to its end."""
     return at("the end", begin, **said)
 
@@ -111,17 +116,17 @@ def test_the_job_lists_what_was_shown_with_its_readings() -> None:
 
 def test_what_is_not_ticked_is_asked_by_itself() -> None:
     """The others count as shown."""
-    now = SHOWN.answer("tick.left_nothing", "3, 4, 5, 7, 8, 9")
+    now = shown().answer("tick.left_nothing", "3, 4, 5, 7, 8, 9")
     assert now.next
     assert now.next.id == "show.horn_shown"
     assert {result.duty.id for result in results(now.state)} >= {"lamps_shown", "wiggle_shown"}
-    assert now.answer("show.horn_shown", "works").next == SHOWN.answer("tick.left_nothing", "all").next
+    assert now.answer("show.horn_shown", "works").next == shown().answer("tick.left_nothing", "all").next
 
 
 @pytest.mark.parametrize("word", ["skip", "cannot reach", "not sure"])
 def test_a_page_that_is_passed_over_stays_open(word: str) -> None:
     """Each duty on it is told to the owner, with what must not be done until it was shown."""
-    now = ended(SHOWN.answer("tick.left_nothing", word))
+    now = ended(shown().answer("tick.left_nothing", word))
     told = dict(now.verdict.still_open)
     for duty in ("dash_shown", "horn_shown", "wiggle_shown"):
         assert BOOK.duties[duty].until in told.values()
@@ -131,7 +136,7 @@ def test_a_page_that_is_passed_over_stays_open(word: str) -> None:
 @pytest.mark.parametrize("name", ["neutral_refuses", "brake_refuses", "seat_refuses"])
 def test_an_interlock_that_was_not_shown_keeps_the_machine_out_of_service(name: str) -> None:
     """The last page says so, and what must not be done; it is not called handed back."""
-    last = at("hand_back", SHOWN, **{name: "open"})
+    last = at("hand_back", shown(), **{name: "open"})
     assert last.next
     assert "must not be used" in last.next.text
     now = last.answer("hand_back", "done")
@@ -196,7 +201,7 @@ def test_a_figure_is_held_against_figures_of_its_own_kind_only() -> None:
 
 def test_a_lamp_that_was_mended_is_told_by_changing_the_answer() -> None:
     """Then the job goes on to its end."""
-    now = SHOWN.answer("tick.left_nothing", "3,4,6,7,8,9").answer("show.lamps_shown", "fails")
+    now = shown().answer("tick.left_nothing", "3,4,6,7,8,9").answer("show.lamps_shown", "fails")
     stuck = ended(now)
     assert stuck.next is None
     assert BOOK.duties["lamps_shown"].otherwise in stuck.verdict.needs
@@ -235,10 +240,10 @@ def test_a_repair_after_the_hand_back_began_has_everything_shown_anew() -> None:
 
 def test_nothing_is_shown_before_the_repair_is_proven() -> None:
     """Not even unasked; once a page is due, what was seen already may be told."""
-    for now in JOB.after[: JOB.after.index(SHOWN) - 4]:
+    for now in JOB.after[: JOB.after.index(shown()) - 4]:
         with pytest.raises(AnswerError):
             now.answer("show.horn_shown", "works")
-    assert SHOWN.answer("show.horn_shown", "works").steps[-1].kind == "read"
+    assert shown().answer("show.horn_shown", "works").steps[-1].kind == "read"
 
 
 def test_a_script_gives_every_caution_its_own_line() -> None:
@@ -253,14 +258,14 @@ def test_a_script_gives_every_caution_its_own_line() -> None:
 
 def test_back_takes_one_page_back() -> None:
     """And asks it again."""
-    now = SHOWN.answer("tick.left_nothing", "all").back()
-    assert now.next == SHOWN.next
+    now = shown().answer("tick.left_nothing", "all").back()
+    assert now.next == shown().next
     assert now.state.present.shown == {}
 
 
 def test_a_log_is_resumed_exactly() -> None:
     """From its steps alone, at each page."""
-    for now in JOB.after[JOB.after.index(SHOWN) :]:
+    for now in JOB.after[JOB.after.index(shown()) :]:
         again = Consultation(BOOK, now.steps)
         assert again.next == now.next
         assert again.verdict == now.verdict
@@ -277,7 +282,7 @@ def test_the_page_is_worked_out_alike_by_the_reckoning_of_hazards() -> None:
     """Both agree on what stands on a page, for every circuit."""
     for circuit in BOOK.circuits:
         begun = Consultation(BOOK).answer("raised", "none").steps
-        steps = (*begun, type(begun[0])("answer", "circuit", circuit))
+        steps = (*begun, AnswerStep("circuit", circuit))
         for page in pages_of(duties_of(BOOK, circuit)):
             assert tuple(shown_at(BOOK, steps, page_id(page))) == page
 

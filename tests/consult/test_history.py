@@ -19,7 +19,9 @@ def question(*factors: dict[str, float]) -> Ask:
         Answer(f"a{n}", "", tuple(Shift(FaultRef(part, fault=fault), by) for (part, fault), by in _split(shifts)))
         for n, shifts in enumerate(factors)
     )
-    return Ask("q", "?", "history", "t", 1.0, answers, several=False, because="", source="")
+    return Ask(
+        id="q", ask="?", stage="history", topic="t", minutes=1.0, answers=answers, several=False, because="", source=""
+    )
 
 
 def _split(shifts: dict[str, float]) -> list[tuple[tuple[str, str], float]]:

@@ -5,17 +5,17 @@ from __future__ import annotations
 import pytest
 
 from coldiron import Consultation
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep, RepairStep, Step
 from coldiron.judging.judgement import open_checks
 from support.mechanic import shipped
 
 BOOK = shipped()
 SAID = (("raised", "none"), ("volts", "12"), ("circuit", "start_relay"), ("complaint", "silent"), ("kit", "all"))
 BEGUN = (
-    *(Step("answer", *said) for said in SAID),
-    Step("answer", "cable_look.plus_cable", "sound"),
-    Step("answer", "clamp_look.positive_joint", "bloom"),
-    Step("answer", "rest_volts", "12.6"),
+    *(AnswerStep(*said) for said in SAID),
+    AnswerStep("cable_look.plus_cable", "sound"),
+    AnswerStep("clamp_look.positive_joint", "bloom"),
+    AnswerStep("rest_volts", "12.6"),
 )
 
 
@@ -40,14 +40,14 @@ def test_what_was_done_in_this_epoch_is_not_offered() -> None:
 )
 def test_a_look_is_offered_again_only_after_a_repair_of_what_it_shows(fault: str, again: str, not_again: str) -> None:
     """Common practice, no source: a reading may be another after any repair, a sound cable is not looked at twice."""
-    after = offered(Step("repair", fault, "done"))
+    after = offered(RepairStep(fault, "done"))
     assert {again, "rest_volts"} <= after
     assert not_again not in after
 
 
 def test_two_looks_are_enough() -> None:
     """Whatever is repaired after the second."""
-    again = Step("answer", "clamp_look.positive_joint", "clean")
-    repair = Step("repair", "positive_joint.corroded", "done")
+    again = AnswerStep("clamp_look.positive_joint", "clean")
+    repair = RepairStep("positive_joint.corroded", "done")
     assert "clamp_look.positive_joint" in offered(repair)
     assert "clamp_look.positive_joint" not in offered(repair, again, repair)

@@ -8,10 +8,11 @@ import pytest
 
 from coldiron import Consultation
 from coldiron.book.checks import Check
-from coldiron.book.dangers import Bar
+from coldiron.book.dangers import Bar, BarsCheck, BarsProof, BarsSettings
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.screens.driver import JobDriver
 from support.mechanic import shipped
+from support.sizes import few
 
 BOOK = shipped()
 
@@ -30,7 +31,7 @@ def plus() -> list[Check]:
 
 def starting(bar: Bar) -> bool:
     """Whether a line stands before START."""
-    return bar.what == "setting" and ("key", "start") in bar.state.items()
+    return isinstance(bar, BarsSettings) and ("key", "start") in bar.state.items()
 
 
 def starts(state: dict[str, str]) -> bool:
@@ -90,12 +91,14 @@ def test_a_step_in_whose_course_start_is_held_is_barred_like_start() -> None:
     wholes = [danger.bars for danger in BOOK.dangers.values()]
     wholes += [asked.before for asked in BOOK.questions.values()]
     for bars in wholes:
-        if any(map(starting, bars)) and not any(bar.state.get("key") == "on" for bar in bars):
-            assert set(hidden) <= {bar.name for bar in bars if bar.what == "check"}
+        if any(map(starting, bars)) and not any(
+            isinstance(bar, BarsSettings | BarsProof) and bar.state.get("key") == "on" for bar in bars
+        ):
+            assert set(hidden) <= {bar.check for bar in bars if isinstance(bar, BarsCheck)}
 
 
 @pytest.mark.parametrize("left", ["", "skip", "not sure", "park", "back"])
-@pytest.mark.parametrize("circuit", ["start_relay", "isolator_24", "series_start", "jump_posts"])
+@pytest.mark.parametrize("circuit", few(["start_relay", "isolator_24", "series_start", "jump_posts"], 2))
 def test_minus_volts_at_start_hold_start_off(circuit: str, left: str) -> None:
     """Typed once at whatever reading, it counts; passed over, parked or taken back it still does."""
     begun = JobDriver("a machine", job(circuit))

@@ -12,7 +12,7 @@ from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.book.joining import can_make
 from coldiron.circuits import compose
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep
 from coldiron.machine.describing import CIRCUIT, HAS, LIST, VOLTS, fitting, may_be_gone, shares
 from coldiron.readings.refusal import NOT_FITTED
 from coldiron.record import replace
@@ -22,12 +22,12 @@ from support.mechanic import Mechanic, shipped
 from support.sizes import size
 
 BOOK = shipped()
-OPENING = (Step("answer", "raised", "none"), Step("answer", COMPLAINT, "silent"))
+OPENING = (AnswerStep("raised", "none"), AnswerStep(COMPLAINT, "silent"))
 
 
 def unknown(volts: int, complaint: str = "silent") -> Consultation:
     """A job on a machine of which only the volts are known."""
-    steps = [*OPENING[:1], Step("answer", COMPLAINT, complaint), Step("answer", VOLTS, str(volts))]
+    steps = [*OPENING[:1], AnswerStep(COMPLAINT, complaint), AnswerStep(VOLTS, str(volts))]
     now = Consultation(BOOK, steps)
     assert now.next
     return now.answer(now.next.id, LIST).answer(CIRCUIT, "not sure").answer("kit", "all")
@@ -41,7 +41,7 @@ def parts_of(circuit: str) -> frozenset[str]:
 @pytest.mark.parametrize("circuit", BOOK.circuits)
 def test_what_can_be_checked_is_known_without_composing(circuit: str) -> None:
     """The same checks as those of the composed machine."""
-    known = [name for name, check in BOOK.checks.items() if can_make(BOOK, BOOK.circuits[circuit], check)]
+    known = [name for name, check in BOOK.checks.items() if can_make(BOOK.sections, BOOK.circuits[circuit], check)]
     assert tuple(known) == compose(BOOK, circuit).checks
 
 
@@ -62,7 +62,7 @@ def test_odds_of_what_may_not_be_there_are_less(volts: int) -> None:
             assert found[fault.part] == pytest.approx(sum(having) / whole)
             assert now.judged.evidence.shifts[name] == pytest.approx(max(found[fault.part], 0.1))
             assert any("Nobody knows whether it is fitted" in line for line in now.why(name))
-    outright = Consultation(BOOK, [*OPENING, Step("answer", CIRCUIT, now.state.circuit), Step("answer", "kit", "all")])
+    outright = Consultation(BOOK, [*OPENING, AnswerStep(CIRCUIT, now.state.circuit), AnswerStep("kit", "all")])
     assert outright.judged
     assert not outright.judged.doubted
 
@@ -78,7 +78,7 @@ def test_what_is_not_fitted_takes_those_circuits_away_that_have_it(volts: int, d
     before = fitting(BOOK, now.state.said).circuits
     after = now.answer(check, NOT_FITTED)
     left = fitting(BOOK, after.state.said).circuits
-    assert left == tuple(circuit for circuit in before if not can_make(BOOK, circuit, BOOK.checks[check]))
+    assert left == tuple(circuit for circuit in before if not can_make(BOOK.sections, circuit, BOOK.checks[check]))
     assert after.state.circuit in {circuit.id for circuit in left}
     assert check not in compose(BOOK, after.state.circuit).checks
     assert check not in after.findings
@@ -88,7 +88,7 @@ def test_what_is_not_fitted_takes_those_circuits_away_that_have_it(volts: int, d
 
 def test_what_is_known_to_be_there_cannot_be_missing() -> None:
     """Where the circuit was named or found, and where every circuit that fits has it, it is refused with a way on."""
-    named = Consultation(BOOK, [*OPENING, Step("answer", CIRCUIT, "interlocks"), Step("answer", "kit", "all")])
+    named = Consultation(BOOK, [*OPENING, AnswerStep(CIRCUIT, "interlocks"), AnswerStep("kit", "all")])
     for now in (named, unknown(12)):
         with pytest.raises(AnswerError) as refused:
             now.answer("rest_volts", NOT_FITTED)
@@ -107,9 +107,9 @@ def _worked(circuit: str, *faults: str, complaint: str = "") -> Consultation:
             said = LIST
         elif asked.id == CIRCUIT:
             said = "not sure"
-        elif asked.id in BOOK.checks and asked.id not in mechanic.setup.machine.checks:
+        elif asked.id in BOOK.checks and asked.id not in mechanic.machine.checks:
             said = NOT_FITTED if may_be_gone(BOOK, now.state.said, asked.id) else "cannot reach"
-        elif asked.kind == "repair" and asked.id not in mechanic.setup.machine.faults:
+        elif asked.kind == "repair" and asked.id not in mechanic.machine.faults:
             said = "no"
         else:
             said = mechanic.answer(asked)

@@ -2,32 +2,39 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 
-from coldiron import Question
+from coldiron import Consultation, Question
 from support.mechanic import shipped, worked
 
 JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
-PLACES = [place for place, now in enumerate(JOB.after) if now.next and now.next.choices and now.next.kind != "caution"]
+
+
+@cache
+def choosing() -> list[Consultation]:
+    """The job wherever it asks for a choice."""
+    return [now for now in JOB.after if now.next and now.next.choices and now.next.kind != "caution"]
 
 
 def numbered(asked: Question) -> list[tuple[str, str]]:
     return [(str(number), choice) for number, choice in enumerate(asked.choices, 1)]
 
 
-@pytest.mark.parametrize("place", PLACES)
-def test_a_number_is_the_choice_that_stands_beside_it(place: int) -> None:
+def test_a_number_is_the_choice_that_stands_beside_it() -> None:
     """Typing the number of a row or its word leads to the same job."""
-    now = JOB.after[place]
-    assert now.next is not None
-    for number, choice in numbered(now.next):
-        assert now.answer(now.next.id, number).state == now.answer(now.next.id, choice).state
+    assert choosing()
+    for now in choosing():
+        assert now.next is not None
+        for number, choice in numbered(now.next):
+            assert now.answer(now.next.id, number).state == now.answer(now.next.id, choice).state
 
 
 @pytest.mark.parametrize("name", [asked.id for asked in shipped().questions.values()])
 def test_a_number_is_the_answer_that_stands_beside_it(name: str) -> None:
     """Likewise for every question to the owner, asked or not."""
-    now = JOB.after[PLACES[-1]]
+    now = choosing()[-1]
     for number, choice in numbered(now.question(name)):
         assert now.answer(name, number).state.questions == now.answer(name, choice).state.questions
 

@@ -12,6 +12,7 @@ import pytest
 from coldiron.screens.frame import LOOKS
 from coldiron.screens.lines import CautionBlock, Page, Prompt
 from coldiron.screens.opening import AHEAD, CODES, painted
+from support.sizes import few
 from support.terminal import PATIENCE, Terminal
 
 FIND = [sys.executable, "-m", "coldiron.cli", "find"]
@@ -31,7 +32,7 @@ def unlike(first: bytes, then: bytes, rows: int, width: int) -> list[list[tuple[
     return [line for line, drawn in pairs if line != drawn]
 
 
-@pytest.mark.parametrize(("rows", "width"), [(24, 80), (40, 132), (10, 40), (6, 30)])
+@pytest.mark.parametrize(("rows", "width"), few([(24, 80), (40, 132), (10, 40), (6, 30)], 2))
 def test_the_first_page_is_the_one_the_screen_draws(
     tmp_path_factory: pytest.TempPathFactory, rows: int, width: int
 ) -> None:

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from coldiron import Consultation
-from coldiron.agenda.repairing import MOST
 from coldiron.book.history import COMPLAINT
+from coldiron.judging.judgement import MOST_REPAIRS
 from coldiron.telling.verdicts import NOT_EXCLUDED, TELLING
 from support.mechanic import LIMIT, Mechanic, shipped, work, worked
 
 BOOK = shipped()
 PAIR = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 FLAT = worked("start_relay", "battery.flat")
-CAUSES = [now for job in (PAIR, FLAT) for now in job.after if now.verdict.status == "cause"]
+
+
+@cache
+def causes() -> list[Consultation]:
+    """The jobs wherever a cause is named."""
+    return [now for job in (PAIR, FLAT) for now in job.after if now.verdict.status == "cause"]
 
 
 def test_a_job_goes_through_its_stages_in_order() -> None:
@@ -25,8 +32,8 @@ def test_a_job_goes_through_its_stages_in_order() -> None:
 
 def test_a_cause_stands_with_its_evidence() -> None:
     """Readings that speak for it, the strongest first, each in words; the complaint may be one of them."""
-    assert CAUSES
-    for now in CAUSES:
+    assert causes()
+    for now in causes():
         links = now.verdict.evidence
         assert links
         assert all(link.log_odds >= TELLING for link in links)
@@ -38,7 +45,7 @@ def test_a_cause_stands_with_its_evidence() -> None:
 
 def test_a_cause_comes_with_repair_and_proof() -> None:
     """For every fault named: what to do, and how it is proved; cautions are those of the faults."""
-    for now in CAUSES:
+    for now in causes():
         outcome = now.verdict
         assert len(outcome.repairs) == len(outcome.faults)
         assert all(
@@ -52,7 +59,7 @@ def test_a_cause_comes_with_repair_and_proof() -> None:
 
 def test_chances_are_those_of_the_suspects() -> None:
     """The verdict says nothing that the suspects do not; what is not excluded is neither blamed nor unlikely."""
-    for now in CAUSES:
+    for now in causes():
         suspects = dict(now.suspects)
         assert all(suspects[name] == chance for name, chance in (*now.verdict.faults, *now.verdict.not_excluded))
         blamed = {name for name, _ in now.verdict.faults}
@@ -124,5 +131,5 @@ def test_repairs_that_cure_nothing_come_to_an_end() -> None:
     while now.next is not None:
         now, asked = now.answer(now.next.id, mechanic.answer(now.next), sure=True), asked + 1
     assert asked < LIMIT
-    assert len(now.verdict.repaired) <= MOST
+    assert len(now.verdict.repaired) <= MOST_REPAIRS
     assert now.verdict.needs

@@ -4,30 +4,38 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import cache
 
 import pytest
 
-from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron import Consultation
+from coldiron.job.steps import AnswerStep
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.view import View
-from support.mechanic import Job, Mechanic, shipped, work
+from support import shop
+from support.mechanic import Job, Mechanic, shipped
 
 BOOK = shipped()
 JOBS: list[Job] = [
-    work(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed")))),
-    work(Mechanic(BOOK, "start_relay", frozenset(("battery.flat",)))),
-    work(Mechanic(BOOK, "isolator_24", frozenset(("lever_switch.dead",)))),
-    work(Mechanic(BOOK, "coded_start", frozenset(("starter.contacts_dead",)))),
-    work(Mechanic(BOOK, "direct_start", frozenset(("key_start.dead",)), skips=0.2, seed=3)),
+    Job(Mechanic(BOOK, "interlocks", frozenset(("main_link.blown", "cab_feed.chafed")))),
+    Job(Mechanic(BOOK, "start_relay", frozenset(("battery.flat",)))),
+    Job(Mechanic(BOOK, "isolator_24", frozenset(("lever_switch.dead",)))),
+    Job(Mechanic(BOOK, "coded_start", frozenset(("starter.contacts_dead",)))),
+    Job(Mechanic(BOOK, "direct_start", frozenset(("key_start.dead",)), skips=0.2, seed=3)),
 ]
 ROWS = 24 - 4
 """Rows of a terminal of 24 that are left for the page; title, key bar and prompt take the others."""
 
 
-def pages() -> Iterator[Page]:
+@cache
+def pages() -> tuple[Page, ...]:
+    """All pages of these jobs."""
+    return tuple(turned())
+
+
+def turned() -> Iterator[Page]:
     for job in JOBS:
         driver = JobDriver("Roller, back yard", job.after[0])
         for now in job.after:
@@ -35,9 +43,6 @@ def pages() -> Iterator[Page]:
             yield step.page()
             driver = step
         yield driver.page()
-
-
-PAGES = list(pages())
 
 
 def texts(page: Page) -> Iterator[str]:
@@ -63,16 +68,16 @@ def _texts(block: Block) -> Iterator[str]:
 
 def test_no_id_is_shown_where_words_belong() -> None:
     """No underscore and no `part.fault` on any page of whole jobs."""
-    for page in PAGES:
+    for page in pages():
         for text in texts(page):
             assert "_" not in text, text
             assert not re.search(r"\b[a-z]+\.[a-z]+\b", text), text
-    assert all("_" not in page.title for page in PAGES)
+    assert all("_" not in page.title for page in pages())
 
 
 def test_every_page_can_be_seen_whole_on_a_small_terminal() -> None:
     """At 80 by 24 a page is in view at once or turned through, and no row is wider than 80."""
-    for page in PAGES:
+    for page in pages():
         view = View(page.blocks)
         seen = view.show(80, ROWS)
         turns = 0
@@ -88,11 +93,11 @@ def test_every_page_can_be_seen_whole_on_a_small_terminal() -> None:
 def test_most_pages_fit_without_turning() -> None:
     """Three of four pages of a whole job stand in view at once at 80 by 24."""
     fitting = 0
-    for page in PAGES:
+    for page in pages():
         view = View(page.blocks)
         view.show(80, ROWS)
         fitting += not view.more
-    assert fitting >= 0.6 * len(PAGES), f"{fitting} of {len(PAGES)}"
+    assert fitting >= 0.6 * len(pages()), f"{fitting} of {len(pages())}"
 
 
 def test_every_caution_of_a_step_has_been_on_a_page() -> None:
@@ -136,7 +141,7 @@ def test_a_check_says_where_what_and_why() -> None:
 
 def test_a_typed_reading_has_no_choices_and_a_choice_no_unit() -> None:
     """The prompt names the unit of a reading; a choice has one key a row."""
-    for page in PAGES:
+    for page in pages():
         if page.prompt is None:
             continue
         if page.prompt.label in ("Volts", "Amps", "Ohms"):
@@ -203,12 +208,12 @@ def test_the_last_page_names_what_was_repaired() -> None:
 def test_every_check_of_every_machine_makes_a_page(circuit: str) -> None:
     """Each check in turn, in words and no wider than the terminal, whatever the machine."""
     begun = [
-        Step("answer", "raised", "none"),
-        Step("answer", "complaint", "silent"),
-        Step("answer", "circuit", circuit),
+        AnswerStep("raised", "none"),
+        AnswerStep("complaint", "silent"),
+        AnswerStep("circuit", circuit),
     ]
-    now = type(JOBS[0].end)(BOOK, [*begun, Step("answer", "kit", "all")])
-    for name in setup_of(BOOK, circuit).machine.checks:
+    now = Consultation(BOOK, [*begun, AnswerStep("kit", "all")])
+    for name in shop.machine(circuit).checks:
         asked = now.question(name)
         for text in (asked.text, asked.how, asked.good, *asked.changes, *asked.meanings):
             assert "_" not in text, (name, text)
@@ -219,6 +224,6 @@ def test_every_check_of_every_machine_makes_a_page(circuit: str) -> None:
 
 def test_pages_are_drawn_at_any_width() -> None:
     """From the narrowest to the widest no row is wider than asked for."""
-    for page in PAGES[::7]:
+    for page in pages()[::7]:
         for width in (20, 39, 80, 200):
             assert all(len(row.text) <= width for row in draw(page.blocks, width))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,12 +12,17 @@ from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.consult.naming import answer_in_words, meant
 from coldiron.job.shares import NEARLY_ALL, in_100, narrows, share_settled
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import shipped, worked
 
 BOOK = shipped()
 JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
-JUDGED = next(now for now in JOB.after if now.next and now.next.kind == "check")
+
+
+@cache
+def judged() -> Consultation:
+    """The job at its first check."""
+    return next(now for now in JOB.after if now.next and now.next.kind == "check")
 
 
 def test_every_step_of_a_job_says_why_it_is_asked() -> None:
@@ -37,7 +44,7 @@ def test_rules_sources_and_figures_wait_until_they_are_asked_for() -> None:
     names = ["", *machine.checks, *BOOK.cautions, *machine.parts, *machine.faults, *BOOK.facts]
     seen: set[str] = set()
     for now in JOB.after[-60:]:
-        for name in names if now is JUDGED else [""]:
+        for name in names if now is judged() else [""]:
             if now.judged is None or (not name and now.next is None):
                 continue
             plain, full = " ".join(now.why(name)), " ".join(now.why(name, more=True))
@@ -71,7 +78,7 @@ def test_anything_known_can_be_asked_about() -> None:
     machine = setup_of(BOOK, "interlocks").machine
     known = [*machine.checks, *BOOK.cautions, *BOOK.questions, *machine.parts, *machine.faults, *BOOK.facts]
     for name in known:
-        lines = JUDGED.why(name)
+        lines = judged().why(name)
         assert lines or name in machine.parts
         assert all(lines)
 
@@ -79,7 +86,7 @@ def test_anything_known_can_be_asked_about() -> None:
 def test_what_is_not_known_names_what_is_near() -> None:
     """A slip of the finger gets the nearest names."""
     with pytest.raises(AnswerError) as refused:
-        JUDGED.why("rest_vols")
+        judged().why("rest_vols")
     assert "rest_volts" in refused.value.could_be
 
 
@@ -89,13 +96,13 @@ def test_a_suspicion_is_told_by_its_readings() -> None:
     lines = before.why("main_link.blown")
     assert lines[0].startswith(BOOK.faults["main_link.blown"].name)
     assert any("makes it more likely" in line for line in lines)
-    shifted = JUDGED.answer("how_stopped", "working").why("main_link.blown")
+    shifted = judged().answer("how_stopped", "working").why("main_link.blown")
     assert any("Your answer to" in line for line in shifted)
 
 
 def test_what_each_answer_would_tell_adds_up() -> None:
     """The chances of the findings of a check come to about all, each with the parts that would then lead."""
-    lines = JUDGED.told()
+    lines = judged().predicted_answers()
     assert len(lines) >= 2
     shares = [line.split("(")[-1].split(" in 100")[0] for line in lines]
     assert sum(int(share) for share in shares if share.isdecimal()) == pytest.approx(100, abs=4)
@@ -105,27 +112,27 @@ def test_what_each_answer_would_tell_adds_up() -> None:
 def test_only_a_check_of_a_known_machine_tells_anything() -> None:
     """Before the machine is known, and for a caution, there is nothing to foresee."""
     with pytest.raises(AnswerError):
-        Consultation(BOOK).told()
+        Consultation(BOOK).predicted_answers()
     with pytest.raises(AnswerError):
-        JUDGED.told("crank_area")
+        judged().predicted_answers("crank_area")
 
 
 def test_what_history_would_tell_is_told_by_the_faults_it_speaks_of() -> None:
     """Each answer with the faults of this machine that it makes likelier or less likely."""
-    lines = JUDGED.told("how_stopped")
+    lines = judged().predicted_answers("how_stopped")
     assert len(lines) == len(BOOK.questions["how_stopped"].answers)
     assert any("likelier: the main link: blown" in line or "likelier" in line for line in lines)
 
 
 def test_words_find_what_was_meant() -> None:
     """An id is itself; words that one thing holds are that thing; words of several name them; others stay."""
-    assert meant(JUDGED, "rest_volts") == "rest_volts"
-    assert meant(JUDGED, "battery volts at rest") == "rest_volts"
-    assert meant(JUDGED, "main link blown") == "main_link.blown"
-    assert meant(JUDGED, "unicorn") == "unicorn"
-    assert meant(JUDGED, "") == ""
+    assert meant(judged(), "rest_volts") == "rest_volts"
+    assert meant(judged(), "battery volts at rest") == "rest_volts"
+    assert meant(judged(), "main link blown") == "main_link.blown"
+    assert meant(judged(), "unicorn") == "unicorn"
+    assert meant(judged(), "") == ""
     with pytest.raises(AnswerError) as refused:
-        meant(JUDGED, "main link")
+        meant(judged(), "main link")
     assert "fits several" in refused.value.sentence
 
 
@@ -141,7 +148,7 @@ def test_answers_are_told_in_words() -> None:
         ("starter_turn", "slow"): "turns slowly",
     }
     for (name, value), words in said.items():
-        text = answer_in_words(JUDGED, name, value)
+        text = answer_in_words(judged(), name, value)
         assert words in text
         assert "_" not in text
 

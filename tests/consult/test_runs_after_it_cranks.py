@@ -6,7 +6,7 @@ import pytest
 
 from coldiron.book.history import COMPLAINT
 from coldiron.inference.table import WRONG_STORY
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from support.mechanic import Job, Mechanic, shipped, work
 
 OF_RUNNING = ("cranks_only", "dies_at_release", "will_not_stop")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -29,12 +30,17 @@ from support.mechanic import shipped, worked
 
 BOOK = shipped()
 JOB = worked("start_relay", "relay_ground.off")
-SCRIPT = "\n".join(json.dumps({"id": asked.id, "value": answer}) for asked, answer in JOB.said)
+
+
+@cache
+def script() -> str:
+    """Its answers, one a line."""
+    return "\n".join(json.dumps({"id": asked.id, "value": answer}) for asked, answer in JOB.said)
 
 
 def test_a_whole_job_is_answered_from_a_script() -> None:
     """The same answers give the same steps and the same end."""
-    after = list(follow(Consultation(BOOK), lines(SCRIPT)))
+    after = list(follow(Consultation(BOOK), lines(script())))
     assert after[-1].steps == JOB.end.steps
     assert after[-1].verdict == JOB.end.verdict
 
@@ -43,7 +49,7 @@ def test_a_caution_needs_a_line_of_its_own() -> None:
     """Without it the script stops at the very line, and names the caution and its word."""
     place = next(n for n, (asked, _) in enumerate(JOB.said) if asked.kind == "caution")
     asked, word = JOB.said[place]
-    without = [line for n, line in enumerate(SCRIPT.splitlines()) if n != place]
+    without = [line for n, line in enumerate(script().splitlines()) if n != place]
     with pytest.raises(ScriptError) as refused:
         list(follow(Consultation(BOOK), lines("\n".join(without))))
     assert f"'{asked.id}'" in str(refused.value)
@@ -55,8 +61,8 @@ def test_a_reading_already_taken_passes_a_caution() -> None:
     """With `taken` it is one that nobody is asked to take."""
     place = next(n for n, (asked, _) in enumerate(JOB.said) if asked.kind == "caution")
     taken = json.dumps({"id": "rest_volts", "value": "12.6", "taken": True})
-    script = "\n".join([*SCRIPT.splitlines()[:place], taken])
-    after = list(follow(Consultation(BOOK), lines(script)))[-1]
+    text = "\n".join([*script().splitlines()[:place], taken])
+    after = list(follow(Consultation(BOOK), lines(text)))[-1]
     assert after.steps[-1].kind == "read"
     assert "rest_volts" in after.findings
 

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation, Question
 from coldiron.book.checks import UNITS
 from coldiron.book.history import COMPLAINT
-from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron.job.steps import AcknowledgeStep, AnswerStep, ReadingStep, RepairStep
+from coldiron.judging.composing import setup_of
 from support.mechanic import Job, Mechanic, shipped, worked
 
 BOOK = shipped()
@@ -26,6 +26,7 @@ def at(kind: str, wanted: str = "") -> Consultation:
     return next(c for c in JOB.after if c.next and c.next.kind == kind and wanted in ("", c.next.id))
 
 
+PLACES = st.deferred(lambda: st.integers(0, len(JOB.after) - 1))
 SHOWN = ("tick.left_nothing", "tick.lets_go", *(f"show.{name}" for name in BOOK.duties))
 
 
@@ -55,7 +56,7 @@ def plain(sentence: str) -> bool:
 
 @settings(max_examples=200)
 @given(
-    st.integers(0, len(JOB.after) - 1),
+    PLACES,
     st.sampled_from(
         [*BOOK.checks, *BOOK.questions, *BOOK.cautions, *BOOK.faults, *SHOWN, "volts", "circuit", "kit", "hand_back"]
     )
@@ -73,7 +74,7 @@ def test_whatever_is_answered_is_taken_or_refused_in_a_sentence(place: int, name
 
 @settings(max_examples=100)
 @given(
-    st.integers(0, len(JOB.after) - 1),
+    PLACES,
     st.sampled_from(
         [COMPLAINT, "volts", "circuit", "kit", "raised", "isolator_out_lamp", "hand_back", "undo.key", *SHOWN]
     ),
@@ -130,7 +131,7 @@ def test_a_question_of_another_machine_names_what_is_near() -> None:
 def test_before_the_machine_is_known_a_reading_is_kept() -> None:
     """It is judged as soon as there is a machine that it can have been taken on."""
     given = Consultation(BOOK).answer("rest_volts", "12.6")
-    assert given.steps[-1] == Step("read", "rest_volts", "12.6")
+    assert given.steps[-1] == ReadingStep("rest_volts", "12.6")
     assert given.findings == {}
     now = given.answer("raised", "none").answer("volts", "12").answer("circuit", "start_relay")
     assert now.findings["rest_volts"] == "full"
@@ -144,7 +145,7 @@ def test_a_reading_already_taken_is_taken_without_being_asked() -> None:
     assert dict(after.suspects)["battery.flat"] > dict(now.suspects)["battery.flat"]
     assert after.minutes == now.minutes
     assert after.state.settings == now.state.settings
-    assert after.steps[-1] == Step("read", "rest_volts", "11.2")
+    assert after.steps[-1] == ReadingStep("rest_volts", "11.2")
 
 
 def test_several_readings_of_one_crank_are_all_judged() -> None:
@@ -190,7 +191,7 @@ def test_a_repair_of_ones_own_needs_its_caution() -> None:
     assert (wanted.next.kind, wanted.next.step) == ("caution", "battery.flat")
     assert wanted.back().next == now.next
     assert wanted.answer("battery.flat", "no").next == now.answer("battery.flat", "no").next
-    ready = Consultation(BOOK, [*now.steps, *(Step("ack", name) for name in BOOK.cautions)])
+    ready = Consultation(BOOK, [*now.steps, AcknowledgeStep(tuple(BOOK.cautions), "", "")])
     after = ready.answer("battery.flat", "done")
     assert [epoch.repaired for epoch in after.state.epochs] == ["battery.flat", ""]
 
@@ -211,20 +212,20 @@ def test_a_log_of_an_older_book_never_stops_a_resume() -> None:
     """Checks, answers, settings, faults, kit and circuits that the present book has no more are passed over."""
     steps = [
         *JOB.end.steps[:10],
-        Step("answer", "raised", "hovering"),
-        Step("answer", "kit", "dowsing_rod"),
-        Step("answer", "stood", "aeons"),
-        Step("answer", "no_such_check", "12"),
-        Step("answer", "undo.no_such_setting", "off"),
-        Step("ack", "no_such_caution", "yes"),
-        Step("repair", "no_such.fault", "done"),
-        Step("answer", "isolator_out_lamp", "no such finding"),
-        Step("answer", "start_from_seat", "cranks"),
+        AnswerStep("raised", "hovering"),
+        AnswerStep("kit", "dowsing_rod"),
+        AnswerStep("stood", "aeons"),
+        AnswerStep("no_such_check", "12"),
+        AnswerStep("undo.no_such_setting", "off"),
+        AcknowledgeStep(("no_such_caution",), "", "yes"),
+        RepairStep("no_such.fault", "done"),
+        AnswerStep("isolator_out_lamp", "no such finding"),
+        AnswerStep("start_from_seat", "cranks"),
     ]
     now = Consultation(BOOK, steps)
     assert now.next is not None
     assert now.verdict.status
-    gone = Consultation(BOOK, [*steps, Step("answer", "circuit", "no_such_circuit")])
+    gone = Consultation(BOOK, [*steps, AnswerStep("circuit", "no_such_circuit")])
     assert gone.next
     assert gone.next.id.startswith("has.")
     lesser = replace(BOOK, faults={name: fault for name, fault in BOOK.faults.items() if fault.part != "cab_feed"})

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
+from itertools import islice
 
 import pytest
 
-from coldiron.judging.setup import setup_of
-from support.mechanic import Job, Mechanic, shipped, work
-from support.sizes import size
+from support.mechanic import Job, Mechanic, own_machine, shipped, work
+from support.sizes import few, size
 
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE = max(2, size(20, 45, 100) // len(CIRCUITS))
-PAIRS = max(1, size(10, 30, 60) // len(CIRCUITS))
+SAMPLE = max(2, size(2, 45, 100) // len(CIRCUITS))
+PAIRS = max(1, size(1, 30, 60) // len(CIRCUITS))
 """Jobs over each circuit; a new circuit makes no longer run."""
+
+DRAWN = few(CIRCUITS, 5)
+"""The circuits that jobs are worked over."""
 
 FOUND = 0.9
 """Share of hidden faults that must be found; all of them were when this was written."""
@@ -23,10 +26,12 @@ NEEDLESS = 2.5
 """Repairs a job may take on the average; a fault that cannot be told from others costs one for each of them."""
 
 
-def dead_machines(circuit: str) -> list[str]:
-    """The faults that alone make a machine do what one of the complaints says."""
-    known = setup_of(shipped(), circuit).machine.faults
-    return [fault for fault in sorted(known) if Mechanic(shipped(), circuit, frozenset((fault,))).is_dead]
+def dead_machines(circuit: str, count: int, seed: int) -> list[str]:
+    """So many of the faults that alone make a machine do what one of the complaints says, drawn by a seed."""
+    known = sorted(own_machine(shipped(), circuit).faults)
+    drawn = random.Random(f"{seed} {circuit}").sample(known, len(known))  # noqa: S311 - no secret
+    dead = (fault for fault in drawn if Mechanic(shipped(), circuit, frozenset((fault,))).is_dead)
+    return list(islice(dead, count))
 
 
 def told(jobs: list[Job]) -> str:
@@ -36,11 +41,9 @@ def told(jobs: list[Job]) -> str:
 @pytest.mark.slow
 def test_hidden_faults_are_found(record_property: Callable[[str, object], None]) -> None:
     """A seeded sample of faults of every circuit: the fault is repaired, proved and the machine handed back."""
-    chance = random.Random(41)  # noqa: S311 - no secret
     jobs = []
-    for circuit in CIRCUITS:
-        faults = dead_machines(circuit)
-        picked = chance.sample(faults, min(SAMPLE, len(faults)))
+    for circuit in DRAWN:
+        picked = dead_machines(circuit, SAMPLE, 41)
         jobs += [work(Mechanic(shipped(), circuit, frozenset((fault,)))) for fault in picked]
     missed = [job for job in jobs if job.mechanic.present or job.status != "handed back"]
     share = 1 - len(missed) / len(jobs)
@@ -52,27 +55,24 @@ def test_hidden_faults_are_found(record_property: Callable[[str, object], None])
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("circuit", CIRCUITS)
+@pytest.mark.parametrize("circuit", DRAWN)
 def test_a_cause_is_named_before_its_victim(circuit: str) -> None:
     """With a cause and its victim in the machine both are repaired, the cause first, and it is handed back."""
-    model = setup_of(shipped(), circuit).table.model
-    pairs = [
-        (link.cause, link.victim)
-        for link in model.links
-        if link.chance >= 0.85 and Mechanic(shipped(), circuit, frozenset((link.victim,))).is_dead
-    ]
-    assert pairs
+    known = [(cause, victim) for cause, victim, chance in own_machine(shipped(), circuit).links() if chance >= 0.85]
+    drawn = random.Random(f"7 {circuit}").sample(known, len(known))  # noqa: S311 - no secret
+    dead = (pair for pair in drawn if Mechanic(shipped(), circuit, frozenset(pair[1:])).is_dead)
     jobs = []
-    for cause, victim in random.Random(7).sample(pairs, min(PAIRS, len(pairs))):  # noqa: S311 - no secret
+    for cause, victim in islice(dead, PAIRS):
         job = work(Mechanic(shipped(), circuit, frozenset((cause, victim))))
         jobs.append(job)
-        mended = [job.mechanic.setup.machine.mended_with(fault) for fault in job.mechanic.repaired]
+        mended = [job.mechanic.machine.mended_with(fault) for fault in job.mechanic.repaired]
         causes = [n for n, faults in enumerate(mended) if cause in faults]
         victims = [n for n, faults in enumerate(mended) if victim in faults]
         assert causes, told(jobs)
         assert victims, told(jobs)
         assert causes[0] < victims[-1], told(jobs)
         assert job.status == "handed back", told(jobs)
+    assert jobs
 
 
 @pytest.mark.slow
@@ -80,8 +80,8 @@ def test_one_wrong_reading_does_not_bury_the_truth() -> None:
     """With one reading taken wrongly the true fault is still found in most jobs."""
     chance = random.Random(5)  # noqa: S311 - no secret
     found = []
-    for circuit in CIRCUITS:
-        for fault in chance.sample(dead_machines(circuit), SAMPLE // 2):
+    for circuit in DRAWN:
+        for fault in dead_machines(circuit, SAMPLE // 2, 5):
             true = work(Mechanic(shipped(), circuit, frozenset((fault,))))
             asked = [q for q, _ in true.said if q.kind == "check" and q.choices]
             if not asked:

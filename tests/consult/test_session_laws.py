@@ -15,13 +15,15 @@ from coldiron.consult.fold import replay
 from coldiron.job.at_machine import NEW_STRETCH
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.reported import NOT_TOLD
-from coldiron.job.steps import Step, standing
-from coldiron.judging.setup import setup_of
+from coldiron.job.steps import Answered, AnswerStep, ReadingStep, is_repaired, standing
+from coldiron.judging.composing import setup_of
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import replace
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from support.mechanic import Job, Mechanic, past_cautions, shipped, work
+from support.rows import id_of, value_of
+from support.sizes import few
 from support.wander import Wanderer, lesser
 
 CIRCUITS = tuple(shipped().circuits)
@@ -77,8 +79,12 @@ def test_readings_of_one_epoch_in_any_order_give_the_same_odds(seed: int, shuffl
     opening = [step for step in steps if step.id in (COMPLAINT, "volts", "circuit", "kit", "raised")]
     first_epoch = standing(done.end.steps)
     until = next((n for n, step in enumerate(first_epoch) if step.kind == "repair"), len(first_epoch))
-    told = [Step("read", step.id, step.value) for step in first_epoch[:until] if step.id in book.checks]
-    story = [step for step in first_epoch[:until] if step.id in book.questions and step not in opening]
+    told = [
+        ReadingStep(step.id, step.value)
+        for step in first_epoch[:until]
+        if isinstance(step, Answered) and step.id in book.checks
+    ]
+    story = [step for step in first_epoch[:until] if id_of(step) in book.questions and step not in opening]
     in_order = Consultation(book, [*opening, *story, *told])
     mixed = [*story, *told]
     shuffled.shuffle(mixed)
@@ -93,18 +99,18 @@ def test_readings_of_one_epoch_in_any_order_give_the_same_odds(seed: int, shuffl
 def test_changing_an_answer_there_and_back_changes_nothing(seed: int, data: st.DataObject) -> None:
     """Another value and then the old one: everything is as it was."""
     end = job(seed).end
-    answers = [step for step in standing(end.steps) if step.id in end.book.checks and step.kind == "answer"]
+    answers = [step for step in standing(end.steps) if isinstance(step, AnswerStep) and step.id in end.book.checks]
     if not answers:
         return
     step = data.draw(st.sampled_from(answers))
     kept = standing(end.steps)
-    first = next(n for n, other in enumerate(kept) if other.id == step.id and other.kind == "answer")
-    name = f"{step.id}@{sum(other.kind == 'repair' and other.value == 'done' for other in kept[:first])}"
-    value = kept[first].value
+    first = next(n for n, other in enumerate(kept) if isinstance(other, AnswerStep) and other.id == step.id)
+    name = f"{step.id}@{sum(map(is_repaired, kept[:first]))}"
+    value = value_of(kept[first])
     check = end.book.checks[step.id]
     other = "0.5" if check.reads.quantity in UNITS else check.findings[0].id
     changed = end.change(name, other, sure=True)
-    assert [s.id for s in standing(changed.steps)] == [s.id for s in standing(end.steps)]
+    assert list(map(id_of, standing(changed.steps))) == list(map(id_of, standing(end.steps)))
     back = changed.change(name, value, sure=True)
     assert standing(back.steps) == standing(end.steps)
     assert same(back, end)
@@ -150,7 +156,7 @@ def test_an_early_answer_changed_keeps_all_later_ones(seed: int, data: st.DataOb
     complaint = data.draw(st.sampled_from(end.question(COMPLAINT).choices))
     before, after = standing(end.steps), standing(end.change(COMPLAINT, complaint).steps)
     others = [(one, other) for one, other in zip(before, after, strict=True) if one != other]
-    assert all(one.id == other.id == COMPLAINT and other.value == complaint for one, other in others)
+    assert all(id_of(one) == id_of(other) == COMPLAINT and value_of(other) == complaint for one, other in others)
 
 
 @settings(max_examples=15)
@@ -184,7 +190,7 @@ def test_parking_ends_every_acknowledgement(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("circuit", CIRCUITS)
+@pytest.mark.parametrize("circuit", few(CIRCUITS, 5))
 def test_every_walk_comes_to_an_end(circuit: str) -> None:
     """A mechanic who skips some, is wrong sometimes and turns repairs down ends within 300 answers, with a reason.
 
@@ -201,7 +207,7 @@ def test_every_walk_comes_to_an_end(circuit: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("circuit", CIRCUITS)
+@pytest.mark.parametrize("circuit", few(CIRCUITS, 5))
 def test_who_knows_nothing_is_told_what_is_missing(circuit: str) -> None:
     """With everything skipped and every repair turned down the job asks each thing once and ends in a need."""
     book = shipped()

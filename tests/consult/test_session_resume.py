@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ import pytest
 
 from coldiron import Consultation, books
 from coldiron.book.book import Book
+from coldiron.job.steps import Answered, Step
 from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.store import open_store
@@ -25,6 +27,7 @@ from coldiron.screens.lines import Reply, commit
 from coldiron.screens.resuming import edition, old_job
 from coldiron.screens.saving import new_job, steps_of
 from support.mechanic import shipped, worked
+from support.rows import id_of
 from support.rule_text import GROUND
 
 if TYPE_CHECKING:
@@ -75,7 +78,7 @@ def left_without_a_word(driver: JobDriver) -> JobDriver:
     return JobDriver(driver.title, driver.consultation.resume(), driver.committed)
 
 
-@pytest.mark.parametrize("seed", ["0", "1", "77"])
+@pytest.mark.parametrize("seed", ["0", "77"])
 def test_another_process_goes_on_with_the_same_page(seed: str, tmp_path: Path) -> None:
     """Whatever the seed of its hashes."""
     saved = new_job("Roller", BOOK, None)
@@ -92,8 +95,10 @@ def test_another_process_goes_on_with_the_same_page(seed: str, tmp_path: Path) -
     assert suspects == repr(driver.consultation.suspects[:5])
 
 
-LOG = JOB.after[12].steps
-"""Of a job that is parked in the middle."""
+@cache
+def log() -> tuple[Step, ...]:
+    """The steps of a job that is parked in the middle."""
+    return JOB.after[12].steps
 
 
 def lacking(circuit: str, check: str) -> Book:
@@ -159,7 +164,7 @@ def test_a_job_goes_on_with_its_own_book() -> None:
     """What is here now is another edition: the job does not use it, says what it lacks for this job, and offers it."""
     parked_job()
     known = JOB.after[12].state.circuit
-    answered = next(step for step in JOB.after[12].steps if step.id in BOOK.checks)
+    answered = next(step for step in JOB.after[12].steps if isinstance(step, Answered) and step.id in BOOK.checks)
     newer = lacking(known, answered.id)
     _, driver = old_job(None, newer, None)
     assert driver.consultation.book.hash == BOOK.hash
@@ -182,8 +187,8 @@ def test_a_job_goes_over_to_a_newer_book_when_it_is_told_to() -> None:
     saved.save((Entry("note", "", "later"),))
     _, again = old_job(None, newer, None)
     assert again.said == ()
-    assert again.consultation.steps[: len(LOG)] == LOG
-    assert again.consultation.steps[len(LOG)].kind == "note"
+    assert again.consultation.steps[: len(log())] == log()
+    assert again.consultation.steps[len(log())].kind == "note"
 
 
 def test_a_job_whose_book_is_gone_says_so() -> None:
@@ -202,9 +207,9 @@ def test_an_entry_of_a_kind_nobody_knows_is_told() -> None:
     """With its number and its kind; it stays in the log."""
     parked_job()
     with open_store() as store:
-        store.append(1, len(LOG), "photo", "x", "y")
+        store.append(1, len(log()), "photo", "x", "y")
     _, driver = old_job(None, BOOK, None)
-    assert f"Entry {len(LOG) + 1}" in told(driver)
+    assert f"Entry {len(log()) + 1}" in told(driver)
     assert "photo" in told(driver)
 
 
@@ -216,8 +221,8 @@ def test_a_damaged_job_goes_on_with_what_is_sound() -> None:
     with pytest.raises(JobDamage, match="Entry 11 of job 1 is damaged"):
         old_job(None, BOOK, None)
     saved, driver = old_job(None, BOOK, None, sound=True)
-    assert driver.consultation.steps[:10] == LOG[:10]
-    assert LOG[11].id in told(driver)
+    assert driver.consultation.steps[:10] == log()[:10]
+    assert id_of(log()[11]) in told(driver)
     saved.save((Entry("note", "", "on"),))
     with open_store() as store:
         assert [event.seq for event in store.events(1)] == list(range(1, 12))

@@ -25,7 +25,7 @@ from support.walks import concerns, missed, untold, unwarned, walks
 
 CIRCUITS = tuple(shipped().circuits)
 PORTIONS = size(1, 1, 3)
-SHARE = max(10, -(-size(150, 450, 2000) // len(CIRCUITS) // PORTIONS))
+SHARE = max(size(4, 10, 10), -(-size(60, 450, 2000) // len(CIRCUITS) // PORTIONS))
 """Walks of one portion; a new circuit makes no longer run."""
 
 GRAVE = sorted(name for name, caution in shipped().cautions.items() if caution.word in DEADLY)
@@ -56,7 +56,7 @@ def test_a_machine_that_was_described_and_never_named_is_reckoned_with_too() -> 
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("circuit", CIRCUITS[:: size(4, 2, 1)])
+@pytest.mark.parametrize("circuit", CIRCUITS[:: size(8, 2, 1)])
 @pytest.mark.parametrize("screen", [on_plain_lines, at_terminal])
 def test_no_page_of_a_screen_comes_without_its_caution(screen: Callable[[str, int], Watch], circuit: str) -> None:
     """The same on both screens, by what is typed there, parked jobs gone on with; and its cautions are on the page."""

@@ -9,7 +9,7 @@ from coldiron.book.history import COMPLAINT
 from coldiron.consult.fold import replay
 from coldiron.job.cautions import target
 from coldiron.job.reported import NOT_TOLD, to_confirm
-from coldiron.job.steps import Step
+from coldiron.job.steps import AcknowledgeStep, AnswerStep, BackStep, ParkStep, ReadingStep, RepairStep, Step
 from coldiron.questions.kit import kit_of
 from coldiron.questions.story import answers_of
 from support.mechanic import shipped, worked
@@ -17,11 +17,11 @@ from support.mechanic import shipped, worked
 BOOK = shipped()
 JOB = worked("interlocks", "main_link.blown", "cab_feed.chafed")
 OPENING = (
-    Step("answer", "raised", "none"),
-    Step("answer", COMPLAINT, "silent"),
-    Step("answer", "volts", "12"),
-    Step("answer", "circuit", "start_relay"),
-    Step("answer", "kit", "all"),
+    AnswerStep("raised", "none"),
+    AnswerStep(COMPLAINT, "silent"),
+    AnswerStep("volts", "12"),
+    AnswerStep("circuit", "start_relay"),
+    AnswerStep("kit", "all"),
 )
 
 
@@ -41,10 +41,10 @@ def test_an_empty_log_is_a_machine_as_it_should_stand() -> None:
 
 def test_a_reading_that_was_taken_implies_its_settings() -> None:
     """START is only held and springs back to ON, which stands on the list of what must be put back, until it is."""
-    state = replay(BOOK, [*OPENING, Step("answer", cranked(), "normal")])
+    state = replay(BOOK, [*OPENING, AnswerStep(cranked(), "normal")])
     assert state.settings["key"] == "on"
     assert state.undone == (("key", "off"),)
-    after = replay(BOOK, [*OPENING, Step("answer", cranked(), "normal"), Step("answer", "set.key", "off")])
+    after = replay(BOOK, [*OPENING, AnswerStep(cranked(), "normal"), AnswerStep("set.key", "off")])
     assert after.undone == ()
 
 
@@ -52,35 +52,32 @@ def test_a_reading_that_was_taken_implies_its_settings() -> None:
 def test_a_step_left_undone_moves_nothing(left: str) -> None:
     """No lead is off, no minute is spent; of what is not told by itself nobody knows how far it was set."""
     off = powerless()
-    steps = [*OPENING, Step("answer", off, left)]
+    steps = [*OPENING, AnswerStep(off, left)]
     state = replay(BOOK, steps)
     assert state.settings == replay(BOOK, OPENING).settings
     assert state.minutes == replay(BOOK, OPENING).minutes
     assert state.opened == set()
-    assert replay(BOOK, [*OPENING, Step("answer", cranked(), left)]).settings["key"] == NOT_TOLD
+    assert replay(BOOK, [*OPENING, AnswerStep(cranked(), left)]).settings["key"] == NOT_TOLD
 
 
 def test_a_setting_that_was_said_stays_where_a_step_is_left_undone() -> None:
     """The lead that came off for a check is off, whether the check was made or not; putting it back is said too."""
     off = powerless()
-    said = [*OPENING, Step("answer", f"set.battery_lead@{off}", "off"), Step("answer", off, "skip")]
+    said = [*OPENING, AnswerStep(f"set.battery_lead@{off}", "off"), AnswerStep(off, "skip")]
     assert replay(BOOK, said).undone == (("battery_lead", "on"),)
-    assert replay(BOOK, [*said, Step("answer", "set.battery_lead", "on")]).undone == ()
+    assert replay(BOOK, [*said, AnswerStep("set.battery_lead", "on")]).undone == ()
 
 
 def test_where_somebody_else_was_at_it_nothing_is_told_any_more() -> None:
     """Until one look round tells what is not as usual."""
-    touched = [*OPENING, Step("park"), Step("answer", "away", "touched")]
+    touched: list[Step] = [*OPENING, ParkStep(), AnswerStep("away", "touched")]
     state = replay(BOOK, touched)
     assert set(state.settings.values()) == {NOT_TOLD}
     assert state.unseen
-    looked = replay(BOOK, [*touched, Step("answer", "stands", "battery_lead")])
+    looked = replay(BOOK, [*touched, AnswerStep("stands", "battery_lead")])
     assert (looked.settings["battery_lead"], looked.settings["main_link"]) == ("off", "in")
     assert not looked.unseen
-    assert (
-        replay(BOOK, [*OPENING, Step("park"), Step("answer", "away", "same")]).settings
-        == replay(BOOK, OPENING).settings
-    )
+    assert replay(BOOK, [*OPENING, ParkStep(), AnswerStep("away", "same")]).settings == replay(BOOK, OPENING).settings
 
 
 def powerless() -> str:
@@ -94,7 +91,7 @@ def powerless() -> str:
 
 def test_a_reading_given_unasked_moves_nothing() -> None:
     """Neither settings nor minutes."""
-    before, after = replay(BOOK, OPENING), replay(BOOK, [*OPENING, Step("read", cranked(), "not sure")])
+    before, after = replay(BOOK, OPENING), replay(BOOK, [*OPENING, ReadingStep(cranked(), "not sure")])
     assert (after.settings, after.minutes) == (before.settings, before.minutes)
 
 
@@ -105,8 +102,8 @@ def test_the_way_to_a_state_is_paid_once() -> None:
         for name, check in BOOK.checks.items()
         if check.state == {"key": "start"} and check.area == BOOK.checks[cranked()].area and not check.each
     ]
-    first = replay(BOOK, [*OPENING, Step("answer", names[0], "0.2")]).minutes
-    second = replay(BOOK, [*OPENING, Step("answer", names[0], "0.2"), Step("answer", names[1], "0.2")]).minutes
+    first = replay(BOOK, [*OPENING, AnswerStep(names[0], "0.2")]).minutes
+    second = replay(BOOK, [*OPENING, AnswerStep(names[0], "0.2"), AnswerStep(names[1], "0.2")]).minutes
     assert second - first == pytest.approx(BOOK.checks[names[1]].minutes + BOOK.settings["key"].minutes)
     assert first > BOOK.checks[names[0]].minutes
 
@@ -123,7 +120,7 @@ def test_eyes_alone_put_no_lead_back() -> None:
         for check in BOOK.checks.values()
         if check.reads.quantity == "volts" and not check.each and check.state.get("battery_lead", "on") == "on"
     )
-    steps = [*OPENING, Step("answer", powerless(), "OL"), Step("answer", look, BOOK.checks[look].good)]
+    steps = [*OPENING, AnswerStep(powerless(), "OL"), AnswerStep(look, BOOK.checks[look].good)]
     settings = replay(BOOK, steps).settings
     assert settings["battery_lead"] == "off"
     assert ("battery_lead", "on") in to_confirm(BOOK, settings, target(BOOK, live, settings))
@@ -134,7 +131,7 @@ def test_a_look_with_the_key_turned_wants_the_power_on() -> None:
     turned = [
         check for check in BOOK.checks.values() if check.reads.quantity == "eye" and check.state.get("key") == "start"
     ]
-    settings = replay(BOOK, [*OPENING, Step("answer", powerless(), "OL")]).settings
+    settings = replay(BOOK, [*OPENING, AnswerStep(powerless(), "OL")]).settings
     assert turned
     for check in turned:
         assert ("battery_lead", "on") in to_confirm(BOOK, settings, target(BOOK, check, settings)), check.id
@@ -142,40 +139,40 @@ def test_a_look_with_the_key_turned_wants_the_power_on() -> None:
 
 def test_what_was_set_and_taken_back_is_not_known() -> None:
     """Who says that the lead is off has had his hands on it: taken back, it is neither off nor on, and stays so."""
-    off = Step("answer", f"set.battery_lead@{powerless()}", "off")
-    once = replay(BOOK, [*OPENING, off, Step("back")])
+    off = AnswerStep(f"set.battery_lead@{powerless()}", "off")
+    once = replay(BOOK, [*OPENING, off, BackStep()])
     assert once.settings["battery_lead"] == NOT_TOLD
     assert once.undone == (("battery_lead", "on"),)
-    twice = replay(BOOK, [*OPENING, Step("answer", "frost", "mild"), off, Step("back"), Step("back")])
+    twice = replay(BOOK, [*OPENING, AnswerStep("frost", "mild"), off, BackStep(), BackStep()])
     assert twice.settings["battery_lead"] == NOT_TOLD
-    told = replay(BOOK, [*OPENING, off, Step("back"), Step("answer", "set.battery_lead", "on")])
+    told = replay(BOOK, [*OPENING, off, BackStep(), AnswerStep("set.battery_lead", "on")])
     assert told.undone == ()
 
 
 def test_a_step_that_was_taken_back_leaves_what_it_moved_unknown() -> None:
     """START was held, the lever was out, the brake was off: whoever takes the answer back has had his hands there."""
-    once = replay(BOOK, [*OPENING, Step("answer", cranked(), "normal"), Step("back")])
+    once = replay(BOOK, [*OPENING, AnswerStep(cranked(), "normal"), BackStep()])
     assert once.settings["key"] == NOT_TOLD
     assert {name for name, value in once.settings.items() if value == NOT_TOLD} == {"key"}
     assert once.present.taken.keys() == replay(BOOK, OPENING).present.taken.keys()
-    shown = Step("answer", "show.brake_refuses", "works")
-    brake = replay(BOOK, [*OPENING[:3], Step("answer", "circuit", "interlocks"), shown, Step("back")])
+    shown = AnswerStep("show.brake_refuses", "works")
+    brake = replay(BOOK, [*OPENING[:3], AnswerStep("circuit", "interlocks"), shown, BackStep()])
     assert brake.settings["park_brake"] == NOT_TOLD
     assert ("park_brake", "set") in brake.undone
 
 
-@pytest.mark.parametrize("step", [Step("answer", "rest_volts", "skip"), Step("read", "crank_volts", "10.2")])
+@pytest.mark.parametrize("step", [AnswerStep("rest_volts", "skip"), ReadingStep("crank_volts", "10.2")])
 def test_what_moved_nothing_is_known_when_it_is_taken_back(step: Step) -> None:
     """A step left undone, and a reading that was only told, had no hands on the machine."""
-    assert replay(BOOK, [*OPENING, step, Step("back")]).settings == replay(BOOK, OPENING).settings
+    assert replay(BOOK, [*OPENING, step, BackStep()]).settings == replay(BOOK, OPENING).settings
 
 
 def test_a_repair_begins_an_epoch_and_forgives_what_was_turned_down() -> None:
     """Readings after it stand apart; a repair turned down ends no epoch."""
-    turned_down = replay(BOOK, [*OPENING, Step("repair", "battery.flat", "no")])
+    turned_down = replay(BOOK, [*OPENING, RepairStep("battery.flat", "no")])
     assert turned_down.declined == {"battery.flat"}
     assert len(turned_down.epochs) == 1
-    done = replay(BOOK, [*OPENING, Step("repair", "battery.flat", "no"), Step("repair", "battery.worn", "done")])
+    done = replay(BOOK, [*OPENING, RepairStep("battery.flat", "no"), RepairStep("battery.worn", "done")])
     assert done.declined == set()
     assert [epoch.repaired for epoch in done.epochs] == ["battery.worn", ""]
     assert done.present.taken == {}
@@ -183,10 +180,10 @@ def test_a_repair_begins_an_epoch_and_forgives_what_was_turned_down() -> None:
 
 def test_parking_is_over_with_the_next_answer() -> None:
     """A parked job is parked until something is answered; a caution acknowledged before counts no more."""
-    steps = [*OPENING, Step("ack", "crank_area@starter_turn", "clear"), Step("park")]
+    steps: list[Step] = [*OPENING, AcknowledgeStep(("crank_area",), "starter_turn", "clear"), ParkStep()]
     assert replay(BOOK, steps).parked
     assert replay(BOOK, steps).acks.held == frozenset()
-    assert not replay(BOOK, [*steps, Step("answer", "stood", "weeks")]).parked
+    assert not replay(BOOK, [*steps, AnswerStep("stood", "weeks")]).parked
 
 
 def test_several_answers_and_several_kits_are_read_by_commas() -> None:
@@ -205,8 +202,8 @@ def test_several_answers_and_several_kits_are_read_by_commas() -> None:
 
 def test_the_pair_of_a_24_v_machine_counts_twice() -> None:
     """Batteries in series are those of the circuit; before it is known, those its volts speak of."""
-    assert replay(BOOK, [Step("answer", "volts", "24")]).batteries == 2
-    assert replay(BOOK, [Step("answer", "volts", "24"), Step("answer", "circuit", "isolator_24")]).batteries == 2
+    assert replay(BOOK, [AnswerStep("volts", "24")]).batteries == 2
+    assert replay(BOOK, [AnswerStep("volts", "24"), AnswerStep("circuit", "isolator_24")]).batteries == 2
     assert replay(BOOK, OPENING).batteries == 1
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.consult.fold import replay
 from coldiron.job.acknowledged import Acks
 from coldiron.job.cautions import dues_of
-from coldiron.job.steps import Step
+from coldiron.job.steps import RepairStep
 from coldiron.questions.table import REPAIR
 from support.mechanic import shipped
 
@@ -21,6 +21,6 @@ def test_a_repair_turned_down_ends_what_belongs_to_each_step() -> None:
     assert lasting
     fault = next(iter(BOOK.faults))
     state.acks = Acks(held=starts | lasting, read=starts)
-    REPAIR.apply(state, Step("repair", fault, "no"))
+    REPAIR.mend(state, RepairStep(fault, "no"))
     assert state.acks == Acks(held=lasting)
     assert fault in state.declined

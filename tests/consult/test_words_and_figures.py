@@ -18,6 +18,7 @@ from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text
 from coldiron.screens.plain import run
 from support.mechanic import shipped
+from support.rows import id_of
 
 BOOK = shipped()
 
@@ -72,7 +73,7 @@ def test_a_choice_goes_before_a_word() -> None:
     assert asked is not None
     assert asked.kind == "now"
     for choice in asked.choices:
-        assert moved(driver, choice).consultation.steps[-1].id == asked.id
+        assert id_of(moved(driver, choice).consultation.steps[-1]) == asked.id
 
 
 def test_a_job_of_nothing_but_skips_comes_to_its_end() -> None:
@@ -182,7 +183,7 @@ def test_again_takes_the_latest_reading_once_more() -> None:
 def test_a_reading_before_the_machine_is_known_is_kept_and_used() -> None:
     """From the first page on, by name or in words; judged by the machine's own volts once they are known."""
     by_name, in_words = (moved(first(), line) for line in ("rest_volts 12.4", "battery volts at rest 12.4 V"))
-    assert by_name.consultation.steps[0].id == in_words.consultation.steps[0].id == "rest_volts"
+    assert id_of(by_name.consultation.steps[0]) == id_of(in_words.consultation.steps[0]) == "rest_volts"
     found = {}
     for circuit in ("start_relay", "isolator_24", "series_start"):
         volts = str(BOOK.circuits[circuit].volts)
@@ -206,7 +207,7 @@ def test_names_are_found_on_every_machine(circuit: str) -> None:
     setup = driver.consultation.setup
     assert setup is not None
     if "main_link.blown" in setup.machine.faults:
-        assert moved(driver, "done main link blown").consultation.steps[-1].id == "main_link.blown"
+        assert id_of(moved(driver, "done main link blown").consultation.steps[-1]) == "main_link.blown"
         assert "the main link: blown" in said(driver.enter("why main link blown"))
     else:
         for word in ("done", "why"):

@@ -330,6 +330,23 @@ def test_a_glance_takes_several_faults_for_the_one_that_moves_a_check_furthest()
         assert [column[at] for column in pool.view(check).columns] == list(TABLE.chances(check, frozenset("ac")))
 
 
+def test_a_check_is_hoped_to_tell_no_more_than_it_can() -> None:
+    """Where every fault is of another part, what a check tells of the faults is what it tells of the parts."""
+    judge = Judge(replace(EVEN, sizes=(1.0,)), TABLE)
+    pool = judge.pool(judge.belief(Evidence()))
+    for check in ("left_half", "only_a"):
+        assert pool.view(check).most == pytest.approx(pool.bits(pool.view(check).columns))
+
+
+def test_what_is_left_out_of_a_choice_is_little_of_what_the_book_explains() -> None:
+    """Even where the fault is most likely in no book: the checks must still tell those of the book apart."""
+    judge = Judge(FaultModel(odds=dict.fromkeys("abcdefghijklmnopqrst", 1.0), sizes=(1.0,), unknown=0.8), TABLE)
+    belief = judge.belief(Evidence())
+    assert belief.unknown > 0.5
+    kept = belief.hypotheses[: len(judge.pool(belief).faults)]
+    assert sum(one.chance for one in kept) >= 0.99 * (1 - belief.unknown)
+
+
 def test_gaps_in_the_table_are_filled_with_what_is_usual() -> None:
     """A check of which little is known tells less than one known all over, and is still of use."""
     names = "abcd"

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldiron.book.book import Book
-from coldiron.book.faults import Chain, FaultKind, FaultRef, Shows
+from coldiron.book.faults import Chain, FaultKind, FaultRef, Shows, Victim
 from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.circuits import Machine, Predictor, compose
@@ -195,7 +195,7 @@ def test_a_set_that_seldom_makes_a_complaint_is_not_helped_by_it(book: Book) -> 
 def test_a_chain_from_a_kind_to_itself_leaves_each_fault_out_of_its_own_victims(book: Book) -> None:
     """Any wire may chafe the other, and none itself."""
     wires = FaultRef(kind="wire", fault="broken")
-    chain = Chain("rub", wires, wires, 0.1, "They rub.", "common practice")
+    chain = Chain("rub", wires, (Victim(wires, 0.1),), "They rub.", "common practice")
     model = model_of(compose(replace(book, chains={"rub": chain}), "lamp_12"))
     assert {(link.cause, link.victim) for link in model.links} == {
         ("feed_wire.broken", "ground_wire.broken"),

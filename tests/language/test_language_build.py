@@ -6,8 +6,9 @@ from pathlib import Path
 
 from coldiron.book.checks import Band, Reads
 from coldiron.book.conclusions import AsksSooner, ShiftsOdds
-from coldiron.book.faults import Effect, FaultRef
+from coldiron.book.faults import AddsOhms, FaultRef, Leaks, Opens, ScalesValue, SetsValue, StaysClosed
 from coldiron.book.machines import Closed
+from coldiron.book.source import NOWHERE
 from coldiron.language.load import load
 from coldiron.language.validate import validate
 from coldiron.record import replace
@@ -54,7 +55,7 @@ def test_faults_are_those_of_the_kinds_for_every_part() -> None:
 
 
 def test_parts_join_their_ends_carry_their_values_and_know_when_they_are_closed() -> None:
-    """`from` and `joining` say the same for two ends; a part without a name is called by its id."""
+    """`from` and `joins` say the same for two ends; a part without a name is called by its id."""
     book, _ = load_texts(GROUND.read_bytes())
     wire, contact, lamp = (book.parts[name] for name in ("feed_wire", "key_contact", "lamp"))
     assert (wire.joins, wire.values) == (
@@ -69,7 +70,7 @@ def test_figures_and_their_units() -> None:
     """Ranges, bands, chances, minutes."""
     book, _ = load_texts(GROUND.read_bytes())
     effect = book.faults["battery.flat"].what.effects[0]
-    assert (effect.verb, effect.at, effect.low, effect.high) == ("sets", "volts", 9.0, 11.8)
+    assert effect == SetsValue("volts", 9.0, 11.8, effect.place)
     live = book.checks["rest_volts"].findings[1]
     assert replace(live.bands[0], place=live.place) == Band(11.9, 13.2, per_battery=True, place=live.place)
     assert (book.checks["rest_volts"].wrong, book.checks["rest_volts"].spread) == (0.02, 0.01)
@@ -94,7 +95,7 @@ def test_every_way_a_fault_changes_the_network() -> None:
     """Each verb with its portion, size and target."""
     text = (
         "kind rel\n  name relay\n  acts as relay\n  value coil_ohms 85 ohms\n  value contact_ohms 0.01 ohms\n"
-        "  value pull_in 8 V\n  value drop_out 3 V\n  fault all\n    name all\n    odds 1\n"
+        "  value pull_in 8 V\n  value drop_out 3 V\n  fault all\n    name all\n    odds 1 in 1000\n"
         "    becomes open at coil\n    becomes closed at contact\n    adds 0.1 to 2 ohms at contact\n    adds 3 ohms\n"
         "    leaks coil_feed to frame through 5 ohms\n    leaks coil_feed to coil_ground through 1 to 2 ohms\n"
         "    sets pull_in to 9 V\n    scales drop_out by 0.5 to 0.9\n    comes and goes 4 in 10\n"
@@ -103,15 +104,15 @@ def test_every_way_a_fault_changes_the_network() -> None:
     book, problems = on_ground(text)
     assert problems == ()
     fault = book.kinds["rel"].faults[0]
-    assert [replace(effect, place=Effect("open").place) for effect in fault.effects] == [
-        Effect("open", "coil"),
-        Effect("closed", "contact"),
-        Effect("adds", "contact", 0.1, 2.0),
-        Effect("adds", "", 3.0, 3.0),
-        Effect("leaks", "coil_feed", 5.0, 5.0, "frame"),
-        Effect("leaks", "coil_feed", 1.0, 2.0, "coil_ground"),
-        Effect("sets", "pull_in", 9.0, 9.0),
-        Effect("scales", "drop_out", 0.5, 0.9),
+    assert [replace(effect, place=NOWHERE) for effect in fault.effects] == [
+        Opens("coil"),
+        StaysClosed("contact"),
+        AddsOhms(0.1, 2.0, "contact"),
+        AddsOhms(3.0, 3.0),
+        Leaks("coil_feed", "frame", 5.0, 5.0),
+        Leaks("coil_feed", "coil_ground", 1.0, 2.0),
+        SetsValue("pull_in", 9.0, 9.0),
+        ScalesValue("drop_out", 0.5, 0.9),
     ]
     assert fault.shows_now == 0.4
 

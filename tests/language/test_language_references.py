@@ -15,9 +15,10 @@ CHECK = (
     "check one\n  ask a\n  how h\n  {reads}\n  takes 1 minutes\n  {more}\n  finding none from 0 V to 1 V\n"
     "  finding some from 1 V to 9 V\n  good some\n  wrong 1 in 100\n  source s\n"
 )
+LAMP_PART = "x is lamp\n    from frame to key_out"
 PART = "section one\n  name n\n  ends frame\n  part {part}\n"
 KIND = (
-    "kind one\n  name n\n  acts as {acts}\n  ends feed, out\n  {more}\n  fault dead\n    name d\n    odds 1\n"
+    "kind one\n  name n\n  acts as {acts}\n  ends feed, out\n  {more}\n  fault dead\n    name d\n    odds 1 in 1000\n"
     "    {effect}\n    repair r\n    takes 1 minutes\n    proof p\n"
 )
 QUESTION = (
@@ -86,12 +87,20 @@ UNKNOWN = [
     (check(more="warns sprk"), "there is no caution 'sprk'", "spark"),
     (check(more="each wirre"), "there is no kind 'wirre'", "wire"),
     (check().replace("good some", "good som"), "there is no finding of this check 'som'", "some"),
-    (PART.format(part="x is wir from frame to key_out, area 1 mm2, length 1 m"), "there is no kind 'wir'", "wire"),
-    (PART.format(part="x is lamp joining fed to frame, ground to key_out"), "there is no end of a lamp 'fed'", "feed"),
-    (PART.format(part="x is lamp from frame to keyout"), "there is no point 'keyout'", "key_out"),
-    (PART.format(part="x is lamp from frame to key_out, amps 3 A"), "there is no value of a load 'amps'", ""),
+    (PART.format(part="x is wir\n    from frame to key_out"), "there is no kind 'wir'", "wire"),
     (
-        PART.format(part="x is contact from frame to key_out, closed when key strt"),
+        PART.format(part="x is lamp\n    joins fed to frame\n    joins ground to key_out"),
+        "there is no end of a lamp 'fed'",
+        "feed",
+    ),
+    (PART.format(part="x is lamp\n    from frame to keyout"), "there is no point 'keyout'", "key_out"),
+    (
+        PART.format(part="x is lamp\n    from frame to key_out\n    value amps 3 A"),
+        "there is no value of a load 'amps'",
+        "",
+    ),
+    (
+        PART.format(part="x is contact\n    from frame to key_out\n    closed when key strt"),
         "there is no value of key 'strt'",
         "start",
     ),
@@ -134,7 +143,10 @@ def test_what_is_not_declared_is_said_with_the_nearest_word(text: str, says: str
             "fault 'dead'",
         ),
         (question(more="  answer yes\n" + GROUNDS), "answer 'yes'"),
-        (PART.format(part="x is lamp from frame to key_out\n  part x is lamp from frame to key_out"), "part 'x'"),
+        (
+            PART.format(part="x is lamp\n    from frame to key_out\n  part x is lamp\n    from frame to key_out"),
+            "part 'x'",
+        ),
     ],
 )
 def test_what_stands_twice_inside_a_block_is_said(text: str, says: str) -> None:

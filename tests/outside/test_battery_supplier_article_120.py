@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import pytest
 
+from coldiron.book.faults import SetsValue
 from support.shop import book, finding, machine, words
 
 RESTED = ((12.65, 100), (12.45, 75), (12.24, 50), (12.06, 25), (11.89, 0))
@@ -38,7 +39,7 @@ def test_a_half_charged_battery_of_the_book_holds_no_more_than_half() -> None:
         fault.id: (effect.low, effect.high)
         for fault in book().kinds["battery"].faults
         for effect in fault.effects
-        if effect.verb == "sets" and effect.at == "volts"
+        if isinstance(effect, SetsValue) and effect.value == "volts"
     }
     assert sizes["half"][1] <= 12.25
     assert sizes["flat"][1] <= 12.06

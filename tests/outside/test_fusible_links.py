@@ -12,6 +12,7 @@ import pytest
 
 from coldiron.sizing import choose
 from coldiron.sizing.report import sizes
+from support.rows import value_of
 from support.shop import begin, book, onward, told
 
 LINKS = ((14, 18), (12, 16), (10, 14), (8, 12))
@@ -33,7 +34,7 @@ def test_a_blown_link_is_replaced_by_its_like_after_its_cause_was_found() -> Non
     """Same type, rating and length; the caution stands before the repair and is typed."""
     job = told(begin("start_relay", "no_power"), {"rest_volts": "12.6", "link_out_lamp.main_link": "dark"})
     job = job.answer("main_link.blown", "done")
-    assert job.steps[-1].value == "next"
+    assert value_of(job.steps[-1]) == "next"
     while job.next is not None and job.next.kind == "caution":
         if "fuse_rating" in {caution.id for caution in job.next.cautions}:
             break

@@ -20,8 +20,8 @@ CASE = (
 LINES = "    warns   spark\n\nkind wire"
 LAMP_24 = (
     "section supply_24\n  name    two batteries\n  ends    battery_positive, frame\n"
-    "  part    battery is battery from battery_positive to battery_negative, volts 25.2 V\n"
-    "  part    ground_wire is wire from battery_negative to frame, area 35 mm2, length 0.5 m\n"
+    "  part battery is battery\n    from  battery_positive to battery_negative\n    value volts 25.2 V\n"
+    "  part ground_wire is wire\n    from  battery_negative to frame\n    value area 35 mm2\n    value length 0.5 m\n"
     "circuit lamp_24\n  name      one lamp, 24 V\n  volts     24\n  batteries 2\n  uses      supply_24, lighting\n"
 )
 
@@ -239,7 +239,7 @@ def test_a_rule_and_a_case_that_fit_are_no_mistake() -> None:
 
 def test_faults_that_no_check_tells_apart_are_listed() -> None:
     """A blown lamp and an open contact give one picture; a few ohms before a lamp read as a sound machine does."""
-    twin = "  fault worn_off\n    name    worn off\n    odds    30\n    becomes open\n    repair  Fit one.\n"
+    twin = "  fault worn_off\n    name    worn off\n    odds    30 in 1000\n    becomes open\n    repair  Fit one.\n"
     twin += "    takes   25 minutes\n    proof   It lights.\n"
     idle = twin.replace("worn_off", "tired").replace("worn off", "tired").replace("becomes open", "adds    0.001 ohms")
     where, _ = yard(Planted("", "", "", edits=(("kind lamp\n", f"{twin}{idle}\nkind lamp\n"),)))

@@ -8,15 +8,26 @@ from dataclasses import dataclass, replace
 
 from coldiron.agenda.repairing import holding
 from coldiron.book.book import Book
-from coldiron.book.cases import Case, Expect
+from coldiron.book.cases import (
+    Case,
+    Expect,
+    ExpectsAmong,
+    ExpectsFirst,
+    ExpectsHeld,
+    ExpectsNext,
+    ExpectsNot,
+    ExpectsTold,
+    ExpectsWarned,
+)
 from coldiron.book.history import COMPLAINT
 from coldiron.book.rules import Rule
 from coldiron.consult.session import Consultation
 from coldiron.job.cautions import before_check, before_repair
-from coldiron.job.steps import Step
+from coldiron.job.steps import AnswerStep, ReadingStep, RepairStep, Step
 from coldiron.job.warned import warned_by_answers
+from coldiron.judging.composing import setup_of
 from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import Setup, setup_of
+from coldiron.judging.setup import Setup
 from coldiron.ruling.grounding import ground
 
 SMALL = 0.05
@@ -45,14 +56,14 @@ class Outcome:
 
 def consultation(book: Book, case: Case) -> Consultation:
     """The consultation after everything a case gives."""
-    steps = [Step("answer", asked.id, "none") for asked in book.questions.values() if asked.stage == "safety"]
-    steps += [Step("answer", COMPLAINT, case.complaint), Step("answer", "circuit", case.circuit)]
-    steps += [Step("answer", "kit", "all")]
+    steps: list[Step] = [AnswerStep(asked.id, "none") for asked in book.questions.values() if asked.stage == "safety"]
+    steps += [AnswerStep(COMPLAINT, case.complaint), AnswerStep("circuit", case.circuit)]
+    steps += [AnswerStep("kit", "all")]
     for epoch in range(len(case.repaired) + 1):
         given = [item for item in case.given if item.epoch == epoch]
-        steps += [Step("read" if item.id in book.checks else "answer", item.id, item.value) for item in given]
+        steps += [(ReadingStep if item.id in book.checks else AnswerStep)(item.id, item.value) for item in given]
         if epoch < len(case.repaired):
-            steps.append(Step("repair", str(case.repaired[epoch]), "done"))
+            steps.append(RepairStep(str(case.repaired[epoch]), "done"))
     return Consultation(book, steps)
 
 
@@ -122,27 +133,31 @@ def _next_check(judged: Judgement) -> str:
 def shortfall(book: Book, case: Case, expect: Expect, found: Outcome) -> str:
     """Empty if an expectation is met, else what came instead."""
     leading = ", ".join(f"{fault} {chance:.0%}" for fault, chance in found.suspects[:5])
-    if expect.what == "next":
-        return "" if found.next_check == expect.name else f"next is {found.next_check}; {leading}"
-    if expect.what == "warned":
-        return "" if expect.name in found.warned else f"warned of {', '.join(sorted(found.warned))}"
-    if expect.what == "told":
-        return "" if any(expect.name in text for text in found.advice) else f"told: {' / '.join(found.advice)}"
+    if isinstance(expect, ExpectsNext):
+        return "" if found.next_check == expect.check else f"next is {found.next_check}; {leading}"
+    if isinstance(expect, ExpectsWarned):
+        return "" if expect.caution in found.warned else f"warned of {', '.join(sorted(found.warned))}"
+    if isinstance(expect, ExpectsTold):
+        return "" if any(expect.text in text for text in found.advice) else f"told: {' / '.join(found.advice)}"
     return _of_faults(book, case, expect, found, leading)
 
 
-def _of_faults(book: Book, case: Case, expect: Expect, found: Outcome, leading: str) -> str:
+def _of_faults(
+    book: Book,
+    case: Case,
+    expect: ExpectsFirst | ExpectsAmong | ExpectsNot | ExpectsHeld,
+    found: Outcome,
+    leading: str,
+) -> str:
     ref = expect.faults
-    if ref is None:
-        raise ValueError(f"case {case.id} expects something of no fault")
     named = set(setup_of(book, case.circuit).grounding.named(ref))
     if not named:
         return f"the machine has no fault {ref}"
-    if expect.what == "held":
+    if isinstance(expect, ExpectsHeld):
         open_ones = {fault for fault, chance in found.suspects if fault in named and chance >= SMALL / 10}
         return "" if (open_ones or named) <= found.held else f"not held: {', '.join(sorted(open_ones - found.held))}"
-    if expect.what == "not":
+    if isinstance(expect, ExpectsNot):
         chance = sum(part for fault, part in found.suspects if fault in named)
         return "" if chance <= SMALL else f"{ref} has {chance:.0%}; {leading}"
-    among = 1 if expect.what == "first" else LEADING
+    among = 1 if isinstance(expect, ExpectsFirst) else LEADING
     return "" if any(fault in named for fault, _ in found.suspects[:among]) else leading

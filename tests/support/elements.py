@@ -9,11 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldiron.book.faults import Effect
-from coldiron.circuits import Machine
+from coldiron.book.faults import AddsOhms, Effect, Leaks, Opens, ScalesValue, SetsValue
+from support.own_machine import OwnMachine
+
+if TYPE_CHECKING:
+    from coldiron.circuits import Machine  # the program's own machine is read here too: its parts and values
 
 # Metric cable for road vehicles, mm2 and milliohm per metre at 20 C: class figures, from memory of that standard.
 CABLE = np.array([
@@ -56,7 +60,12 @@ class Elements:
     motors: tuple[Motor, ...]
 
 
-def amounts(machine: Machine, faults: Iterable[str], level: int) -> dict[str, list[tuple[Effect, float]]]:
+def _range(effect: Effect) -> tuple[float, float]:
+    """The bounds of an effect's size, if it has any."""
+    return getattr(effect, "low", 0.0), getattr(effect, "high", 0.0)
+
+
+def amounts(machine: Machine | OwnMachine, faults: Iterable[str], level: int) -> dict[str, list[tuple[Effect, float]]]:
     """Effects by part with their sizes: the middle of each third of a range, turned from one such fault to the next."""
     orders = ((0, 1, 2), (1, 2, 0), (0, 2, 1))
     ranged = 0
@@ -64,23 +73,28 @@ def amounts(machine: Machine, faults: Iterable[str], level: int) -> dict[str, li
     for id_ in sorted(faults):
         what = machine.faults[id_].what
         third = level
-        if any(effect.low < effect.high for effect in what.effects):
+        if any(low < high for low, high in map(_range, what.effects)):
             third = orders[ranged % 3][level]
             ranged += 1
         along = (2 * third + 1) / 6
         for effect in what.effects:
-            if effect.low == effect.high:
-                amount = effect.low
-            elif effect.verb == "sets":
-                amount = effect.low + along * (effect.high - effect.low)
+            low, high = _range(effect)
+            if low == high:
+                amount = low
+            elif isinstance(effect, SetsValue):
+                amount = low + along * (high - low)
             else:
-                amount = effect.low * (effect.high / effect.low) ** along
+                amount = low * (high / low) ** along
             found.setdefault(machine.faults[id_].part, []).append((effect, amount))
     return found
 
 
 def elements(
-    machine: Machine, settings: Mapping[str, str], faults: Iterable[str], level: int, positions: Mapping[str, bool]
+    machine: Machine | OwnMachine,
+    settings: Mapping[str, str],
+    faults: Iterable[str],
+    level: int,
+    positions: Mapping[str, bool],
 ) -> Elements:
     """What current can run through, with relays and solenoids in the given positions (True: pulled in)."""
     stand = {id_: setting.normal for id_, setting in machine.book.settings.items()} | dict(settings)
@@ -97,7 +111,7 @@ class _OnePart:
     """One part with its faults, turned into elements by the way it acts."""
 
     def __init__(
-        self, machine: Machine, id_: str, effects: list[tuple[Effect, float]], *, shut: bool, pulled: bool
+        self, machine: Machine | OwnMachine, id_: str, effects: list[tuple[Effect, float]], *, shut: bool, pulled: bool
     ) -> None:
         self.id = id_
         self.acts = machine.kind(id_).acts
@@ -105,22 +119,22 @@ class _OnePart:
         self.point = machine.point
         self.effects = effects
         self.pulled = pulled
-        self.opened = {effect.at for effect, _ in effects if effect.verb == "open"}
-        self.verbs = {effect.verb for effect, _ in effects}
+        self.opened = {effect.at for effect, _ in effects if isinstance(effect, Opens)}
+        self.verbs = {effect.form for effect, _ in effects}
         self.shut = shut or "closed" in self.verbs
         self.values = machine.values(id_)
         for effect, amount in effects:
-            if effect.verb == "sets":
-                self.values[effect.at] = amount
+            if isinstance(effect, SetsValue):
+                self.values[effect.value] = amount
         for effect, amount in effects:
-            if effect.verb == "scales":
-                self.values[effect.at] *= amount
+            if isinstance(effect, ScalesValue):
+                self.values[effect.value] *= amount
 
     def made(self) -> Elements:
         resistors = [
-            Resistor(self.joins[effect.at], to, amount, self.id, "leak")
+            Resistor(self.joins[effect.end], to, amount, self.id, "leak")
             for effect, amount in self.effects
-            if effect.verb == "leaks" and (to := self.point(effect.to))
+            if isinstance(effect, Leaks) and (to := self.joins.get(effect.to) or self.point(effect.to))
         ]
         if self.acts == "battery":
             return Elements(tuple(resistors), self._battery(), ())
@@ -130,7 +144,7 @@ class _OnePart:
         return Elements((*resistors, *plain), (), ())
 
     def _more(self, path: str) -> float:
-        return sum(amount for effect, amount in self.effects if effect.verb == "adds" and effect.at == path)
+        return sum(amount for effect, amount in self.effects if isinstance(effect, AddsOhms) and effect.at == path)
 
     def _path(self, name: str, a: str, b: str, ohms: float, *, shut: bool = True) -> list[Resistor]:
         if not shut or self.opened & {"", name}:
@@ -177,7 +191,12 @@ class _OnePart:
         return (Motor(stud, case, math.inf if "locked" in self.verbs else amps, ohms, self.id),)
 
 
-def force(machine: Machine, found: Elements, id_: str, volts: Mapping[str, float]) -> float:
+def proper_ohms(machine: Machine | OwnMachine, id_: str, effects: list[tuple[Effect, float]]) -> float:
+    """The ohms of a plain part as it is now, without those that a bad joint adds."""
+    return _OnePart(machine, id_, effects, shut=True, pulled=False).values["ohms"]
+
+
+def force(machine: Machine | OwnMachine, found: Elements, id_: str, volts: Mapping[str, float]) -> float:
     """What pulls at a magnet: volts over a relay's coil proper, or amps in both windings of a solenoid."""
     mine = {r.path: (volts[r.a] - volts[r.b]) / r.ohms for r in found.resistors if r.part == id_}
     if machine.kind(id_).acts == "starter":
@@ -185,12 +204,12 @@ def force(machine: Machine, found: Elements, id_: str, volts: Mapping[str, float
     return abs(mine.get("coil", 0.0)) * machine.values(id_)["coil_ohms"]
 
 
-def thresholds(machine: Machine, id_: str, effects: Iterable[tuple[Effect, float]]) -> tuple[float, float]:
+def thresholds(machine: Machine | OwnMachine, id_: str, effects: Iterable[tuple[Effect, float]]) -> tuple[float, float]:
     """The forces at which it pulls in and lets go."""
     values = machine.values(id_)
     for effect, amount in effects:
-        if effect.verb == "scales":
-            values[effect.at] *= amount
+        if isinstance(effect, ScalesValue):
+            values[effect.value] *= amount
     if machine.kind(id_).acts == "starter":
         both = 1 / values["pull_in_ohms"] + 1 / values["hold_in_ohms"]
         return values["pull_in"] * both, values["drop_out"] / values["hold_in_ohms"]

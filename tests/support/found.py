@@ -12,17 +12,16 @@ from zlib import crc32
 from coldiron import Consultation
 from coldiron.book.checks import Check
 from coldiron.choice.verdict import SURE, blame
-from coldiron.circuits.simulated import Manner
 from coldiron.job.at_machine import NEW_STRETCH, moves_on
 from coldiron.job.cautions import before_check, dues_of
-from coldiron.job.steps import Step
-from coldiron.judging.setup import setup_of
+from coldiron.job.steps import AnswerStep
+from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import is_page
 from coldiron.proving import alike
 from coldiron.proving.yard import SolvedMachine
 from support.fixed_order import fixed_order
 from support.hidden import CAREFUL, HiddenMechanic
-from support.mechanic import shipped, work
+from support.mechanic import own_machine, shipped, work
 
 LONGEST = 100
 """Answers after which a verdict is not waited for any longer."""
@@ -58,14 +57,14 @@ class Found:
 
 def hidden_in(circuit: str, share: float, seed: int) -> list[str]:
     """A seeded share of the faults that a machine can have, at least one."""
-    names = sorted(setup_of(shipped(), circuit).machine.faults)
+    names = sorted(own_machine(shipped(), circuit).faults)
     chance = random.Random(f"hidden {seed} {circuit}")  # noqa: S311 - no secret
     return sorted(chance.sample(names, max(1, round(share * len(names)))))
 
 
-def mechanic(circuit: str, faults: Sequence[str], seed: int, manner: Manner = CAREFUL) -> HiddenMechanic:
+def mechanic(circuit: str, faults: Sequence[str], seed: int, slips: float = CAREFUL) -> HiddenMechanic:
     """A mechanic beside a simulated machine of the shipped book."""
-    return HiddenMechanic(shipped(), circuit, frozenset(faults), seed=seed, manner=manner)
+    return HiddenMechanic(shipped(), circuit, frozenset(faults), seed=seed, slips=slips)
 
 
 def machine_of(seed: int, *faults: str) -> int:
@@ -76,9 +75,9 @@ def machine_of(seed: int, *faults: str) -> int:
     return crc32(f"{seed} {' '.join(sorted(faults))}".encode())
 
 
-def hide(circuit: str, fault: str, seed: int, manner: Manner = CAREFUL) -> HiddenMechanic:
+def hide(circuit: str, fault: str, seed: int, slips: float = CAREFUL) -> HiddenMechanic:
     """A mechanic beside the machine that a fault has of its own."""
-    return mechanic(circuit, [fault], machine_of(seed, fault), manner)
+    return mechanic(circuit, [fault], machine_of(seed, fault), slips)
 
 
 def called(circuit: str, faults: Sequence[str], seed: int) -> list[str]:
@@ -124,13 +123,13 @@ def by_fixed_order(him: HiddenMechanic) -> Found:
         now = now.answer(asked.id, him.answer(asked), sure=True)
     told = {check for one in him.book.complaints.values() for check, _ in one.sees}
     done = told if now.state.complaint in him.book.complaints else set()
-    model = him.setup.judge.model
+    setup = setup_of(him.book, him.circuit)
     clearing = 0.0
-    for name in fixed_order(him.setup.machine, now.state.complaint):
+    for name in fixed_order(setup.machine, now.state.complaint):
         if name not in done:
             clearing += NEW_STRETCH if _clears(now, him.book.checks[name]) else 0.0
-            now = Consultation(him.book, (*now.steps, Step("answer", name, him.reads(him.book.checks[name]))))
-            verdict = blame(now.judged.belief, model) if now.judged else None
+            now = Consultation(him.book, (*now.steps, AnswerStep(name, him.reads(him.book.checks[name]))))
+            verdict = blame(now.judged.belief, setup.judge.model) if now.judged else None
             if verdict and verdict.chance >= SURE:
                 return _found(him, now, given=True, clearing=clearing)
     return _found(him, now, given=False, clearing=clearing)
@@ -146,7 +145,7 @@ def _clears(now: Consultation, check: Check) -> bool:
 def _found(him: HiddenMechanic, now: Consultation, *, given: bool, clearing: float = 0.0) -> Found:
     (fault,) = him.faults
     suspect, chance = now.suspects[0] if now.suspects else ("", 0.0)
-    faults = him.setup.machine.faults
+    faults = him.machine.faults
     right = bool(suspect) and (
         faults[suspect].part == faults[fault].part or faults[suspect].part in same_part(him.circuit, fault)
     )
@@ -163,16 +162,17 @@ def screens(him: HiddenMechanic) -> int:
     return sum(kind == "caution" != before for before, kind in pairwise(["", *kinds]))
 
 
-def chains(circuit: str, seed: int) -> Iterator[tuple[str, str]]:
+def chains(circuit: str, seed: int, mixed: random.Random | None = None) -> Iterator[tuple[str, str]]:
     """Every cause with its victim, by the chains of the book, that leave something amiss on a machine.
 
     The victim alone has to as well: with the cause gone, nobody looks for burnt contacts that crank as they should.
+    They come in the order of the book, or mixed by chance.
     """
-    for link in setup_of(shipped(), circuit).table.model.links:
-        own = machine_of(seed, link.cause, link.victim)
-        both, victim = mechanic(circuit, [link.cause, link.victim], own), mechanic(circuit, [link.victim], own)
-        if both.is_amiss and victim.is_amiss:
-            yield link.cause, link.victim
+    links = list(dict.fromkeys((cause, victim) for cause, victim, _ in own_machine(shipped(), circuit).links()))
+    for cause, victim in mixed.sample(links, len(links)) if mixed else links:
+        own = machine_of(seed, cause, victim)
+        if mechanic(circuit, [victim], own).is_amiss and mechanic(circuit, [cause, victim], own).is_amiss:
+            yield cause, victim
 
 
 def both_found(circuit: str, cause: str, victim: str, seed: int) -> bool:
@@ -183,6 +183,6 @@ def both_found(circuit: str, cause: str, victim: str, seed: int) -> bool:
     """
     him = mechanic(circuit, [cause, victim], seed)
     job = work(him)
-    mended = [him.setup.machine.mended_with(fault) for fault in him.repaired]
+    mended = [him.machine.mended_with(fault) for fault in him.repaired]
     both = all(any(fault in faults for faults in mended) for fault in (cause, victim))
     return both and not him.present and job.status == "handed back"

@@ -10,13 +10,14 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from coldiron import Consultation, Question
 from coldiron.book.book import Book
-from coldiron.book.cautions import Due
+from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, BeforeSetting, BeforeStart, Due
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import FaultRef
-from coldiron.job.steps import Step, standing
+from coldiron.job.steps import Step, is_repaired, standing
 from coldiron.machine.describing import GONE, Said, describes, named
 from coldiron.readings.refusal import NOT_FITTED
+from support.rows import id_of, value_of
 
 DEADLY = ("DANGER", "WARNING")
 SET = "set."
@@ -77,25 +78,25 @@ def _always(consultation: Consultation) -> Iterator[str]:
 
 
 def _meets(book: Book, due: Due, step: Question, settings: dict[str, str], wanted: dict[str, str]) -> bool:
-    if due.what == "start":
+    if isinstance(due, BeforeStart):
         return True
     if step.kind == "set":
-        return due.what == "setting" and (due.name, due.value) == (_setting(step.id), step.choices[0])
+        return isinstance(due, BeforeSetting) and (due.setting, due.value) == (_setting(step.id), step.choices[0])
     if step.kind == "repair":
-        return due.what == "repair" and _covers(due, step.id, book)
+        return isinstance(due, BeforeRepair) and _covers(due, step.id, book)
     check = book.checks.get(step.id)
     return check is not None and _meets_check(due, check, settings, wanted)
 
 
 def _meets_check(due: Due, check: Check, settings: dict[str, str], wanted: dict[str, str]) -> bool:
-    if due.what == "check":
-        return due.name in (check.id, check.each and check.id.partition(".")[0])
-    if due.what == "area":
-        return due.name == check.area
-    if due.what != "setting":
+    if isinstance(due, BeforeCheck):
+        return due.check in (check.id, check.each and check.id.partition(".")[0])
+    if isinstance(due, BeforeArea):
+        return due.area == check.area
+    if not isinstance(due, BeforeSetting):
         return False
-    value = wanted[due.name]
-    return value == due.value and (due.name in check.state or settings[due.name] != value)
+    value = wanted[due.setting]
+    return value == due.value and (due.setting in check.state or settings[due.setting] != value)
 
 
 def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Duty]:
@@ -118,10 +119,10 @@ def _said(book: Book, steps: Iterable[Step]) -> dict[str, str]:
     """What a log says of the machine, latest last; which circuit that is, is no question of hazards."""
     said: dict[str, str] = {}
     for step in standing(steps):
-        name = GONE + step.id if step.id in book.checks and step.value == NOT_FITTED else step.id
+        name = GONE + id_of(step) if id_of(step) in book.checks and value_of(step) == NOT_FITTED else id_of(step)
         if describes(name) or name.startswith(GONE):
             said.pop(name, None)
-            said[name] = step.value
+            said[name] = value_of(step)
     return said
 
 
@@ -145,19 +146,17 @@ def _owns(kinds: set[tuple[str, str]], ref: FaultRef) -> bool:
 
 
 def _meets_duty(book: Book, due: Due, duty: Duty, settings: dict[str, str]) -> bool:
-    if due.what == "area":
-        return due.name == duty.area
-    if due.what != "setting":
+    if isinstance(due, BeforeArea):
+        return due.area == duty.area
+    if not isinstance(due, BeforeSetting):
         return False
-    wanted = duty.state.get(due.name, book.settings[due.name].normal)
-    return wanted == due.value and (due.name in duty.state or settings[due.name] != wanted)
+    wanted = duty.state.get(due.setting, book.settings[due.setting].normal)
+    return wanted == due.value and (due.setting in duty.state or settings[due.setting] != wanted)
 
 
-def _covers(due: Due, fault: str, book: Book) -> bool:
+def _covers(due: BeforeRepair, fault: str, book: Book) -> bool:
     part, _, name = fault.partition(".")
     ref = due.faults
-    if ref is None:
-        return True
     where = book.faults[fault].kind == ref.kind if ref.kind else part == ref.part
     return where and (not ref.fault or ref.fault == name)
 
@@ -231,7 +230,7 @@ def _stays(book: Book) -> frozenset[str]:
     """The settings that nobody puts back for a look; looked up once for each book."""
     if book.hash not in _put_back:
         grave = [caution for caution in book.cautions.values() if caution.word in DEADLY]
-        moves = {(due.name, due.value) for caution in grave for due in caution.due if due.what == "setting"}
+        moves = {(d.setting, d.value) for caution in grave for d in caution.due if isinstance(d, BeforeSetting)}
         _put_back[book.hash] = frozenset(
             name for name, s in book.settings.items() if s.confirm or (name, s.normal) in moves
         )
@@ -243,7 +242,7 @@ def each_step(book: Book) -> set[str]:
     found = {name for name, caution in book.cautions.items() if "once" in caution.until}
     for name, setting in book.settings.items():
         for caution in book.cautions.values() if setting.springs else ():
-            before = [due for due in caution.due if (due.what, due.name) == ("setting", name)]
+            before = [due for due in caution.due if isinstance(due, BeforeSetting) and due.setting == name]
             if name in caution.until and any(due.value == setting.springs[0] for due in before):
                 found.add(caution.id)
     return found
@@ -259,24 +258,24 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
     brief = False
     for at in range(len(steps) - 1, -1, -1):
         step = steps[at]
-        names, _, before = step.id.partition("@")
+        names, _, before = id_of(step).partition("@")
         if step.kind == "ack" and caution in names.split(",") and (brief or before == step_id):
-            if step.value != "so":
+            if value_of(step) != "so":
                 return True
             if not brief and _moves_on(book, steps[:at], asked):
                 return False
             brief = True
-        elif step.kind in ("back", "change", "park", "pause") or step.id.startswith(SET) or _repaired(step):
+        elif step.kind in ("back", "change", "park", "pause") or id_of(step).startswith(SET) or _repaired(step):
             return False
         elif step.kind != "ack" and _at_machine(book, steps, step):
-            if not brief or step.value in LEFT:
+            if not brief or value_of(step) in LEFT:
                 return False
             if step.kind == "answer" and _moves_on(book, steps[:at], step):
                 return any(
-                    one.kind == "ack" and caution in one.id.partition("@")[0].split(",") and one.value != "so"
+                    one.kind == "ack" and caution in id_of(one).partition("@")[0].split(",") and value_of(one) != "so"
                     for one in _acks_before(steps, at)
                 )
-        elif step.id in ("away", "stands"):
+        elif id_of(step) in ("away", "stands"):
             return False
     return False
 
@@ -284,9 +283,9 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
 def _acks_before(steps: Sequence[Step], at: int) -> Iterator[Step]:
     """The acknowledgements that were given for a step, whatever was told or noted between them."""
     for step in reversed(steps[:at]):
-        if step.kind == "ack" and step.id.partition("@")[2] == steps[at].id:
+        if step.kind == "ack" and id_of(step).partition("@")[2] == id_of(steps[at]):
             yield step
-        elif step.kind in ("back", "change", "park", "pause", "repair") or step.id.startswith(SET):
+        elif step.kind in ("back", "change", "park", "pause", "repair") or id_of(step).startswith(SET):
             return
 
 
@@ -298,8 +297,8 @@ def _at_machine(book: Book, steps: Sequence[Step], step: Step) -> bool:
 
 def _moves_on(book: Book, steps: Sequence[Step], asked: Question | Step) -> bool:
     """Whether a step goes to another area than the one before it, or changes what is not only held."""
-    area, wanted = _wants(book, steps, asked.id)
-    before = [_wants(book, steps, step.id)[0] for step in standing(steps) if _was_taken(book, steps, step)]
+    area, wanted = _wants(book, steps, asked.id if isinstance(asked, Question) else id_of(asked))
+    before = [_wants(book, steps, id_of(step))[0] for step in standing(steps) if _was_taken(book, steps, step)]
     settings = settings_after(book, steps)
     moved = any(value != settings[name] for name, value in wanted.items() if not book.settings[name].springs)
     return moved or _standing(book, area) != _standing(book, before[-1] if before else "")
@@ -340,11 +339,11 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
         if step.kind == "park" or _repaired(step) or _another(step):
             held.clear()
         elif step.kind == "ack":
-            held.update(step.id.partition("@")[0].split(","))
+            held.update(id_of(step).partition("@")[0].split(","))
         moved = _moved(book, step, settings, steps)
         changed = {name for name, value in moved.items() if settings[name] != value}
-        changed |= {step.id} & book.questions.keys()
-        page = shown_at(book, steps, step.id)
+        changed |= {id_of(step)} & book.questions.keys()
+        page = shown_at(book, steps, id_of(step))
         held = {
             name
             for name in held & book.cautions.keys()
@@ -357,7 +356,7 @@ def acknowledged(book: Book, steps: Sequence[Step]) -> set[str]:
 
 
 def _repaired(step: Step) -> bool:
-    return (step.kind, step.value) == ("repair", "done")
+    return is_repaired(step)
 
 
 def _another(step: Step) -> bool:
@@ -366,15 +365,15 @@ def _another(step: Step) -> bool:
 
 def _for(book: Book, caution: str, step: Step, moved: dict[str, str]) -> bool:
     """Whether a caution was given for this very step."""
-    check = book.checks.get(step.id)
+    check = book.checks.get(id_of(step))
     for due in book.cautions[caution].due:
-        if due.what == "setting" and moved.get(due.name) == due.value:
-            stated = check is None or due.name in check.state
-            if stated or book.settings[due.name].normal == due.value:
+        if isinstance(due, BeforeSetting) and moved.get(due.setting) == due.value:
+            stated = check is None or due.setting in check.state
+            if stated or book.settings[due.setting].normal == due.value:
                 return True
-        if check is not None and due.what == "check" and due.name in (check.id, check.id.partition(".")[0]):
+        if check is not None and isinstance(due, BeforeCheck) and due.check in (check.id, check.id.partition(".")[0]):
             return True
-        if check is not None and due.what == "area" and due.name == check.area:
+        if check is not None and isinstance(due, BeforeArea) and due.area == check.area:
             return True
     return check is not None and caution in check.warns
 

@@ -1,9 +1,10 @@
 """A mechanic beside a machine with hidden faults, who answers whatever a consultation asks.
 
-What a meter, a lamp, an ear shows comes from the solved circuit, with one severity for the whole job; what eyes see
-comes from what the faults of the book are declared to show. He does what he is told, types the word of every caution,
-and repairs what the verdict names, whether it was broken or not. A victim that he replaces while its cause is still
-there fails again.
+He shares no code with the program. He uses it as anybody does who has typed `from coldiron import ...`, reads the
+records of the book himself (`own_machine.py`), and has the circuit solved another way (`own_meter.py`), with one
+severity for the whole job. What eyes see comes from what the faults of the book are declared to show. He does what he
+is told, types the word of every caution, and repairs what the verdict names, whether it was broken or not. A victim
+that he replaces while its cause is still there fails again.
 """
 
 from __future__ import annotations
@@ -15,15 +16,18 @@ from functools import cache, cached_property
 
 from coldiron import Consultation, Question, load_book
 from coldiron.book.book import Book
-from coldiron.book.checks import ODD, UNITS, Check
+from coldiron.book.checks import UNITS, Check
 from coldiron.book.duties import Duty
 from coldiron.book.history import COMPLAINT, Complaint
-from coldiron.judging.setup import Setup, setup_of
-from coldiron.machine.describing import HAS
-from coldiron.readings.findings import finding_of
+from support import own_eyes
+from support.own_machine import OwnMachine
+from support.own_meter import OwnMeter
 
 LIMIT = 120
 """Answers after which a job that has not ended never will."""
+
+HAS = "has."
+"""Before the name of a feature in what is asked of the machine."""
 
 OPEN_LINE = 1e6
 """Ohms from which a meter shows an open line."""
@@ -37,6 +41,20 @@ def shipped() -> Book:
     """The shipped book, read once for all tests."""
     book, _ = load_book()
     return book
+
+
+_machines: dict[tuple[str, str], OwnMachine] = {}
+_meters: dict[tuple[str, str, int], OwnMeter] = {}
+
+
+def own_machine(book: Book, circuit: str) -> OwnMachine:
+    """A circuit of a book, put together once for all tests."""
+    return _machines.setdefault((book.hash, circuit), OwnMachine(book, circuit))
+
+
+def own_meter(book: Book, circuit: str, level: int) -> OwnMeter:
+    """A meter for it, which keeps what it has solved."""
+    return _meters.setdefault((book.hash, circuit, level), OwnMeter(own_machine(book, circuit), level))
 
 
 def past_cautions(now: Consultation) -> Consultation:
@@ -83,9 +101,13 @@ class Mechanic:
         self._chance = random.Random(f"{self.seed} {self.circuit} {sorted(self.faults)}")  # noqa: S311 - no secret
 
     @cached_property
-    def setup(self) -> Setup:
-        """The machine as the program knows it."""
-        return setup_of(self.book, self.circuit)
+    def machine(self) -> OwnMachine:
+        """The machine as he reads it in the book."""
+        return own_machine(self.book, self.circuit)
+
+    @property
+    def _meter(self) -> OwnMeter:
+        return own_meter(self.book, self.circuit, min(2, int(self.severity * 3)))
 
     def answer(self, asked: Question) -> str:
         """What he types."""
@@ -107,7 +129,7 @@ class Mechanic:
         """A duty of the machine: sound, as far as the faults in it let it be."""
         if self._fails(duty):
             return "fails"
-        good = [band for band in duty.bands if band.volts in (0, self.setup.machine.volts)]
+        good = [band for band in duty.bands if band.volts in (0, self.machine.volts)]
         return f"{(good[0].low + good[0].high) / 2:.3g}" if good else "works"
 
     def _ticks(self, duties: list[Duty]) -> str:
@@ -131,7 +153,7 @@ class Mechanic:
     def _opening(self, asked: Question) -> str:
         known = {
             COMPLAINT: self.complaint or self.complains(),
-            "volts": str(self.setup.machine.volts),
+            "volts": str(self.machine.volts),
             "circuit": self.circuit,
             "kit": self.kit,
         }
@@ -150,10 +172,7 @@ class Mechanic:
 
     def complains(self) -> str:
         """What the machine is most likely said to do."""
-        table = self.setup.table
-        row = dict(zip(table.findings(COMPLAINT), table.chances(COMPLAINT, self.faults), strict=True))
-        best = max(row, key=lambda name: row[name])
-        return "not sure" if best == ODD else best
+        return next((one.id for one in self.book.complaints.values() if self._does(one)), "not sure")
 
     @property
     def is_dead(self) -> bool:
@@ -161,7 +180,7 @@ class Mechanic:
         return any(self._does(complaint) for complaint in self.book.complaints.values())
 
     def _does(self, complaint: Complaint) -> bool:
-        known = [(self.book.checks[c], f) for c, f in complaint.sees if c in self.setup.machine.checks]
+        known = [(self.book.checks[c], f) for c, f in complaint.sees if c in self.machine.checks]
         amiss = any(finding != check.good for check, finding in known)
         return amiss and all(self.reads(check) == finding for check, finding in known)
 
@@ -178,35 +197,33 @@ class Mechanic:
 
     def value(self, check: Check) -> float:
         """What a meter shows: solved, or where a fault is declared to show something, a value in its band."""
-        seen = self._declared(check)
+        seen = own_eyes.declared(self.machine, check, self.present)
         if seen is None:
-            values = self.setup.predictor.values(check.id, self.present)
-            return values[min(len(values) - 1, int(self.severity * len(values)))]
-        machine = self.setup.machine
+            return self._meter.value(check.reads, check.state, self.present)
+        machine = self.machine
         finding = next(found for found in check.findings if found.id == seen)
         band = next(band for band in finding.bands if band.volts in (0, machine.volts))
         times = machine.batteries if band.per_battery else 1
         return times * (max(band.low, 0.0) + min(band.high, max(band.low, 0.0) + 1.0)) / 2
 
     def _found(self, check: Check, value: float) -> str:
-        return finding_of(check, value, self.setup.machine.volts, self.setup.machine.batteries)
-
-    def _declared(self, check: Check) -> str | None:
-        """The finding that a fault is declared to show on a check that the circuit would else decide."""
-        for name in sorted(self.present):
-            fault = self.book.faults[name]
-            for line in fault.what.shows:
-                if line.check in (check.id, check.id.partition(".")[0]) and line.chance >= 0.5:
-                    return line.finding
-        return None
+        return self.machine.finding(check, value)
 
     def sees(self, check: Check) -> str:
         """What eyes, ears or a lamp show: the likeliest, or one drawn by its chance."""
-        row = self.setup.table.shown(check, self.present)[: len(check.findings)]
+        row = own_eyes.chances(self.machine, check, self.present, self._solved(check))
         names = [finding.id for finding in check.findings]
-        if self.seed is None or sum(row) <= 0:
-            return names[max(range(len(row)), key=lambda place: row[place])]
-        return self._chance.choices(names, weights=row)[0]
+        weights = [row.get(name, 0.0) for name in names]
+        if self.seed is None or sum(weights) <= 0:
+            return max(names, key=lambda name: row.get(name, 0.0))
+        return self._chance.choices(names, weights=weights)[0]
+
+    def _solved(self, check: Check) -> str:
+        """What lamp, ear or hand gets from the circuit; what shows there by itself is not solved."""
+        if check.reads.quantity == "eye":
+            return check.good
+        silent = frozenset(name for name in self.present if not self.machine.lines(check, name))
+        return self.machine.nearest(check, self._meter.value(check.reads, check.state, silent))
 
     def do(self, asked: Question) -> None:
         """What happens to the machine when a repair is done."""
@@ -216,10 +233,9 @@ class Mechanic:
     def mend(self, fault: str) -> None:
         """One fault is repaired; its part breaks again at once if its cause is still there."""
         self.repaired.append(fault)
-        links = self.setup.table.model.links
-        again = any(link.victim == fault and link.cause in self.present and link.chance >= 0.5 for link in links)
-        if not again:
-            self.present -= set(self.setup.machine.mended_with(fault))
+        links = self.machine.links()
+        if not any(victim == fault and cause in self.present and chance >= 0.5 for cause, victim, chance in links):
+            self.present -= self.machine.mended_with(fault)
 
 
 def typed(value: float, quantity: str) -> str:
@@ -233,13 +249,41 @@ def typed(value: float, quantity: str) -> str:
     return f"{value:.{FIGURES[quantity]}f}"
 
 
-@dataclass
 class Job:
-    """A whole job as it went: the consultation after every answer, and what was asked and answered."""
+    """A whole job, worked when it is first looked at: answers until nothing is asked any more, or `limit` are given."""
 
-    mechanic: Mechanic
-    said: list[tuple[Question, str]] = field(default_factory=list)
-    after: list[Consultation] = field(default_factory=list)
+    def __init__(self, mechanic: Mechanic, begin: Consultation | None = None, limit: int = LIMIT) -> None:
+        self._mechanic, self._begin, self._limit = mechanic, begin, limit
+
+    @cached_property
+    def _course(self) -> tuple[list[tuple[Question, str]], list[Consultation]]:
+        now = self._begin or Consultation(self._mechanic.book)
+        said: list[tuple[Question, str]] = []
+        after = [now]
+        while (asked := now.next) is not None and len(said) < self._limit:
+            answer = self._mechanic.answer(asked)
+            now = now.answer(asked.id, answer, sure=True)
+            if answer == "done":
+                self._mechanic.do(asked)
+            said.append((asked, answer))
+            after.append(now)
+        return said, after
+
+    @property
+    def said(self) -> list[tuple[Question, str]]:
+        """What was asked and answered."""
+        return self._course[0]
+
+    @property
+    def after(self) -> list[Consultation]:
+        """The consultation at its beginning and after every answer."""
+        return self._course[1]
+
+    @property
+    def mechanic(self) -> Mechanic:
+        """He who worked it, as he stands at its end."""
+        assert self._course
+        return self._mechanic
 
     @property
     def end(self) -> Consultation:
@@ -255,18 +299,11 @@ class Job:
 @cache
 def worked(circuit: str, *faults: str) -> Job:
     """A whole job on the shipped book with these hidden faults; worked once for all tests that look at it."""
-    return work(Mechanic(shipped(), circuit, frozenset(faults)))
+    return Job(Mechanic(shipped(), circuit, frozenset(faults)))
 
 
 def work(mechanic: Mechanic, begin: Consultation | None = None, limit: int = LIMIT) -> Job:
-    """Answer until nothing is asked any more, or `limit` answers are given."""
-    now = begin or Consultation(mechanic.book)
-    job = Job(mechanic, after=[now])
-    while (asked := now.next) is not None and len(job.said) < limit:
-        answer = mechanic.answer(asked)
-        now = now.answer(asked.id, answer, sure=True)
-        if answer == "done":
-            mechanic.do(asked)
-        job.said.append((asked, answer))
-        job.after.append(now)
+    """A job that has been worked to its end."""
+    job = Job(mechanic, begin, limit)
+    assert job.after
     return job

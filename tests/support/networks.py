@@ -9,7 +9,19 @@ from pathlib import Path
 from coldiron.book.acts import ACTS
 from coldiron.book.book import Book
 from coldiron.book.checks import Band, Check, Finding, Quantity, Reads
-from coldiron.book.faults import Effect, Fault, FaultKind
+from coldiron.book.faults import (
+    AddsOhms,
+    Effect,
+    Fault,
+    FaultKind,
+    Leaks,
+    Locks,
+    Opens,
+    ScalesValue,
+    SetsValue,
+    Slips,
+    StaysClosed,
+)
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.book.words import Point, Setting
 from coldiron.circuits import Machine, compose
@@ -52,52 +64,52 @@ SETTINGS = {
 
 
 def fault(id_: str, *effects: Effect, odds: float = 10.0) -> FaultKind:
-    return FaultKind(id_, id_, odds, effects, (), "", 10.0, "")
+    return FaultKind(id=id_, name=id_, odds=odds, effects=effects, shows=(), repair="", minutes=10.0, proof="")
 
 
 FAULTS: Mapping[str, tuple[FaultKind, ...]] = {
     "battery": (
-        fault("flat", Effect("sets", "volts", 9.0, 11.9), Effect("scales", "ohms", 1.0, 3.0), odds=120),
-        fault("worn", Effect("scales", "ohms", 2.0, 8.0)),
-        fault("broken_inside", Effect("open")),
-        fault("bad_weld", Effect("adds", "", 0.02, 2.0)),
-        fault("post_on_frame", Effect("leaks", "positive", 0.01, 0.1, "frame")),
+        fault("flat", SetsValue("volts", 9.0, 11.9), ScalesValue("ohms", 1.0, 3.0), odds=120),
+        fault("worn", ScalesValue("ohms", 2.0, 8.0)),
+        fault("broken_inside", Opens()),
+        fault("bad_weld", AddsOhms(0.02, 2.0)),
+        fault("post_on_frame", Leaks("positive", "frame", 0.01, 0.1)),
     ),
     "wire": (
-        fault("broken", Effect("open")),
-        fault("corroded", Effect("adds", "", 0.01, 10.0)),
-        fault("chafed", Effect("leaks", "feed", 0.01, 1.0, "frame")),
+        fault("broken", Opens()),
+        fault("corroded", AddsOhms(0.01, 10.0)),
+        fault("chafed", Leaks("feed", "frame", 0.01, 1.0)),
     ),
-    "joint": (fault("dirty", Effect("adds", "", 0.002, 0.2)), fault("off", Effect("open"))),
-    "fuse": (fault("blown", Effect("open")), fault("loose", Effect("adds", "", 0.1, 5.0))),
+    "joint": (fault("dirty", AddsOhms(0.002, 0.2)), fault("off", Opens())),
+    "fuse": (fault("blown", Opens()), fault("loose", AddsOhms(0.1, 5.0))),
     "switch": (
-        fault("worn_out", Effect("open")),
-        fault("stuck", Effect("closed")),
-        fault("burnt", Effect("adds", "", 0.5, 50.0)),
-        fault("wet", Effect("leaks", "load", 1e3, 1e5, "frame")),
+        fault("worn_out", Opens()),
+        fault("stuck", StaysClosed()),
+        fault("burnt", AddsOhms(0.5, 50.0)),
+        fault("wet", Leaks("load", "frame", 1e3, 1e5)),
     ),
-    "load": (fault("burnt_out", Effect("open")), fault("shorted", Effect("sets", "ohms", 0.1, 1.0))),
+    "load": (fault("burnt_out", Opens()), fault("shorted", SetsValue("ohms", 0.1, 1.0))),
     "relay": (
-        fault("coil_open", Effect("open", "coil")),
-        fault("no_contact", Effect("open", "contact")),
-        fault("welded", Effect("closed", "contact")),
-        fault("burnt", Effect("adds", "contact", 0.02, 2.0)),
-        fault("coil_joint", Effect("adds", "coil", 5.0, 200.0)),
-        fault("dead", Effect("open")),
-        fault("stiff", Effect("scales", "pull_in", 1.2, 1.8)),
+        fault("coil_open", Opens("coil")),
+        fault("no_contact", Opens("contact")),
+        fault("welded", StaysClosed("contact")),
+        fault("burnt", AddsOhms(0.02, 2.0, "contact")),
+        fault("coil_joint", AddsOhms(5.0, 200.0, "coil")),
+        fault("dead", Opens()),
+        fault("stiff", ScalesValue("pull_in", 1.2, 1.8)),
     ),
-    "rest_relay": (fault("coil_open", Effect("open", "coil")), fault("no_contact", Effect("open", "contact"))),
+    "rest_relay": (fault("coil_open", Opens("coil")), fault("no_contact", Opens("contact"))),
     "starter": (
-        fault("pull_in_open", Effect("open", "pull_in")),
-        fault("hold_in_open", Effect("open", "hold_in")),
-        fault("contact_open", Effect("open", "contact")),
-        fault("welded", Effect("closed", "contact")),
-        fault("contact_burnt", Effect("adds", "contact", 0.005, 0.1)),
-        fault("brushes_gone", Effect("open", "motor")),
-        fault("brushes_worn", Effect("adds", "motor", 0.01, 0.3)),
-        fault("seized", Effect("locked")),
-        fault("drive_slips", Effect("slipping")),
-        fault("heavy_oil", Effect("scales", "crank_amps", 1.3, 2.0)),
+        fault("pull_in_open", Opens("pull_in")),
+        fault("hold_in_open", Opens("hold_in")),
+        fault("contact_open", Opens("contact")),
+        fault("welded", StaysClosed("contact")),
+        fault("contact_burnt", AddsOhms(0.005, 0.1, "contact")),
+        fault("brushes_gone", Opens("motor")),
+        fault("brushes_worn", AddsOhms(0.01, 0.3, "motor")),
+        fault("seized", Locks()),
+        fault("drive_slips", Slips()),
+        fault("heavy_oil", ScalesValue("crank_amps", 1.3, 2.0)),
     ),
 }
 
@@ -162,7 +174,23 @@ def check(
     step: float = 0.0,
 ) -> Check:
     reads = Reads(quantity, a, b, part)
-    return Check(id_, "", "", reads, state or {}, 1.0, "", (), (), findings, "", 0.0, spread, step, "")
+    return Check(
+        id=id_,
+        ask="",
+        how="",
+        reads=reads,
+        state=state or {},
+        minutes=1.0,
+        area="",
+        kit=(),
+        warns=(),
+        findings=findings,
+        good="",
+        wrong=0.0,
+        spread=spread,
+        step=step,
+        source="",
+    )
 
 
 def book(
@@ -193,7 +221,9 @@ def book(
         facts={},
         kinds=sorts,
         sections={"all": Section("all", "all", tuple(points), parts)},
-        circuits={"it": Circuit("it", "it", volts, batteries, ("all",), odds or {})},
+        circuits={
+            "it": Circuit(id="it", name="it", volts=volts, batteries=batteries, sections=("all",), odds=odds or {})
+        },
         chains={},
         complaints={},
         questions={},

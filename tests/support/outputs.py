@@ -15,7 +15,7 @@ from unittest.mock import patch
 
 from coldiron import Consultation, cli
 from coldiron.cli import book, commands, find, resume
-from coldiron.job.steps import Step
+from coldiron.job.steps import NoteStep
 from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
 from coldiron.jobs.store import open_store
@@ -144,7 +144,7 @@ def together(texts: Sequence[str], folder: Path) -> Iterator[tuple[str, str]]:
     script.write_text(notes, encoding="utf-8")
     yield (
         "events",
-        "".join(f"{dump(answer_event(Step('note', '', text)))}\n" for text in texts if len(text) < LONGEST_LINE // 12),
+        "".join(f"{dump(answer_event(NoteStep(text)))}\n" for text in texts if len(text) < LONGEST_LINE // 12),
     )
     yield "events of a script", written(["find", "--json", "--answers", str(script)])
     yield "rule files", "".join(_judged(texts[at : at + 50], folder) for at in range(0, len(texts), 50))

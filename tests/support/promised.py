@@ -11,8 +11,8 @@ from math import log2
 from coldiron import Consultation, Question
 from coldiron.agenda.agenda import BEST
 from coldiron.job.shares import share_settled
+from coldiron.judging.composing import setup_of
 from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import setup_of
 from support.found import machine_of, mechanic
 from support.mechanic import shipped
 

@@ -1,7 +1,7 @@
-"""The recorded consultations of `transcripts_demo`: four stories from an invented yard, and how they are recorded.
+"""The recorded consultations of `transcripts_demo`: four stories from invented yards, and how they are recorded.
 
 A story says what is wrong with the machine and what is typed where; everything else is answered from the solved
-circuit, so that a story can be recorded anew whenever the book has changed.
+circuit, so that a story can be recorded again whenever the book has changed.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from pathlib import Path
 from coldiron import Question
 from coldiron.book.checks import Check
 from coldiron.consult.session import Consultation
-from coldiron.readings.findings import finding_of
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, Text, take
 from coldiron.screens.pages import shown_choice
@@ -69,12 +68,12 @@ STORIES = (
     Story(
         file="01_flat_battery.txt",
         shows=("A plain flat battery. The yard, its people and its machines are invented.",),
-        title="Grey roller, Hollow Lane yard",
+        title="Street sweeper, Juniper Flats",
         circuit="start_relay",
         faults=("battery.flat",),
         notes={
-            "start": ("Osric says it chatters since Monday. Stood three weeks, work lamp left on.",),
-            "end": ("Charged overnight. Osric will hang a tag on the lamp switch.",),
+            "start": ("Dolores says it has chattered since Monday. It sat three weeks with a work light on.",),
+            "end": ("Charged overnight. Dolores will hang a tag on the work light switch.",),
         },
         says={
             "stood": "weeks",
@@ -86,36 +85,36 @@ STORIES = (
         asks={"rest_volts": ("why",)},
     ),
     Story(
-        file="02_link_and_loom.txt",
+        file="02_link_and_harness.txt",
         shows=(
-            "A main link blown by a loom that wore through on a bracket: the cause and its victim.",
+            "A main link blown by a harness that wore through on a bracket: the cause and its victim.",
             "The yard, its people and its machines are invented.",
         ),
-        title="Old telehandler, Hollow Lane yard",
+        title="Snow groomer, Larch Pass",
         circuit="interlocks",
         faults=("cab_feed.chafed", "main_link.blown"),
         complaint="no_power",
         notes={
-            "start": ("Petra was driving it over the rough ground when everything went dark.",),
-            "show.horn_shown": ("No horn button on the new lever. Petra has ordered one.",),
-            "cab_feed.chafed": ("Loom worn through on the bracket behind the cab. Bright copper, black spot.",),
-            "end": ("Loom sleeved and clipped a hand's width clear of the bracket.",),
+            "start": ("Ike was climbing the ridge run when everything went dark.",),
+            "show.horn_shown": ("No horn button on the new lever. Ike has ordered one.",),
+            "cab_feed.chafed": ("Harness worn through on the bracket behind the cab. Bright copper, black spot.",),
+            "end": ("Harness sleeved and clipped 4 inches clear of the bracket.",),
         },
         says={"how_stopped": "working", "tick.left_nothing": "3,4,5,7,8,9", "show.horn_shown": "open"},
     ),
     Story(
-        file="03_brake_not_set.txt",
+        file="03_lever_not_locked.txt",
         shows=(
             "An interlock that only looks like a wiring fault.",
             "The yard, its people and its machines are invented.",
         ),
-        title="Small yard loader, Hollow Lane yard",
-        circuit="interlocks",
-        faults=("brake_switch.not_set",),
+        title="Drill rig, Coyote Wells",
+        circuit="isolator_24",
+        faults=("lever_switch.not_locked",),
         complaint="silent",
         notes={
-            "start": ("Wendell is sure it is the wiring: washed on Friday, dead on Saturday. Lamps all normal.",),
-            "end": ("Nothing wrong with the wiring. The brake lever wants two more clicks.",),
+            "start": ("Marisol is sure it is the wiring: washed on Friday, dead on Saturday. Lights all normal.",),
+            "end": ("Nothing wrong with the wiring. The lock lever has to go all the way back.",),
         },
         says={"water": "washed"},
         asks={"start_from_seat": ("why", "what")},
@@ -123,15 +122,15 @@ STORIES = (
     Story(
         file="04_wrong_reading.txt",
         shows=(
-            "One answer typed wrongly, found out by the others and corrected; what came of it is withdrawn.",
+            "One answer typed wrong, found out by the others and changed; its conclusions no longer hold.",
             "The yard, its people and its machines are invented.",
         ),
-        title="Green tractor, Brook Farm",
-        circuit="start_relay",
+        title="Yarder, Cedar Gap landing",
+        circuit="isolator_24",
         faults=("starter.brushes",),
         kit="meter,lamp,clamp,helper,remote_start,jump_cable,booster_battery,turning_bar,battery_tester,hydrometer,"
         "spare_key,spare_relay",
-        notes={"end": ("Read the meter twice from now on. The small clamp is in the other van.",)},
+        notes={"end": ("Read the meter twice from now on. The small clamp is in the other truck.",)},
         slip=("ground_path_drop", "3.8"),
     ),
 )
@@ -206,13 +205,12 @@ def _rounded(mechanic: Mechanic, asked: Question, answer: str) -> str:
     check = mechanic.book.checks.get(asked.id)
     if check is None:  # a duty that is read
         return answer
-    volts, batteries = mechanic.setup.machine.volts, mechanic.setup.machine.batteries
     try:
         value = float(answer)
     except ValueError:
         return answer
     said = f"{value:.0f}" if abs(value) >= ROUND else f"{value:.2f}"
-    same = finding_of(check, value, volts, batteries) == finding_of(check, float(said), volts, batteries)
+    same = mechanic.machine.finding(check, value) == mechanic.machine.finding(check, float(said))
     return said if same else answer
 
 

@@ -71,7 +71,7 @@ class Watch:
 
     def _answerable(self) -> set[str]:
         asked = self.now.next
-        known = self.walker.book.checks.keys() - set(self.walker.mechanic.setup.machine.checks)
+        known = self.walker.book.checks.keys() - set(self.walker.mechanic.machine.checks)
         return {asked.id} - known if asked else set()
 
     def saw(self, page: Page) -> None:

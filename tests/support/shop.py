@@ -9,7 +9,7 @@ from coldiron import Consultation, load_book
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.circuits import Machine, compose
-from coldiron.judging.setup import setup_of
+from coldiron.judging.composing import setup_of
 from coldiron.readings.interpret import understand
 from support.mechanic import Mechanic
 

@@ -6,6 +6,11 @@ COLDIRON_THOROUGH=1 is the thorough run that `.ci/run` makes, COLDIRON_THOROUGH=
 from __future__ import annotations
 
 import os
+import random
+from collections.abc import Iterable
+from typing import TypeVar
+
+T = TypeVar("T")
 
 LEVEL = min(2, int(os.environ.get("COLDIRON_THOROUGH") or 0))
 """0 plain, 1 thorough, 2 by hand."""
@@ -16,3 +21,12 @@ THOROUGH = LEVEL > 0
 def size(plain: int, thorough: int, by_hand: int) -> int:
     """The size of a test in this run."""
     return (plain, thorough, by_hand)[LEVEL]
+
+
+def few(every: Iterable[T], plain: int) -> list[T]:
+    """All of them where a change is judged; in a plain run so many, drawn by a seed, in their order."""
+    known = list(every)
+    if THOROUGH or plain >= len(known):
+        return known
+    drawn = random.Random(f"few {len(known)} {plain}").sample(range(len(known)), plain)  # noqa: S311 - no secret
+    return [known[place] for place in sorted(drawn)]

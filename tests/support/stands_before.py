@@ -14,7 +14,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldiron.book.book import Book
-from coldiron.book.cautions import Due
+from coldiron.book.cautions import BeforeRepair, Due
 from coldiron.book.conclusions import WarnsOf
 from support.mechanic import shipped
 
@@ -43,9 +43,9 @@ def _calls(book: Book) -> Iterator[tuple[str, str]]:
 
 
 def _in_words(due: Due) -> str:
+    if not isinstance(due, BeforeRepair):
+        return " ".join([due.form, *(getattr(due, name) for name in due.__match_args__[:-1])])
     ref = due.faults
-    if ref is None:
-        return " ".join(filter(None, (due.what, due.name, due.value)))
     return f"repair {f'any {ref.kind}' if ref.kind else ref.part}{f'.{ref.fault}' if ref.fault else ''}"
 
 

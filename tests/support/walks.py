@@ -19,8 +19,8 @@ from coldiron.agenda.preparing import repair_question
 from coldiron.book.book import Book
 from coldiron.book.checks import UNITS
 from coldiron.job.cautions import before_check, before_repair
-from coldiron.judging import setup
-from coldiron.judging.setup import setup_of
+from coldiron.judging import composing
+from coldiron.judging.composing import setup_of
 from support.hazards import neglected, settings_after
 from support.mechanic import Mechanic, shipped
 from support.wander import Wanderer, lesser
@@ -208,8 +208,8 @@ def walks(circuit: str, seeds: Iterable[int]) -> Tally:
 def forget() -> None:
     """Drop every machine but those of the shipped book."""
     lesser.cache_clear()
-    for key in [key for key in setup._made if key[0] != shipped().hash]:
-        del setup._made[key]
+    for key in [key for key in composing._made if key[0] != shipped().hash]:
+        del composing._made[key]
 
 
 def lifting(book: Book) -> set[str]:

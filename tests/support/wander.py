@@ -13,8 +13,8 @@ from coldiron.book.checks import UNITS, Check
 from coldiron.book.history import COMPLAINT
 from coldiron.choice.judge import Judge
 from coldiron.inference.limits import Limits
-from coldiron.job.steps import standing
-from coldiron.judging.setup import setup_of
+from coldiron.job.steps import Answered, is_repaired, standing
+from coldiron.judging.composing import setup_of
 from coldiron.readings.refusal import UNKNOWN
 from support.hazards import DEADLY, due_before
 from support.mechanic import Mechanic, shipped
@@ -145,7 +145,7 @@ class Wanderer:
         return any(self.book.cautions[name].word in DEADLY for name in self.book.faults[fault].what.cautions)
 
     def _answer(self, now: Consultation, asked: Question) -> Consultation:
-        if asked.id in self.book.checks and asked.id not in self.mechanic.setup.machine.checks:
+        if asked.id in self.book.checks and asked.id not in self.mechanic.machine.checks:
             return now.answer(asked.id, self._some(self.book.checks[asked.id]), sure=True)  # another machine was named
         answer = self.mechanic.answer(asked)
         if asked.kind == "repair":
@@ -167,7 +167,7 @@ class Wanderer:
         return now.back()
 
     def _change(self, now: Consultation, _: Question) -> Consultation:
-        known = [step.id for step in standing(now.steps) if step.kind in ("answer", "read")]
+        known = [step.id for step in standing(now.steps) if isinstance(step, Answered)]
         if not known:
             return now
         name = self.chance.choice(known)
@@ -181,7 +181,7 @@ class Wanderer:
         if name.partition(".")[0] == "code":
             return self._any_code()
         if name in ("volts", "circuit"):
-            return str(self.mechanic.setup.machine.volts if name == "volts" else self.mechanic.circuit)
+            return str(self.mechanic.machine.volts if name == "volts" else self.mechanic.circuit)
         if name.startswith(("show.", "tick.")):
             return self.chance.choice(("works", "fails", "all", "none", "14.1", "0", "not sure"))
         if name == COMPLAINT or name in self.book.questions:
@@ -216,12 +216,12 @@ class Wanderer:
             return now
         fault = self.chance.choice([name for name, _ in now.suspects[:5]])
         after = now.answer(fault, "done")
-        if after.steps[-1].value == "done":
+        if is_repaired(after.steps[-1]):
             self._mended(fault)
         return after
 
     def _mended(self, fault: str) -> None:
-        if fault in self.mechanic.setup.machine.faults:
+        if fault in self.mechanic.machine.faults:
             self.mechanic.mend(fault)
 
     def _code(self, now: Consultation, _: Question) -> Consultation:

@@ -22,7 +22,19 @@ FOR_A_SCREEN = {
 }
 """What the door may use: begin or resume a job, draw its page, type a line; book and log only to hand them on."""
 
-LIBRARY = {"__future__", "argparse", "ast", "collections", "dataclasses", "functools", "pathlib", "random", "re", "sys"}
+LIBRARY = {
+    "__future__",
+    "argparse",
+    "ast",
+    "collections",
+    "dataclasses",
+    "functools",
+    "os",
+    "pathlib",
+    "random",
+    "re",
+    "sys",
+}
 
 
 def names(path: Path) -> set[str]:

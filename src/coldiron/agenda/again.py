@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from coldiron.book.checks import UNITS, Check
 from coldiron.job.dangers import barred_check
 from coldiron.job.state import State
-from coldiron.job.steps import Step, standing
+from coldiron.job.steps import Answered, Step, standing
 from coldiron.judging.judgement import Judgement
 from coldiron.readings.refusal import AnswerError
 
@@ -86,7 +86,7 @@ def repeatable(state: State, steps: Iterable[Step], name: str) -> str:
         if name not in measured:
             raise AnswerError("not now", f"'{name}' was not measured since the last fix.", tuple(sorted(measured)))
         return name
-    last = next((s.id for s in reversed(standing(steps)) if s.kind in ("answer", "read") and s.id in measured), "")
+    last = next((s.id for s in reversed(standing(steps)) if isinstance(s, Answered) and s.id in measured), "")
     if not last:
         raise AnswerError("not now", "There is no reading yet to take again.")
     return last

@@ -74,7 +74,7 @@ def way_out(judged: Judgement, *, last: bool = False) -> tuple[str, str] | None:
         if stands.by_words or stands.repaired or last:
             for way in stands.ways:
                 if all(_may(judged, name) for name in way):
-                    return way[0], f"This can tell whether it is over: {stands.danger.name}."
+                    return way[0], f"This shows whether it is still so: {stands.danger.name}."
     return None
 
 

@@ -8,16 +8,13 @@ from coldiron.agenda.preparing import check_question, lifting, repair_question
 from coldiron.book.checks import Check
 from coldiron.job.dangers import barred_repair
 from coldiron.job.question import Question
-from coldiron.judging.judgement import Judgement
+from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 
 LIKELY = 0.5
 """Chance from which a victim of the fault repaired last is repaired next: likelier gone than not."""
 
 OFTEN = 2
 """A repair that was done so often and cured nothing is not offered again: it is something else."""
-
-MOST = 10
-"""After so many repairs none is offered any more: an answer is wrong, or the cause is not in the book."""
 
 
 def repair_due(judged: Judgement) -> Question | None:
@@ -45,7 +42,7 @@ def may_be_repaired(judged: Judgement, fault: str) -> bool:
     if barred_repair(state, fault, judged.dangers):
         return False
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
-    return fault not in state.declined and done.count(fault) < OFTEN and len(done) < MOST
+    return fault not in state.declined and done.count(fault) < OFTEN and len(done) < MOST_REPAIRS
 
 
 def _victims(judged: Judgement) -> list[str]:

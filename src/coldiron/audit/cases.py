@@ -6,9 +6,12 @@ from collections.abc import Iterator
 
 from coldiron.audit.sites import Site, sites
 from coldiron.book.book import Book
-from coldiron.book.cases import Case
+from coldiron.book.cases import Case, ExpectsAmong, ExpectsFirst, ExpectsHeld, ExpectsNext, ExpectsNot
 from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
+
+FAULTS_EXPECTED = (ExpectsFirst, ExpectsAmong, ExpectsNot, ExpectsHeld)
+"""What a case may expect of faults."""
 
 
 def cases(book: Book) -> tuple[Problem, ...]:
@@ -27,10 +30,11 @@ def _of(book: Book, case: Case, site: Site) -> Iterator[Problem]:
     for given in case.given:
         yield from _check(book, site, given.id, given)
     for expect in case.expects:
-        if expect.what == "next":
-            yield from _check(book, site, expect.name, case)
-    for faults in (*case.repaired, *(expect.faults for expect in case.expects)):
-        if faults and not site.has_faults(faults):
+        if isinstance(expect, ExpectsNext):
+            yield from _check(book, site, expect.check, case)
+    expected = (one.faults for one in case.expects if isinstance(one, FAULTS_EXPECTED))
+    for faults in (*case.repaired, *expected):
+        if not site.has_faults(faults):
             yield mistake("not-on-circuit", faults.place, word=faults, circuit=site.circuit.id)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
 
 from coldiron.audit.sites import Site, sites
@@ -13,15 +13,10 @@ from coldiron.mistakes import mistake
 
 
 def chains(book: Book) -> tuple[Problem, ...]:
-    """Report circles, fault by fault, which are worth a second look, and chains that no circuit has."""
+    """Report circles that nobody says are meant, fault by fault, and chains that no circuit has."""
     where = sites(book)
     found = list(_nowhere(book, where))
-    graph: dict[str, dict[str, Chain]] = {}
-    for chain in book.chains.values():
-        for cause in _ids(book, chain.cause):
-            for victim in _ids(book, chain.victim):
-                if cause != victim:
-                    graph.setdefault(cause, {}).setdefault(victim, chain)
+    graph = _graph(book, [chain for chain in book.chains.values() if not chain.circle])
     circle = _circle(graph)
     if circle:
         order = list(book.chains)
@@ -29,25 +24,53 @@ def chains(book: Book) -> tuple[Problem, ...]:
         *others, last = sorted({link.id: link for link in links}.values(), key=lambda link: order.index(link.id))
         notes = tuple(("and", link.place) for link in others)
         found.append(mistake("chain-circle", last.place, path=" -> ".join(circle), related=notes))
-    return tuple(found)
+    return (*found, *_no_circle(book))
+
+
+Graph = Mapping[str, Mapping[str, Chain]]
+"""By fault its victims, each with the chain that says so."""
+
+
+def _graph(book: Book, chains: Iterable[Chain]) -> Graph:
+    graph: dict[str, dict[str, Chain]] = {}
+    for chain in chains:
+        victims = [name for one in chain.victims for name in _ids(book, one.faults)]
+        for cause in _ids(book, chain.cause):
+            for victim in victims:
+                if cause != victim:
+                    graph.setdefault(cause, {}).setdefault(victim, chain)
+    return graph
+
+
+def _no_circle(book: Book) -> Iterator[Problem]:
+    """Chains that say they close a circle, and close none."""
+    closing = [chain for chain in book.chains.values() if chain.circle]
+    graph = _graph(book, book.chains.values()) if closing else {}
+    for chain in closing:
+        causes = set(_ids(book, chain.cause))
+        reached = {name for one in chain.victims for name in _ids(book, one.faults)}
+        waiting = list(reached)
+        for name in waiting:
+            new = set(graph.get(name, ())) - reached
+            reached |= new
+            waiting += new
+        if not causes & reached:
+            yield mistake("no-circle", chain.place, word=chain.id)
 
 
 def _nowhere(book: Book, where: tuple[Site, ...]) -> Iterator[Problem]:
     for chain in book.chains.values():
-        if where and not any(site.has_faults(chain.cause) and site.has_faults(chain.victim) for site in where):
-            yield mistake("chain-nowhere", chain.place, cause=chain.cause, victim=chain.victim)
+        for victim in chain.victims:
+            if where and not any(site.has_faults(chain.cause) and site.has_faults(victim.faults) for site in where):
+                yield mistake("chain-nowhere", victim.place, cause=chain.cause, victim=victim.faults)
 
 
 def _ids(book: Book, faults: FaultRef) -> tuple[str, ...]:
     """Return the faults a reference speaks of."""
-    return tuple(
-        fault.id
-        for fault in book.faults.values()
-        if (fault.part == faults.part or fault.kind == faults.kind) and faults.fault in ("", fault.what.id)
-    )
+    return tuple(fault.id for fault in book.faults.values() if faults.matches(fault.part, fault.kind, fault.what.id))
 
 
-def _circle(graph: Mapping[str, Mapping[str, Chain]]) -> tuple[str, ...]:
+def _circle(graph: Graph) -> tuple[str, ...]:
     """Return the first circle found, its first fault also last; nothing if there is none."""
     done: set[str] = set()
     for start in sorted(graph):

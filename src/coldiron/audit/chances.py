@@ -25,5 +25,8 @@ def _of_fault(book: Book, kind: Kind, fault: FaultKind) -> Iterator[Problem]:
         total[shows.check] = total.get(shows.check, 0.0) + shows.chance
         if total[shows.check] > 1 + 1e-9:
             yield mistake("over-one", shows.place, fault=f"{kind.id}.{fault.id}", word=shows.check)
-        if shows.check.partition(".")[0] in solved:
+        decided = shows.check.partition(".")[0] in solved
+        if decided and not shows.because:
             yield mistake("overrides-circuit", shows.place, word=shows.check)
+        if shows.because and not decided:
+            yield mistake("overrules-nothing", shows.place, word=shows.check)

@@ -20,6 +20,7 @@ def joins(book: Book) -> tuple[Problem, ...]:
         found += _posts(site)
         found += _joined_differently(book, site)
         found += _meeting_nothing(book, site)
+        found += _not_free(book, site)
         found += _cut_off(site)
     return tuple(found)
 
@@ -60,8 +61,21 @@ def _meeting_nothing(book: Book, site: Site) -> Iterator[Problem]:
         }
         own = {point for part in section.parts for point in part.joins.values()}
         for end in section.ends:
-            if end in own and end not in others and end not in POSTS:
+            if end in own and end not in others and end not in (*POSTS, *site.circuit.free):
                 yield mistake("end-meets-nothing", section.place, section=name, end=end, circuit=site.circuit.id)
+
+
+def _not_free(book: Book, site: Site) -> Iterator[Problem]:
+    """Points said to be free that no section of the circuit ends at, or that several meet."""
+    for point in site.circuit.free:
+        ending = [name for name in site.circuit.sections if point in book.sections[name].ends]
+        meeting = [
+            name
+            for name in site.circuit.sections
+            if any(point in part.joins.values() for part in book.sections[name].parts)
+        ]
+        if not ending or len(meeting) > 1:
+            yield mistake("not-free", site.circuit.place, word=point, circuit=site.circuit.id)
 
 
 def _cut_off(site: Site) -> Iterator[Problem]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from coldiron.book.book import Book
+from coldiron.book.cautions import BeforeSetting
 from coldiron.book.checks import Check
 from coldiron.book.conclusions import ConcludesFact
 from coldiron.book.conditions import FactHolds, SettingIs
@@ -69,6 +70,6 @@ def _settings(book: Book) -> Iterator[str]:
         for part in section.parts:
             yield from (closed.setting for closed in part.closed)
     for caution in book.cautions.values():
-        yield from (due.name for due in caution.due if due.what == "setting")
+        yield from (due.setting for due in caution.due if isinstance(due, BeforeSetting))
     for rule in book.rules.values():
         yield from (one.test.setting for one in rule.when if isinstance(one.test, SettingIs))

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
 
+from coldiron.book.faults import Verb
 from coldiron.record import dataclass, field
-
-Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.book.cases import Case
 from coldiron.book.cautions import Action, Caution
 from coldiron.book.checks import Check
 from coldiron.book.dangers import Danger
@@ -18,9 +17,16 @@ from coldiron.book.faults import Chain, Fault
 from coldiron.book.history import Ask, Code, Complaint
 from coldiron.book.machines import Circuit, Feature, Kind, Part, Section
 from coldiron.book.problem import Problem
-from coldiron.book.rules import Rule
 from coldiron.book.words import Area, Kit, Point, Setting, Word
 from coldiron.record import dataclass, field
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from coldiron.book.cases import Case
+    from coldiron.book.rules import Rule
+
+LATER: Mapping[str, str] = {"rules": "coldiron.book.rules", "cases": "coldiron.book.cases"}
+"""Where the records of those mappings lie that no first question looks at: they are imported when one is made."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,17 +23,70 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
-class Expect:
-    """What a case must lead to.
+class ExpectsFirst:
+    """One of these faults leads."""
 
-    first(faults) · not(faults): not above 5 in 100 · next(name=check) · warned(name=caution) · told(text) ·
-    held(faults): no verdict on it yet · among(faults): in the leading three.
-    """
-
-    what: Literal["first", "not", "next", "warned", "told", "held", "among"]
-    name: str = ""
-    faults: FaultRef | None = None
+    faults: FaultRef
     place: Place = NOWHERE
+    form: Literal["first"] = "first"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectsAmong:
+    """One of these faults is among the leading three."""
+
+    faults: FaultRef
+    place: Place = NOWHERE
+    form: Literal["among"] = "among"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectsNot:
+    """These faults have at most 5 in 100 together."""
+
+    faults: FaultRef
+    place: Place = NOWHERE
+    form: Literal["not"] = "not"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectsHeld:
+    """There is no verdict on these faults yet."""
+
+    faults: FaultRef
+    place: Place = NOWHERE
+    form: Literal["held"] = "held"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectsNext:
+    """This is asked next."""
+
+    check: str
+    place: Place = NOWHERE
+    form: Literal["next"] = "next"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectsWarned:
+    """This caution is due."""
+
+    caution: str
+    place: Place = NOWHERE
+    form: Literal["warned"] = "warned"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectsTold:
+    """Advice has these words."""
+
+    text: str
+    place: Place = NOWHERE
+    form: Literal["told"] = "told"
+
+
+Expect = ExpectsFirst | ExpectsAmong | ExpectsNot | ExpectsHeld | ExpectsNext | ExpectsWarned | ExpectsTold
+"""What a case must lead to; `form` names each in what is kept."""
 
 
 @dataclass(frozen=True, slots=True)

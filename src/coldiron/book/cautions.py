@@ -18,13 +18,47 @@ ENDS = (ONCE, DAY)
 
 
 @dataclass(frozen=True, slots=True)
-class Due:
-    """When a caution must be on screen: before a setting takes a value, a check, an area, or a repair."""
+class BeforeSetting:
+    """Before a setting takes a value."""
 
-    what: Literal["setting", "check", "area", "repair", "start"]
-    name: str = ""
-    value: str = ""
-    faults: FaultRef | None = None
+    setting: str
+    value: str
+    form: Literal["setting"] = "setting"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeCheck:
+    """Before a check, or before every check made of a template."""
+
+    check: str
+    form: Literal["check"] = "check"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeArea:
+    """Before an area is opened."""
+
+    area: str
+    form: Literal["area"] = "area"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeRepair:
+    """Before one of these faults is repaired."""
+
+    faults: FaultRef
+    form: Literal["repair"] = "repair"
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeStart:
+    """Before the first step of a job."""
+
+    form: Literal["start"] = "start"
+
+
+Due = BeforeSetting | BeforeCheck | BeforeArea | BeforeRepair | BeforeStart
+"""When a caution must be on screen; `form` names each in what is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,18 +83,91 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
-    """One thing by which a step is seen to do something: a setting it asks for, what it reads, where, with what.
+class AsksForSetting:
+    """It asks for a setting at a value."""
 
-    setting(name, value) · reads(name=quantity) · area/kit/point(name) · renews(name=kind): the repair fits a new part
-    of that kind · repair(faults) · check/duty(name), answer(name=question, value):
-    this very one.
-    """
+    setting: str
+    value: str
+    form: Literal["setting"] = "setting"
 
-    what: Literal["setting", "reads", "area", "kit", "point", "renews", "repair", "check", "duty", "answer"]
-    name: str = ""
-    value: str = ""
-    faults: FaultRef | None = None
+
+@dataclass(frozen=True, slots=True)
+class ReadsQuantity:
+    """It reads volts, amps, ohms and so on."""
+
+    quantity: str
+    form: Literal["reads"] = "reads"
+
+
+@dataclass(frozen=True, slots=True)
+class IsInArea:
+    """It is done in an area."""
+
+    area: str
+    form: Literal["area"] = "area"
+
+
+@dataclass(frozen=True, slots=True)
+class UsesKit:
+    """It takes a tool, or a pair of hands."""
+
+    kit: str
+    form: Literal["kit"] = "kit"
+
+
+@dataclass(frozen=True, slots=True)
+class TouchesPoint:
+    """It is done at a point."""
+
+    point: str
+    form: Literal["point"] = "point"
+
+
+@dataclass(frozen=True, slots=True)
+class Renews:
+    """It is a repair that fits a new part of a kind."""
+
+    kind: str
+    form: Literal["renews"] = "renews"
+
+
+@dataclass(frozen=True, slots=True)
+class IsRepair:
+    """It is the repair of one of these faults."""
+
+    faults: FaultRef
+    form: Literal["repair"] = "repair"
+
+
+@dataclass(frozen=True, slots=True)
+class IsCheck:
+    """It is this very check."""
+
+    check: str
+    form: Literal["check"] = "check"
+
+
+@dataclass(frozen=True, slots=True)
+class IsDuty:
+    """It is this very duty."""
+
+    duty: str
+    form: Literal["duty"] = "duty"
+
+
+@dataclass(frozen=True, slots=True)
+class IsAnswer:
+    """It is this very answer."""
+
+    question: str
+    answer: str
+    form: Literal["answer"] = "answer"
+
+
+Mark = (
+    AsksForSetting | ReadsQuantity | IsInArea | UsesKit | TouchesPoint | Renews | IsRepair | IsCheck | IsDuty | IsAnswer
+)
+"""One thing by which a step is seen to do something; `form` names each in what is kept."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,22 +7,55 @@ from typing import Literal
 
 from coldiron.book.faults import FaultRef
 from coldiron.book.source import NOWHERE, Place
-from coldiron.record import dataclass, field
+from coldiron.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
-    """A sort of step: one that brings settings to values (all of `state` together), a check, the repair of faults, all.
+class BarsSettings:
+    """Steps that bring settings to values, all of `state` together."""
 
-    `proof` is as `setting`, of the proof of a repair alone.
-    `name` is a check or a template of checks. In `faults` the part `part` is the one that the danger was found at.
-    """
-
-    what: Literal["setting", "proof", "check", "repair", "all"]
-    state: Mapping[str, str] = field(default_factory=dict)
-    name: str = ""
-    faults: FaultRef | None = None
+    state: Mapping[str, str]
     place: Place = NOWHERE
+    form: Literal["setting"] = "setting"
+
+
+@dataclass(frozen=True, slots=True)
+class BarsProof:
+    """The proof of a repair that brings settings to values, all of `state` together."""
+
+    state: Mapping[str, str]
+    place: Place = NOWHERE
+    form: Literal["proof"] = "proof"
+
+
+@dataclass(frozen=True, slots=True)
+class BarsCheck:
+    """A check, or all checks made of a template."""
+
+    check: str
+    place: Place = NOWHERE
+    form: Literal["check"] = "check"
+
+
+@dataclass(frozen=True, slots=True)
+class BarsRepair:
+    """The repair of faults; the part `part` is the one that the danger was found at."""
+
+    faults: FaultRef
+    place: Place = NOWHERE
+    form: Literal["repair"] = "repair"
+
+
+@dataclass(frozen=True, slots=True)
+class BarsAll:
+    """Every step."""
+
+    place: Place = NOWHERE
+    form: Literal["all"] = "all"
+
+
+Bar = BarsSettings | BarsProof | BarsCheck | BarsRepair | BarsAll
+"""A sort of step that a danger bars, or that a question stands before; `form` names each in what is kept."""
 
 
 @dataclass(frozen=True, slots=True)

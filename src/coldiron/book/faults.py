@@ -1,40 +1,137 @@
 """Ways a kind of part fails, which faults a line of the book speaks of, and what brings what with it.
 
-Sizes are in ohms, or a value, or a factor; chances lie between 0 and 1; times are in minutes and hours.
+What a fault does to the network is one record a form, its size between bounds: ohms, the unit of a value, or a factor.
+Chances lie between 0 and 1; times are in minutes and hours.
 """
 
 from __future__ import annotations
 
-from coldiron.book.acts import Verb
+from typing import Literal, assert_never
+
 from coldiron.book.source import NOWHERE, Place
-from coldiron.record import dataclass
+from coldiron.record import dataclass, replace
+
+Verb = Literal["open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"]
+"""The forms by their names."""
 
 
 @dataclass(frozen=True, slots=True)
-class Effect:
-    """One change of the network that a fault makes.
+class Opens:
+    """No current flows through the part, or through one portion (`coil`, `contact` ...) of it."""
 
-    `at` is a portion (`coil`, `contact` ...), an end (for `leaks`) or a value name (for `sets` and `scales`); empty for
-    the whole part. `low` and `high` bound the size: ohms added or leaked through, the value set, or a factor. `to` is
-    the point a leak goes to.
-    """
-
-    verb: Verb
     at: str = ""
-    low: float = 0.0
-    high: float = 0.0
-    to: str = ""
     place: Place = NOWHERE
+    form: Literal["open"] = "open"
+
+
+@dataclass(frozen=True, slots=True)
+class StaysClosed:
+    """A switch or contact conducts whatever its setting or its magnet says."""
+
+    at: str = ""
+    place: Place = NOWHERE
+    form: Literal["closed"] = "closed"
+
+
+@dataclass(frozen=True, slots=True)
+class Locks:
+    """A motor does not turn."""
+
+    place: Place = NOWHERE
+    form: Literal["locked"] = "locked"
+
+
+@dataclass(frozen=True, slots=True)
+class Slips:
+    """A motor turns and moves nothing."""
+
+    place: Place = NOWHERE
+    form: Literal["slipping"] = "slipping"
+
+
+@dataclass(frozen=True, slots=True)
+class AddsOhms:
+    """Ohms come on top of those of the part, or of one portion of it."""
+
+    low: float
+    high: float
+    at: str = ""
+    place: Place = NOWHERE
+    form: Literal["adds"] = "adds"
+
+
+@dataclass(frozen=True, slots=True)
+class Leaks:
+    """One end of the part leaks to a point, or to another of its ends, through so many ohms."""
+
+    end: str
+    to: str
+    low: float
+    high: float
+    place: Place = NOWHERE
+    form: Literal["leaks"] = "leaks"
+
+
+@dataclass(frozen=True, slots=True)
+class SetsValue:
+    """A value of the part is another."""
+
+    value: str
+    low: float
+    high: float
+    place: Place = NOWHERE
+    form: Literal["sets"] = "sets"
+
+
+@dataclass(frozen=True, slots=True)
+class ScalesValue:
+    """A value of the part is so many times what it was."""
+
+    value: str
+    low: float
+    high: float
+    place: Place = NOWHERE
+    form: Literal["scales"] = "scales"
+
+
+Effect = Opens | StaysClosed | Locks | Slips | AddsOhms | Leaks | SetsValue | ScalesValue
+"""One change of the network that a fault makes; `form` names each in what is kept."""
+
+
+def bounds(effect: Effect) -> tuple[float, float]:
+    """Return the least and the greatest size of an effect; 0 and 0 for one that has none."""
+    match effect:
+        case Opens() | StaysClosed() | Locks() | Slips():
+            return 0.0, 0.0
+        case AddsOhms() | Leaks() | SetsValue() | ScalesValue():
+            return effect.low, effect.high
+        case _:
+            assert_never(effect)
+
+
+def of_size(effect: Effect, amount: float) -> Effect:
+    """Return an effect with this size only; one that has none as it is."""
+    match effect:
+        case Opens() | StaysClosed() | Locks() | Slips():
+            return effect
+        case AddsOhms() | Leaks() | SetsValue() | ScalesValue():
+            return replace(effect, low=amount, high=amount)
+        case _:
+            assert_never(effect)
 
 
 @dataclass(frozen=True, slots=True)
 class Shows:
-    """How often a fault produces a finding of a check that the circuit does not decide (eyes, ears, smell)."""
+    """How often a fault produces a finding of a check that the circuit does not decide (eyes, ears, smell).
+
+    One with `because` overrules what the circuit would give, and says why.
+    """
 
     check: str
     finding: str
     chance: float
     place: Place = NOWHERE
+    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +173,10 @@ class FaultRef:
     fault: str = ""
     place: Place = NOWHERE
 
+    def matches(self, part: str, kind: str, fault: str) -> bool:
+        """Whether it speaks of one way in which a part of some kind fails."""
+        return (kind == self.kind if self.kind else part == self.part) and self.fault in ("", fault)
+
     def __str__(self) -> str:
         """As it is written in a rule file."""
         tail = f".{self.fault}" if self.fault else ""
@@ -83,15 +184,24 @@ class FaultRef:
 
 
 @dataclass(frozen=True, slots=True)
+class Victim:
+    """What a cause brings with it, and how often."""
+
+    faults: FaultRef
+    chance: float
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Chain:
-    """Cause and victim: how often the one brings the other with it."""
+    """A cause and its victims; `circle` says why one of them may bring the cause in turn, empty if none is meant to."""
 
     id: str
     cause: FaultRef
-    victim: FaultRef
-    chance: float
+    victims: tuple[Victim, ...]
     because: str
     source: str
+    circle: str = ""
     place: Place = NOWHERE
 
 

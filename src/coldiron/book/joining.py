@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.book.book import Book
 from coldiron.book.checks import Check
-from coldiron.book.machines import Circuit, Part
+from coldiron.book.machines import Circuit, Part, Section
 
 
-def can_make(book: Book, circuit: Circuit, check: Check) -> bool:
+def can_make(sections: Mapping[str, Section], circuit: Circuit, check: Check) -> bool:
     """Whether a circuit has everything that a check names, without composing it."""
-    parts = joined(book, circuit)
+    parts = joined(sections, circuit)
     return applies(check, parts, tuple({point for part in parts.values() for point in part.joins.values()}))
 
 
-def joined(book: Book, circuit: Circuit) -> dict[str, Part]:
+def joined(sections: Mapping[str, Section], circuit: Circuit) -> dict[str, Part]:
     """The parts of a circuit by id, in the order of its pieces.
 
     Raises:
@@ -23,9 +22,9 @@ def joined(book: Book, circuit: Circuit) -> dict[str, Part]:
     """
     parts: dict[str, Part] = {}
     for section in circuit.sections:
-        if section not in book.sections:
+        if section not in sections:
             raise ValueError(f"circuit {circuit.id} uses section {section}, which the book does not have")
-        for part in book.sections[section].parts:
+        for part in sections[section].parts:
             known = parts.setdefault(part.id, part)
             if (known.kind, known.joins) != (part.kind, part.joins):
                 raise ValueError(f"circuit {circuit.id} has part {part.id} twice, joined differently")

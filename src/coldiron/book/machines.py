@@ -63,6 +63,7 @@ class Circuit:
 
     `odds` replaces the odds of single faults (`part.fault`) on this circuit. `has` gives the answers that fit it, by
     feature; a feature it says nothing of fits with every answer. `common` is its share among machines of its volts.
+    `free` gives the ends of sections that are meant to meet nothing on it, each with the reason.
     """
 
     id: str
@@ -75,6 +76,7 @@ class Circuit:
     has: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     common: float = 0.0
     place: Place = NOWHERE
+    free: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

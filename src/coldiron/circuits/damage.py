@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coldiron.book.faults import Effect
+from coldiron.book.faults import Effect, Leaks
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.stamps import Stamp, levelled, size, stamp
 from coldiron.record import dataclass
@@ -59,7 +59,7 @@ def damage(layout: Layout, sized: Sized) -> Damage:
         fault = machine.faults[id_]
         for index, effect in enumerate(fault.what.effects):
             amount = size(effect, QUANTILES[third])
-            if effect.verb != "leaks":
+            if not isinstance(effect, Leaks):
                 effects.setdefault(fault.part, []).append((effect, amount))
             elif (id_, index) in layout.leak:
                 leaks.append((layout.leak[id_, index], 1 / amount))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from coldiron.book.faults import Leaks
 from coldiron.book.machines import Closed
 from coldiron.circuits.elimination import Plan
 from coldiron.circuits.machine import REFERENCE, Machine
@@ -170,10 +171,12 @@ class Layout:
         for id_, fault in self.machine.faults.items():
             for index, effect in enumerate(fault.what.effects):
                 joins = self.machine.parts[fault.part].joins
+                if not isinstance(effect, Leaks):
+                    continue
                 to = joins.get(effect.to) or self.machine.point(effect.to)  # another end of the part, or a point
-                if effect.verb == "leaks" and to is not None:
+                if to is not None:
                     self.leak[id_, index] = first + len(ends)
-                    ends.append((self._number[joins[effect.at]], self._number[to]))
+                    ends.append((self._number[joins[effect.end]], self._number[to]))
         return ends
 
     def _lamps(self, first: int) -> list[tuple[int, int]]:

@@ -91,7 +91,7 @@ def compose(book: Book, circuit_id: str) -> Machine:
     if circuit_id not in book.circuits:
         raise ValueError(f"the book has no circuit {circuit_id}")
     circuit = book.circuits[circuit_id]
-    parts = joined(book, circuit)
+    parts = joined(book.sections, circuit)
     points = tuple(sorted({point for part in parts.values() for point in part.joins.values()}))
     if REFERENCE not in points:
         raise ValueError(f"circuit {circuit_id} has no point {REFERENCE}")

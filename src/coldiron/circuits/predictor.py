@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 from math import prod
+from typing import assert_never
 
-from coldiron.book.acts import Verb
 from coldiron.book.checks import Quantity
+from coldiron.book.faults import AddsOhms, Effect, Leaks, Locks, Opens, ScalesValue, SetsValue, Slips, StaysClosed
 from coldiron.circuits import solved
 from coldiron.circuits.bands import Scale, mean, scale, single
 from coldiron.circuits.layout import SwitchState
@@ -17,9 +18,6 @@ from coldiron.store.cache import Cache
 
 ONE_BY_ONE: frozenset[Quantity] = frozenset({"lamp"})
 """Quantities whose checks change the network themselves, so that each needs a solution of its own."""
-
-LASTING: frozenset[Verb] = frozenset({"open", "closed", "locked", "slipping"})
-"""Effects that are the same whether one fault has them or two."""
 
 MOST_SETS = 800
 """How many sets of several faults are kept in the file, some 2 kB each."""
@@ -156,12 +154,25 @@ class Predictor:
 
 def _stand_ins(machine: Machine) -> dict[str, str]:
     """For each fault the first of its part that does the same to the network, if doing it twice changes nothing."""
-    first: dict[tuple[str, frozenset[tuple[str, str]]], str] = {}
+    first: dict[tuple[str, frozenset[str]], str] = {}
     found: dict[str, str] = {}
     for id_, fault in machine.faults.items():
         effects = fault.what.effects
         found[id_] = id_
-        if effects and all(effect.verb in LASTING for effect in effects):
-            key = fault.part, frozenset((effect.verb, effect.at) for effect in effects)
-            found[id_] = first.setdefault(key, id_)
+        lasting = frozenset([_lasting(effect) for effect in effects])
+        if lasting and "" not in lasting:
+            found[id_] = first.setdefault((fault.part, lasting), id_)
     return found
+
+
+def _lasting(effect: Effect) -> str:
+    """What an effect does that is the same whether one fault has it or two; nothing if two do more."""
+    match effect:
+        case Opens() | StaysClosed():
+            return f"{effect.form} {effect.at}"
+        case Locks() | Slips():
+            return effect.form
+        case AddsOhms() | Leaks() | SetsValue() | ScalesValue():
+            return ""
+        case _:
+            assert_never(effect)

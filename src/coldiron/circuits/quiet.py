@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from heapq import heappop, heappush
 from math import inf
 
+from coldiron.book.faults import AddsOhms, Opens
 from coldiron.circuits.layout import Layout
 from coldiron.circuits.ports import DIP_AMPS, DIP_VOLTS
 from coldiron.circuits.stamps import MAIN_PATH, paths
@@ -45,13 +46,16 @@ def series_of(layout: Layout, id_: str) -> Series | None:
     added: list[int] = []
     ohms = 0.0
     for effect in fault.what.effects:
-        at = effect.at or (MAIN_PATH.get(acts, "") if effect.verb == "adds" else "")
+        if not isinstance(effect, Opens | AddsOhms):
+            return None
+        adds = effect.high if isinstance(effect, AddsOhms) else 0.0
+        at = effect.at or (MAIN_PATH.get(acts, "") if isinstance(effect, AddsOhms) else "")
         whole = not at and acts in ("relay", "rest_relay")
         found = [first + k for k, name in enumerate(names) if whole or name == at]
-        if not found or effect.verb not in ("open", "adds") or effect.high > QUIET_OHMS:
+        if not found or adds > QUIET_OHMS:
             return None
-        (opened if effect.verb == "open" else added).extend(found)
-        ohms += effect.high
+        (added if isinstance(effect, AddsOhms) else opened).extend(found)
+        ohms += adds
     return Series(tuple(opened), tuple(added), ohms)
 
 

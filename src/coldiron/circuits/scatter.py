@@ -10,7 +10,7 @@ import random
 from collections.abc import Mapping
 
 from coldiron.book.acts import ACTS
-from coldiron.book.faults import Fault
+from coldiron.book.faults import Fault, of_size
 from coldiron.book.machines import Part
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.stamps import size
@@ -65,8 +65,5 @@ def _off(machine: Machine, part: Part, chance: random.Random, share: float) -> P
 
 
 def _fixed(fault: Fault, quantile: float) -> Fault:
-    effects = []
-    for effect in fault.what.effects:
-        amount = size(effect, quantile)
-        effects.append(replace(effect, low=amount, high=amount))
-    return replace(fault, what=replace(fault.what, effects=tuple(effects)))
+    effects = tuple([of_size(effect, size(effect, quantile)) for effect in fault.what.effects])
+    return replace(fault, what=replace(fault.what, effects=effects))

@@ -9,8 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from math import exp, log
+from typing import assert_never
 
-from coldiron.book.faults import Effect
+from coldiron.book.faults import (
+    AddsOhms,
+    Effect,
+    Leaks,
+    Locks,
+    Opens,
+    ScalesValue,
+    SetsValue,
+    Slips,
+    StaysClosed,
+    bounds,
+)
 from coldiron.circuits.copper import wire_ohms
 from coldiron.record import dataclass, field
 
@@ -112,10 +124,10 @@ class PartEffects:
 
 def size(effect: Effect, quantile: float) -> float:
     """The size of an effect at a quantile of its range: even in the logarithm, for values set even in the value."""
-    low, high = effect.low, effect.high
+    low, high = bounds(effect)
     if low == high:
         return low
-    if effect.verb == "sets" or low <= 0 or high <= 0:
+    if isinstance(effect, SetsValue) or low <= 0 or high <= 0:
         return low + (high - low) * quantile
     return exp(log(low) + (log(high) - log(low)) * quantile)
 
@@ -139,22 +151,27 @@ def stamp(acts: str, values: Mapping[str, float], effects: Iterable[tuple[Effect
 
 def _condition(acts: str, values: Mapping[str, float], effects: Iterable[tuple[Effect, float]]) -> PartEffects:
     found = PartEffects(dict(values))
-    for effect, amount in sorted(effects, key=lambda pair: pair[0].verb == "scales"):
-        if effect.verb == "open":
-            found.opened.add(effect.at)
-        elif effect.verb == "adds":
-            path = effect.at or MAIN_PATH.get(acts, "")
-            found.added[path] = found.added.get(path, 0.0) + amount
-        elif effect.verb == "sets":
-            found.values[effect.at] = amount
-        elif effect.verb == "scales":
-            found.values[effect.at] *= amount
-        elif effect.verb == "closed":
-            found.closed = True
-        elif effect.verb == "locked":
-            found.locked = True
-        elif effect.verb == "slipping":
-            found.slipping = True
+    for effect, amount in sorted(effects, key=lambda pair: isinstance(pair[0], ScalesValue)):
+        match effect:
+            case Opens():
+                found.opened.add(effect.at)
+            case AddsOhms():
+                path = effect.at or MAIN_PATH.get(acts, "")
+                found.added[path] = found.added.get(path, 0.0) + amount
+            case SetsValue():
+                found.values[effect.value] = amount
+            case ScalesValue():
+                found.values[effect.value] *= amount
+            case StaysClosed():
+                found.closed = True
+            case Locks():
+                found.locked = True
+            case Slips():
+                found.slipping = True
+            case Leaks():
+                pass  # a path of its own, beside those of the part
+            case _:
+                assert_never(effect)
     return found
 
 
@@ -204,7 +221,7 @@ def _starter(condition: PartEffects, sound: Mapping[str, float]) -> Stamp:
 
 def levelled(effects: Iterable[Effect]) -> bool:
     """Whether any of the effects has a range, so that its size matters."""
-    return any(effect.low != effect.high for effect in effects)
+    return any(low != high for low, high in map(bounds, effects))
 
 
 def path_ends(acts: str, path: str) -> tuple[int, int]:

@@ -6,7 +6,6 @@ import argparse
 import os
 import sys
 from importlib import import_module
-from pathlib import Path
 
 from coldiron.plaintext import one_line
 from coldiron.terminal import tell
@@ -14,6 +13,7 @@ from coldiron.terminal import tell
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Container, Mapping
+    from pathlib import Path
     from typing import Any, NoReturn
 
 LONGEST = 18
@@ -63,6 +63,8 @@ def add_commands(parsers: Any, commands: Mapping[str, str], words: Container[str
 
 def path(text: str) -> Path:
     """A file or a folder."""
+    from pathlib import Path
+
     return Path(text)
 
 

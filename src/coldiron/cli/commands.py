@@ -88,6 +88,6 @@ def _command(words: Sequence[str]) -> int:
 
 def _keep_solved() -> None:
     """What was solved for this job is kept for the next one, after all answers; not where no machine was composed."""
-    setup = sys.modules.get("coldiron.judging.setup")
-    if setup is not None:
-        setup.keep_solved()
+    composing = sys.modules.get("coldiron.judging.composing")
+    if composing is not None:
+        composing.keep_solved()

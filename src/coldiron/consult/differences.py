@@ -1,4 +1,4 @@
-"""What an entry brought about: new advice, answers that do not fit, and after a change what was withdrawn and why."""
+"""Sentences on the changes that an entry brought: new advice, readings that do not fit, conclusions that fell."""
 
 from __future__ import annotations
 
@@ -10,11 +10,24 @@ from coldiron.consult.naming import answer_in_words, change_in_words
 from coldiron.engine import changes
 from coldiron.job.handing import failed
 from coldiron.job.shares import in_100
-from coldiron.job.steps import find_answer, standing
+from coldiron.job.steps import (
+    AcknowledgeStep,
+    Answered,
+    AnswerStep,
+    BackStep,
+    ChangeStep,
+    ReadingStep,
+    RepairStep,
+    answered_at,
+    find_answer,
+    standing,
+)
+from coldiron.questions.check import finding_in_words
 from coldiron.telling.conclusions import say_gains, say_losses
+from coldiron.telling.so_far import SoFar
+from coldiron.telling.verdicts import shown_in_words
 
 if TYPE_CHECKING:
-    from coldiron.consult.session import Consultation
     from coldiron.job.state import State
     from coldiron.judging.judgement import Judgement
 
@@ -25,12 +38,13 @@ TOLD = ("fact", "allow", "forbid", "warn", "require")
 """Conclusions worth naming when they come or go; the others are seen in what is asked next."""
 
 
-def differences(before: Consultation, after: Consultation) -> tuple[str, ...]:
+def differences(before: SoFar, after: SoFar) -> tuple[str, ...]:
     """Sentences for the screen, the most important first."""
     lines = [*_machine(before.state, after.state), *_advice(before.judged, after.judged)]
-    last = after.steps[-1].kind if after.steps else ""
-    if last in ("change", "back") or len(before.steps) == len(after.steps):
-        lines += _withdrawn(before, after)
+    if isinstance(after.steps[-1] if after.steps else None, ChangeStep | BackStep) or len(before.steps) == len(
+        after.steps
+    ):
+        lines += _no_longer_so(before, after)
     return (*lines, *_failures(before.state, after.state), *_doubt(before.judged, after.judged))
 
 
@@ -43,7 +57,7 @@ def _machine(before: State, after: State) -> list[str]:
 
 
 def _failures(before: State, after: State) -> list[str]:
-    """What was shown not to do as it must, and what is done next."""
+    """The functions that failed, each with the next thing to do."""
     known = failed(before) if len(before.epochs) == len(after.epochs) else ()
     return [f"Do not hand it back like this ({one.name}): {one.otherwise}" for one in failed(after) if one not in known]
 
@@ -64,16 +78,17 @@ def _doubt(before: Judgement | None, after: Judgement | None) -> list[str]:
     if found.check == COMPLAINT:
         return ["The readings do not fit the symptom. Try the key yourself, and change the symptom if it was wrong."]
     check = book.checks[found.check]
-    names = [*(finding.id.replace("_", " ") for finding in check.findings), ODD]
-    instead = names[after.likelier_than(found)]
+    place = after.likelier_than(found)
+    instead = finding_in_words(after.state, check, check.findings[place]) if place < len(check.findings) else ODD
+    shown = shown_in_words(after.state, found.check, found.epoch)
     sentence = (
-        f"The readings do not fit together. Most likely wrong: {check.ask} ({names[found.finding]}). "
-        f"The others point to {instead}. Take it again another way, and change {found.check} if it was wrong."
+        f"The readings do not fit together. Most likely wrong: {shown}. "
+        f"By the other readings it should be: {instead}. Take it again another way. If it was wrong, type: change."
     )
     return [sentence]
 
 
-def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
+def _no_longer_so(before: SoFar, after: SoFar) -> list[str]:
     lines = _changed(before, after) or _taken_back(before, after)
     old, new = before.judged, after.judged
     if old is not None and new is not None and old.setup is new.setup:
@@ -89,35 +104,39 @@ def _withdrawn(before: Consultation, after: Consultation) -> list[str]:
     return lines
 
 
-def _changed(before: Consultation, after: Consultation) -> list[str]:
+def _changed(before: SoFar, after: SoFar) -> list[str]:
     """The answer that was changed, with what it was and what it is, and whether the answers fit together again."""
     step = after.steps[-1] if len(after.steps) > len(before.steps) else None
-    if step is None or step.kind != "change":
+    if not isinstance(step, ChangeStep):
         return []
 
     kept = standing(before.steps)
     place = find_answer(kept, step.id)
-    old = kept[place].value if place is not None else ""
+    old = answered_at(kept, place).value if place is not None else ""
     lines = [f"Changed: {change_in_words(after, step.id, old, step.value)}."]
     if before.judged and before.judged.contradiction and after.judged and not after.judged.contradiction:
         lines.append("The readings fit together again.")
     return lines
 
 
-def _taken_back(before: Consultation, after: Consultation) -> list[str]:
-    """What going back took away, or put back as it was before a change."""
+def _taken_back(before: SoFar, after: SoFar) -> list[str]:
+    """The answer that going back removed, or set back to its value before a change."""
     old, new = standing(before.steps), standing(after.steps)
     place = next((n for n, step in enumerate(old) if n >= len(new) or step != new[n]), None)
     if place is None:
         return []
     gone = old[place]
-    if gone.kind in ("answer", "read"):
-        if place < len(new) and new[place].id == gone.id:
-            return [f"Changed back: {change_in_words(after, gone.id, gone.value, new[place].value)}."]
-        return [f"Taken back: {answer_in_words(after, gone.id, gone.value)}."]
-    if gone.kind == "repair" and gone.id in after.book.faults:
-        return [f"Taken back: the fix for {after.book.faults[gone.id].name}."]
-    return [f"Taken back: '{gone.value}'."] if gone.kind == "ack" else []
+    now = new[place] if place < len(new) else None
+    match gone:
+        case AnswerStep(name, value) | ReadingStep(name, value):
+            if isinstance(now, Answered) and now.id == name:
+                return [f"Changed back: {change_in_words(after, name, value, now.value)}."]
+            return [f"Taken back: {answer_in_words(after, name, value)}."]
+        case RepairStep(fault) if fault in after.book.faults:
+            return [f"Taken back: the fix for {after.book.faults[fault].name}."]
+        case AcknowledgeStep():
+            return [f"Taken back: '{gone.word}'."]
+    return []
 
 
 def _conclusions(old: Judgement, new: Judgement) -> list[str]:
@@ -127,7 +146,7 @@ def _conclusions(old: Judgement, new: Judgement) -> list[str]:
     return lost + say_gains(new.state, [step for step in changed.gained if step.fact[0] in TOLD])
 
 
-def _suspects(before: Consultation, after: Consultation) -> list[str]:
+def _suspects(before: SoFar, after: SoFar) -> list[str]:
     """Suspects whose chances moved much, the furthest first."""
     old, new = dict(before.suspects), dict(after.suspects)
     moved = sorted(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import assert_never
 
 from coldiron.book.book import Book
 from coldiron.job import acknowledged
@@ -10,8 +11,25 @@ from coldiron.job.acknowledged import Acks
 from coldiron.job.at_machine import park
 from coldiron.job.reported import all_normal
 from coldiron.job.state import Epoch, State
-from coldiron.job.steps import MARK, Step, folded
+from coldiron.job.steps import (
+    MARK,
+    AcknowledgeStep,
+    AgainStep,
+    Answered,
+    AnswerStep,
+    BackStep,
+    ChangeStep,
+    NoteStep,
+    ParkStep,
+    PauseStep,
+    ReadingStep,
+    RepairStep,
+    Step,
+    UntoldStep,
+    folded,
+)
 from coldiron.questions.table import CAUTION, REPAIR, kind_of
+from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import replace
 
 
@@ -50,19 +68,39 @@ def _copied(epoch: Epoch) -> Epoch:
 
 
 def _apply(state: State, step: Step) -> None:
-    if step.kind == "park":
-        park(state)
-        return
     state.parked = False
-    if step.kind == "note":
-        state.notes.append(step.value)
-    elif step.kind == "again":
-        state.once_more = step.id
-    elif step.kind == "pause":
-        state.acks = Acks() if step is MARK else acknowledged.broken(state.book, state.acks)
-    elif step.kind == "ack":
-        CAUTION.apply(state, step)
-    elif step.kind == "repair":
-        REPAIR.apply(state, step)
-    elif kind := kind_of(state.book, step.id):  # a newer book may have nothing of that name
-        (kind.take_back if step.kind == "untold" else kind.apply)(state, step)
+    match step:
+        case ParkStep():
+            park(state)
+        case NoteStep(text):
+            state.notes.append(text)
+        case AgainStep(check):
+            state.once_more = check
+        case PauseStep():
+            state.acks = Acks() if step is MARK else acknowledged.broken(state.book, state.acks)
+        case AcknowledgeStep():
+            CAUTION.acknowledge(state, step)
+        case RepairStep():
+            REPAIR.mend(state, step)
+        case AnswerStep() | ReadingStep():
+            _take_in(state, step)
+        case UntoldStep(name):
+            _take_back(state, name)
+        case BackStep() | ChangeStep():
+            pass  # they are folded away before
+        case _:
+            assert_never(step)
+
+
+def _take_in(state: State, step: Answered) -> None:
+    if kind := kind_of(state.book, step.id):  # a newer book may have nothing of that name
+        kind.apply(state, step)
+        left = kind.leaves(step)
+        also = kind_of(state.book, left) if left else None
+        if also is not None and also.reading:
+            also.apply(state, ReadingStep(left, UNKNOWN[0]))
+
+
+def _take_back(state: State, name: str) -> None:
+    if kind := kind_of(state.book, name):
+        kind.take_back(state, name)

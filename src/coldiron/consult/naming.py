@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from coldiron.questions.table import kind_of
 from coldiron.readings.other_words import in_book_words
 from coldiron.readings.refusal import AnswerError
-
-if TYPE_CHECKING:
-    from coldiron.consult.session import Consultation
+from coldiron.telling.so_far import SoFar
 
 SHOWN = 6
 """Names that are listed where several fit."""
 
 
-def meant(consultation: Consultation, text: str) -> str:
+def meant(consultation: SoFar, text: str) -> str:
     """The id that a text names: an id itself, or the one thing of this machine whose words hold all words typed.
 
     Suspects go before checks, checks before questions. A text that fits nothing is given back as it is.
@@ -34,7 +31,7 @@ def meant(consultation: Consultation, text: str) -> str:
     return _only(consultation, near, f"Nothing here is called '{text}'. Closest", sure=False) if near else text
 
 
-def repaired(consultation: Consultation, text: str) -> str:
+def repaired(consultation: SoFar, text: str) -> str:
     """The fault that a text names: an id, or some words of its name. The one whose repair is on the page goes first.
 
     Raises:
@@ -90,7 +87,7 @@ def _nearest(group: Group, text: str) -> list[str]:
     return [name for name, score in scores.items() if score == best] if best else []
 
 
-def _only(consultation: Consultation, found: list[str], opening: str, *, sure: bool = True) -> str:
+def _only(consultation: SoFar, found: list[str], opening: str, *, sure: bool = True) -> str:
     """The one thing that was found.
 
     Raises:
@@ -109,13 +106,13 @@ def _words(said: str) -> list[str]:
     return [word for word in said.lower().replace(":", " ").replace(",", " ").split() if word != "the"]
 
 
-def _is_id(consultation: Consultation, text: str) -> bool:
+def _is_id(consultation: SoFar, text: str) -> bool:
     book = consultation.book
     known = (book.faults, book.parts, book.checks, book.questions, book.cautions, book.facts)
     return any(text in names for names in known)
 
 
-def _groups(consultation: Consultation) -> Iterator[Group]:
+def _groups(consultation: SoFar) -> Iterator[Group]:
     """Names with their words, in the order in which they are looked through."""
     book = consultation.book
     yield [(name, book.faults[name].name) for name, _ in consultation.suspects if name in book.faults]
@@ -124,17 +121,17 @@ def _groups(consultation: Consultation) -> Iterator[Group]:
     yield [(name, asked.ask) for name, asked in book.questions.items()]
 
 
-def answer_in_words(consultation: Consultation, name: str, value: str) -> str:
+def answer_in_words(consultation: SoFar, name: str, value: str) -> str:
     """An answer as it can be read: what was asked, and what was said."""
     return " ".join(_asked_and_said(consultation, name, value))
 
 
-def change_in_words(consultation: Consultation, name: str, old: str, new: str) -> str:
+def change_in_words(consultation: SoFar, name: str, old: str, new: str) -> str:
     """A changed answer as it can be read: what was asked, what was said, and what is said now."""
     return f"{answer_in_words(consultation, name, old)}; now {_asked_and_said(consultation, name, new)[1]}"
 
 
-def _asked_and_said(consultation: Consultation, name: str, value: str) -> tuple[str, str]:
+def _asked_and_said(consultation: SoFar, name: str, value: str) -> tuple[str, str]:
     plain = name.partition("@")[0]
     kind = kind_of(consultation.book, plain)
     return kind.words(consultation.state, plain, value) if kind else (f"{plain}:", value)

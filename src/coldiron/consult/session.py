@@ -24,7 +24,20 @@ from coldiron.consult.fold import replay, state_after
 from coldiron.job.at_machine import AWAY, TOUCHED
 from coldiron.job.question import BookError, Question
 from coldiron.job.state import State
-from coldiron.job.steps import Step, find_answer, standing
+from coldiron.job.steps import (
+    AgainStep,
+    AnswerStep,
+    BackStep,
+    ChangeStep,
+    NoteStep,
+    ParkStep,
+    PauseStep,
+    ReadingStep,
+    Step,
+    answered_at,
+    find_answer,
+    standing,
+)
 from coldiron.questions.away import ask_away
 from coldiron.questions.kind import NOT_DUE, KindOfQuestion
 from coldiron.questions.table import kind_asked, kind_of
@@ -136,11 +149,13 @@ class Consultation:
         """What the evidence now supports, and how the job stands."""
         if self.judged is None:
             return outcome_before_machine(self.state)
-        found: Outcome = _weighing().outcome_of(self.judged, nothing_left=self.next is None)
+        found: Outcome = _weighing().outcome_of(
+            self.judged, proven=_weighing().is_proven(self.judged), nothing_left=self.next is None
+        )
         return found
 
     def why(self, name: str = "", *, more: bool = False) -> tuple[str, ...]:
-        """Why this is asked, suspected, due or concluded, in sentences.
+        """The reason for a question, a likely cause, a caution or a conclusion, in sentences.
 
         Args:
             name: a check, question, caution, fault, part or declared fact; empty for the present question.
@@ -149,9 +164,9 @@ class Consultation:
         lines: tuple[str, ...] = _weighing().why(self, name, more=more)
         return lines
 
-    def told(self, name: str = "") -> tuple[str, ...]:
-        """What each answer to a check would do to the suspects, in sentences; empty name for the present question."""
-        lines: tuple[str, ...] = _weighing().told(self, name)
+    def predicted_answers(self, name: str = "") -> tuple[str, ...]:
+        """The likely causes after each possible answer to a check, in sentences; no name for the present question."""
+        lines: tuple[str, ...] = _weighing().predicted_answers(self, name)
         return lines
 
     def answer(self, name: str, value: object, *, sure: bool = False) -> Consultation:
@@ -175,7 +190,7 @@ class Consultation:
         if asked is not None and asked.id == name:
             return self._with(kind_asked(self.book, asked).step(self.state, asked, text, sure=sure))
         if asked is not None and asked.step == name and text.lower() in UNKNOWN and name in self.book.checks:
-            return self._with(Step("read", name, text.lower()))  # a step left out at its caution; what was read stays
+            return self._with(ReadingStep(name, text.lower()))  # a step left out at its caution; what was read stays
         if find_answer(standing(self.steps), name) is not None and self._in_present_epoch(name):
             return self.change(name, text, sure=sure)
         return self._answer_unasked(name, text, sure=sure)
@@ -195,7 +210,7 @@ class Consultation:
         value = kind.read(self.state, self.asked_before(kind, name), text, sure=sure)
         if self.judged is not None and name in self.book.checks:
             _weighing().refuse_barred(self.judged, name, value)
-        return self._with(Step("read" if kind.reading else "answer", name, value))
+        return self._with((ReadingStep if kind.reading else AnswerStep)(name, value))
 
     def _kind(self, name: str) -> KindOfQuestion:
         """The kind of a question that the book, or this machine, has.
@@ -234,14 +249,14 @@ class Consultation:
         """
         kept = standing(self.steps)
         index = find_answer(kept, name)
-        plain = kept[index].id if index is not None else ""
+        plain = answered_at(kept, index).id if index is not None else ""
         kind = kind_of(self.book, plain)
         if index is None or kind is None:
             raise AnswerError("unknown question", f"'{name}' has no answer yet, so you cannot change it.")
         before = Consultation(self.book, kept[:index], self.before)
         asked_of = before if plain in self.book.checks and not self._makes(plain) else self
         question = before.next if before.next and before.next.id == plain else asked_of.asked_before(kind, plain)
-        return self._with(Step("change", name, kind.read(asked_of.state, question, str(value).strip(), sure=sure)))
+        return self._with(ChangeStep(name, kind.read(asked_of.state, question, str(value).strip(), sure=sure)))
 
     def asked_before(self, kind: KindOfQuestion, name: str) -> Question:
         """An earlier question as it would be put now; a reading from before the machine was known is kept as typed."""
@@ -258,9 +273,9 @@ class Consultation:
         Raises:
             AnswerError: there is nothing to take back.
         """
-        if not any(step.kind not in ("note", "park") for step in standing(self.steps)):
+        if not any(not isinstance(step, NoteStep | ParkStep) for step in standing(self.steps)):
             raise AnswerError("not now", "There is nothing to take back.")
-        return self._with(Step("back"))
+        return self._with(BackStep())
 
     def again(self, name: str = "") -> Consultation:
         """The consultation in which a reading is to be taken once more: that of a check, or else the latest measured.
@@ -268,7 +283,7 @@ class Consultation:
         Raises:
             AnswerError: nothing of the sort was measured since the latest repair.
         """
-        return self._with(Step("again", _weighing().repeatable(self.state, self.steps, name)))
+        return self._with(AgainStep(_weighing().repeatable(self.state, self.steps, name)))
 
     def code(self, text: str) -> Consultation:
         """The consultation with a trouble code that a controller shows, as typed: `168 1`, `SPN 168 FMI 1`.
@@ -276,18 +291,18 @@ class Consultation:
         Raises:
             AnswerError: it is no such code, or it is taken down already.
         """
-        given = [step for step in self.steps if step.kind == "read" and step.id.partition(".")[0] == CODE]
+        given = [step for step in self.steps if isinstance(step, ReadingStep) and step.id.partition(".")[0] == CODE]
         name = f"{CODE}.{1 + len(given)}"
         kind = self._kind(name)
-        return self._with(Step("read", name, kind.read(self.state, kind.ask(self.state, name), text, sure=False)))
+        return self._with(ReadingStep(name, kind.read(self.state, kind.ask(self.state, name), text, sure=False)))
 
     def note(self, text: str) -> Consultation:
         """The consultation with a note in its log."""
-        return self._with(Step("note", "", text))
+        return self._with(NoteStep(text))
 
     def pause(self) -> Consultation:
         """The consultation after so long a pause that a START needs its caution in full again."""
-        return self._with(Step("pause"))
+        return self._with(PauseStep())
 
     def resume(self) -> Consultation:
         """The consultation as it is gone on with: a job that was left without a word counts as parked."""
@@ -302,15 +317,15 @@ class Consultation:
         """
         if not self.state.complaint:
             raise AnswerError("not now", "Nothing was done at the machine yet. Go on with the questions.")
-        return self._with(Step("answer", AWAY, TOUCHED))
+        return self._with(AnswerStep(AWAY, TOUCHED))
 
     def park(self) -> Consultation:
         """The consultation parked: every acknowledgement ends."""
-        return self._with(Step("park"))
+        return self._with(ParkStep())
 
     def _with(self, step: Step) -> Consultation:
         following = Consultation(self.book, (*self.steps, step), self.before)
-        if step.kind not in ("back", "change"):  # these change what stands; any other step only adds to it
+        if not isinstance(step, BackStep | ChangeStep):  # these change what stands; any other step only adds to it
             following._earlier = self.state
         return following
 

@@ -8,12 +8,12 @@ from coldiron.agenda.preparing import repair_question
 from coldiron.agenda.proving import is_proven
 from coldiron.job.danger_fold import values_said
 from coldiron.job.dangers import barred_check, barred_repair, refusal, tells, told_by
-from coldiron.job.steps import Step
+from coldiron.job.steps import RepairStep
+from coldiron.judging.composing import setup_of
 from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import setup_of
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import AnswerError
-from coldiron.telling.reasons import nearest, told, why
+from coldiron.telling.reasons import nearest, predicted_answers, why
 from coldiron.telling.verdicts import outcome_of
 
 __all__ = [
@@ -22,11 +22,11 @@ __all__ = [
     "is_proven",
     "nearest",
     "outcome_of",
+    "predicted_answers",
     "refuse_barred",
     "repair_unasked",
     "repeatable",
     "setup_of",
-    "told",
     "why",
 ]
 
@@ -44,7 +44,7 @@ def refuse_barred(judged: Judgement, check: str, value: str) -> None:
         raise AnswerError("not now", refusal(stands))
 
 
-def repair_unasked(judged: Judgement | None, fault: str, text: str) -> Step:
+def repair_unasked(judged: Judgement | None, fault: str, text: str) -> RepairStep:
     """Write a repair that nobody asked for: it is taken as done once its cautions are acknowledged.
 
     Raises:
@@ -57,4 +57,4 @@ def repair_unasked(judged: Judgement | None, fault: str, text: str) -> Step:
         raise AnswerError("not now", refusal(stands))
     due = repair_question(judged, fault)
     said = choose(text, (("done", "done"), ("no", "no")))
-    return Step("repair", fault, "next" if due.kind != "repair" and said == "done" else said)
+    return RepairStep(fault, "next" if due.kind != "repair" and said == "done" else said)

@@ -37,9 +37,9 @@ def named(machine: Machine, ref: FaultRef) -> list[str]:
 
 def _links(machine: Machine) -> Iterator[Link]:
     for chain in machine.book.chains.values():
-        victims = named(machine, chain.victim)
         for cause in named(machine, chain.cause):
-            yield from (Link(cause, victim, chain.chance) for victim in victims if victim != cause)
+            for one in chain.victims:
+                yield from (Link(cause, name, one.chance) for name in named(machine, one.faults) if name != cause)
 
 
 def _neighbours(machine: Machine) -> dict[str, tuple[str, ...]]:

@@ -10,7 +10,7 @@ from coldiron.job.acknowledged import Acks
 from coldiron.job.cautions import before_check, before_setting, dues_of, target
 from coldiron.job.reported import NOT_TOLD, at_rest, left_alone, nothing_told, rest_of
 from coldiron.job.state import State
-from coldiron.job.steps import SET, Step
+from coldiron.job.steps import SET, Answered, AnswerStep
 from coldiron.job.warned import warned_by_answers
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN
 
@@ -74,9 +74,9 @@ def moved_value(setting: Setting) -> str:
     return next(value for value in setting.values if value not in (setting.normal, setting.held))
 
 
-def untold(state: State, step: Step) -> None:
+def untold(state: State, asked: str) -> None:
     """It was taken back that a setting was put to a value: nobody knows how it stands."""
-    name, _, _ = step.id.removeprefix(SET).partition("@")
+    name, _, _ = asked.removeprefix(SET).partition("@")
     state.settings = {**state.settings, name: NOT_TOLD}
 
 
@@ -85,12 +85,12 @@ def step_untold(state: State, check: Check) -> None:
     state.settings = left_alone(state.book, state.settings, target(state.book, check, state.settings))
 
 
-def put(state: State, step: Step) -> None:
+def put(state: State, step: Answered) -> None:
     """A setting was put to a value; or it was left without a word, and nobody knows how far it was set."""
     name, _, before = step.id.removeprefix(SET).partition("@")
     if is_left(step.value):
         stood = state.settings
-        untold(state, step)
+        untold(state, step.id)
         state.acks = acknowledged.surviving(state.book, state.acks, (), stood, state.settings)
         return
     state.begun = before
@@ -103,7 +103,7 @@ def put(state: State, step: Step) -> None:
     state.acks = acknowledged.broken(state.book, kept)
 
 
-def step_taken(state: State, check: Check, step: Step) -> None:
+def step_taken(state: State, check: Check, step: Answered) -> None:
     """A step at the machine was taken, or was left undone: at its page, or before that at a caution or a setting."""
     if state.begun == check.id:
         state.begun = ""
@@ -112,7 +112,7 @@ def step_taken(state: State, check: Check, step: Step) -> None:
         state.minutes += check.minutes
         return
     before = state.settings
-    if step.kind == "answer":
+    if isinstance(step, AnswerStep):
         state.settings = left_alone(state.book, before, target(state.book, check, before))
     kept = acknowledged.surviving(state.book, state.acks, (), before, state.settings)
     state.acks = acknowledged.broken(state.book, kept)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import assert_never
 
 from coldiron.book.book import Book
-from coldiron.book.cautions import Caution
+from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, BeforeSetting, BeforeStart, Caution, Due
 from coldiron.book.checks import Check
 from coldiron.book.faults import FaultRef
 from coldiron.record import dataclass, field
@@ -104,7 +105,7 @@ class Dues:
     checks: dict[str, Ranks] = field(default_factory=dict)
     areas: dict[str, Ranks] = field(default_factory=dict)
     start: Ranks = field(default_factory=list)
-    repairs: list[tuple[int, FaultRef | None]] = field(default_factory=list)
+    repairs: list[tuple[int, FaultRef]] = field(default_factory=list)
     typed: set[tuple[str, str]] = field(default_factory=set)
     each_step: frozenset[str] = frozenset()
     starts: frozenset[str] = frozenset()
@@ -152,31 +153,39 @@ def _sorted_out(book: Book) -> Dues:
     dues = Dues(ids, {name: rank for rank, name in enumerate(ids)})
     for rank, name in enumerate(ids):
         for due in cautions[name].due:
-            if due.what == "setting":
-                dues.settings.setdefault((due.name, due.value), []).append(rank)
-                if cautions[name].word in TYPED:
-                    dues.typed.add((due.name, due.value))
-            elif due.what == "repair":
-                dues.repairs.append((rank, due.faults))
-            elif due.what == "start":
-                dues.start.append(rank)
-            else:
-                (dues.checks if due.what == "check" else dues.areas).setdefault(due.name, []).append(rank)
+            _sort_in(dues, due, rank, typed=cautions[name].word in TYPED)
     held = {name: setting.held for name, setting in book.settings.items() if setting.held}
     dues.starts = frozenset(name for name in ids if _is_of_a_start(cautions[name], held))
     dues.each_step = dues.starts | {name for name in ids if ONCE in cautions[name].until}
     return dues
 
 
+def _sort_in(dues: Dues, due: Due, rank: int, *, typed: bool) -> None:
+    match due:
+        case BeforeSetting(setting, value):
+            dues.settings.setdefault((setting, value), []).append(rank)
+            if typed:
+                dues.typed.add((setting, value))
+        case BeforeCheck(check):
+            dues.checks.setdefault(check, []).append(rank)
+        case BeforeArea(area):
+            dues.areas.setdefault(area, []).append(rank)
+        case BeforeRepair(faults):
+            dues.repairs.append((rank, faults))
+        case BeforeStart():
+            dues.start.append(rank)
+        case _:
+            assert_never(due)
+
+
 def _is_of_a_start(caution: Caution, held: Mapping[str, str]) -> bool:
     """Whether it stands before a value that is only held, and ends with that setting."""
     return any(
-        due.what == "setting" and held.get(due.name) == due.value and due.name in caution.until for due in caution.due
+        isinstance(due, BeforeSetting) and held.get(due.setting) == due.value and due.setting in caution.until
+        for due in caution.due
     )
 
 
-def _covers(ref: FaultRef | None, fault: str, kind: str) -> bool:
-    if ref is None:
-        return True
+def _covers(ref: FaultRef, fault: str, kind: str) -> bool:
     part, _, name = fault.partition(".")
-    return (ref.part == part or ref.kind == kind) and ref.fault in ("", name)
+    return ref.matches(part, kind, name)

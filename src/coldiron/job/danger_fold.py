@@ -13,66 +13,22 @@ from coldiron.book.dangers import Danger, Sign
 from coldiron.book.faults import FaultRef
 from coldiron.book.history import COMPLAINT
 from coldiron.job.danger_lines import DangerLines, speaks_of
-from coldiron.job.steps import KEPT, SET, Step, find_answer
+from coldiron.job.danger_records import NOT_KNOWN, THE_PART, Fold, Said, Standing, Told
+from coldiron.job.steps import (
+    KEPT,
+    SET,
+    Answered,
+    BackStep,
+    ChangeStep,
+    ParkStep,
+    RepairStep,
+    Step,
+    answered_at,
+    find_answer,
+)
 from coldiron.readings.interpret import understand
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace
-
-NOT_KNOWN = ""
-"""What a question says that was put and that nobody could answer."""
-
-THE_PART = "part"
-"""In a line of a danger: the part of the check that told of it."""
-
-NOW = "now."
-"""Before the id of a danger: the id of the page that says what to do this second."""
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """A danger that stands: the check or question that told of it, the part that this is about, where in the log.
-
-    `ways` are the ways out that are open now: the checks and questions, all of them, whose answers would end it. A way
-    on which something was read, or passed over, since the danger was told is shut until a repair or a new start.
-    `repaired` says whether anything was repaired since it was told, `guessed` that it stands because nobody knew.
-    """
-
-    danger: Danger
-    source: str
-    part: str
-    at: int
-    ways: tuple[tuple[str, ...], ...] = ()
-    repaired: bool = False
-    guessed: bool = False
-
-    @property
-    def by_words(self) -> bool:
-        """Whether it was told by words, the complaint or an answer, and nothing was read yet."""
-        asked = {sign.name for signs in self.danger.told for sign in signs if sign.test == "history"}
-        return self.source == COMPLAINT or self.source in asked
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """What one entry of the log says: the place it has in the log, what of, and which findings or answers.
-
-    `done` is the fault that was repaired, or the page of a danger that was gone through.
-    """
-
-    at: int
-    name: str = ""
-    values: frozenset[str] = frozenset()
-    done: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A log, and the machine by which its figures are read."""
-
-    book: Book
-    volts: int
-    batteries: int
-    log: tuple[Step, ...] = ()
 
 
 @dataclass(slots=True)
@@ -83,23 +39,36 @@ class Log:
     gone: list[tuple[int, Step]] = field(default_factory=list)
 
 
-class Fold:
-    """What a log has told of dangers so far. One that is done is never changed: one step more goes onto a copy."""
+def folded(told: Told, lines: DangerLines) -> Fold:
+    """A whole log, folded."""
+    folding = _Folding(Fold(told.volts, told.batteries, lines))
+    folding.whole(told)
+    return folding.done(len(told.log))
 
-    def __init__(self, told: Told, lines: DangerLines) -> None:
-        self.lines = lines
-        self.book = told.book
-        self.machine = (told.volts, told.batteries)
-        self.told: list[Standing] = []
-        self.latest: dict[str, Said] = {}
-        self.tried: dict[str, int] = {}
-        self.repaired: list[Said] = []
-        self.parked = -1
-        self.steps = len(told.log)
-        self.haunted = False
-        self._whole(told)
 
-    def _whole(self, told: Told) -> None:
+def after(fold: Fold, told: Told) -> Fold:
+    """The fold of a log that goes on from that of another."""
+    folding = _Folding(fold)
+    for step in told.log[fold.steps :]:
+        folding.add(told, step)
+    return folding.done(len(told.log))
+
+
+class _Folding:
+    """A fold on the way from one to the next: only in here anything changes."""
+
+    def __init__(self, fold: Fold) -> None:
+        self._fold = fold
+        self.lines = fold.lines
+        self.book = fold.lines.book
+        self.told = list(fold.told)
+        self.latest = dict(fold.latest)
+        self.tried = dict(fold.tried)
+        self.repaired = list(fold.repaired)
+        self.parked, self.length, self.haunted = fold.parked, fold.length, fold.haunted
+
+    def whole(self, told: Told) -> None:
+        """Take up a log from its beginning, with what was taken back in it."""
         log = log_of(told.log)
         gone = sorted(log.gone, key=lambda entry: entry[0])
         said = [self._said(told, at, step) for at, step in enumerate(log.kept)]
@@ -110,40 +79,31 @@ class Fold:
             self._take(one)
         for at, step in gone:
             self._haunt(told, at, step, said)
-        self.parked = max((at for at, step in enumerate(log.kept) if step.kind == "park"), default=-1)
+        self.parked = max((at for at, step in enumerate(log.kept) if isinstance(step, ParkStep)), default=-1)
 
-    def goes_on(self, told: Told, checks: tuple[str, ...]) -> bool:
-        """Whether a state is that of the same log with steps added, on the same machine, all of which count.
+    def add(self, told: Told, step: Step) -> None:
+        """Take up one entry more."""
+        self._take(self._said(told, self.length, step))
+        if isinstance(step, ParkStep):
+            self.parked = self.length
+        self.length += 1
 
-        What a step taken back goes on telling depends on what is said after it: then the log is folded afresh.
-        """
-        same = (told.volts, told.batteries) == self.machine and checks == self.lines.checks
-        more = told.log[self.steps :]
-        return same and not any(step.kind in ("back", "change") for step in more) and not (more and self.haunted)
-
-    def after(self, told: Told) -> Fold:
-        """The fold of a state that goes on from this one."""
-        more = Fold.__new__(Fold)
-        vars(more).update(vars(self))
-        more.told, more.latest, more.tried = list(self.told), dict(self.latest), dict(self.tried)
-        more.repaired = list(self.repaired)
-        more.add(told)
-        return more
-
-    def add(self, told: Told) -> None:
-        """Take up the steps that a state has more, on a copy that nobody uses yet."""
-        for step in told.log[self.steps :]:
-            self._take(self._said(told, self.length, step))
-            if step.kind == "park":
-                self.parked = self.length
-            self.length += 1
-        self.steps = len(told.log)
-
-    def standing(self) -> tuple[Standing, ...]:
-        """The dangers that stand, each with the ways out of it."""
+    def done(self, steps: int) -> Fold:
+        """What all this comes to, after so many entries of the log."""
         last = self._last_repair()
         anew = max(last, self.parked)
-        return tuple(replace(one, ways=self._ways(one, anew), repaired=last > one.at) for one in self.told)
+        return replace(
+            self._fold,
+            told=tuple(self.told),
+            latest=self.latest,
+            tried=self.tried,
+            repaired=tuple(self.repaired),
+            parked=self.parked,
+            steps=steps,
+            length=self.length,
+            haunted=self.haunted,
+            standing=tuple(replace(one, ways=self._ways(one, anew), repaired=last > one.at) for one in self.told),
+        )
 
     def _last_repair(self) -> int:
         return self.repaired[-1].at if self.repaired else -1
@@ -172,12 +132,14 @@ class Fold:
 
     def _said(self, told: Told, at: int, step: Step) -> Said:
         """What an entry says, of what dangers speak of; a repair is one that was done."""
-        if step.kind == "repair":
-            return Said(at, done=step.id if step.value == "done" else "")
+        if isinstance(step, RepairStep):
+            return Said(at, done=step.fault if step.word == "done" else "")
+        if not isinstance(step, Answered):
+            return Said(at)
         name, _, wanted = step.id.partition("@")
         if name.startswith(SET):  # left without a word, and with it the step that it was wanted for
             name = wanted if step.value in UNKNOWN else ""
-        if step.kind not in ("answer", "read") or name.partition(".")[0] not in self.lines.speaking:
+        if name.partition(".")[0] not in self.lines.speaking:
             return Said(at)
         return Said(at, name, values_said(told, name, step.value))
 
@@ -285,11 +247,8 @@ def names_of(sign: Sign, stands: Standing, made: Mapping[str, tuple[str, ...]]) 
 def refers(book: Book, faults: FaultRef, fault: str, part: str) -> bool:
     """Whether a fault is among those a line speaks of; in it, `part` is the part that told."""
     known = book.faults.get(fault)
-    if known is None or faults.fault not in ("", known.what.id):
-        return False
-    if faults.kind:
-        return known.kind == faults.kind
-    return known.part == (part if faults.part == THE_PART else faults.part)
+    meant = replace(faults, part=part) if faults.part == THE_PART else faults
+    return known is not None and meant.matches(known.part, known.kind, known.what.id)
 
 
 def values_said(told: Told, name: str, text: str) -> frozenset[str]:
@@ -319,25 +278,25 @@ def log_of(steps: Iterable[Step]) -> Log:
     log = Log()
     past: list[list[Step]] = []
     for step in steps:
-        if step.kind == "back":
+        if isinstance(step, BackStep):
             before = past.pop() if past else list(log.kept)
             for at, old in enumerate(log.kept):
-                if at >= len(before) and old.kind not in KEPT:
+                if at >= len(before) and not isinstance(old, KEPT):
                     log.gone.append((len(before), old))
                 elif at < len(before) and before[at] != old:
                     log.gone.append((at, old))
-            log.kept = [*before, *(later for later in log.kept[len(before) :] if later.kind in KEPT)]
+            log.kept = [*before, *(later for later in log.kept[len(before) :] if isinstance(later, KEPT))]
             continue
         after = list(log.kept)
-        if step.kind == "change":
+        if isinstance(step, ChangeStep):
             index = find_answer(log.kept, step.id)
             if index is None:
                 continue
             log.gone.append((index, log.kept[index]))
-            after[index] = replace(log.kept[index], value=step.value)
+            after[index] = replace(answered_at(log.kept, index), value=step.value)
         else:
             after.append(step)
-        if step.kind not in KEPT and after != log.kept:
+        if not isinstance(step, KEPT) and after != log.kept:
             past.append(log.kept)
         log.kept = after
     return log

@@ -6,15 +6,18 @@ What is barred is neither offered nor taken.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from typing import assert_never
 
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
-from coldiron.book.dangers import Bar
+from coldiron.book.dangers import Bar, BarsAll, BarsCheck, BarsProof, BarsRepair, BarsSettings
 from coldiron.book.history import Ask
 from coldiron.job.cautions import target
-from coldiron.job.danger_fold import NOW, Fold, Standing, Told, log_of, refers, settled
+from coldiron.job.danger_fold import after, folded, log_of, refers, settled
 from coldiron.job.danger_lines import DangerLines, made_of, speaks_of
+from coldiron.job.danger_records import NOW, Standing, Told
 from coldiron.job.state import State
+from coldiron.job.steps import Answered, ParkStep
 
 
 def told_by(state: State) -> Told:
@@ -37,11 +40,11 @@ def standing_dangers(state: State, checks: Iterable[str] | None = None) -> tuple
     told = told_by(state)
     fold = state.dangers
     if fold is None or not fold.goes_on(told, made):
-        fold = Fold(told, DangerLines(state.book, made))
+        fold = folded(told, DangerLines(state.book, made))
     elif fold.steps < len(state.log):
-        fold = fold.after(told)
+        fold = after(fold, told)
     state.dangers = fold
-    return fold.standing()
+    return fold.standing
 
 
 def tells(book: Book, name: str, values: Iterable[str]) -> bool:
@@ -59,9 +62,11 @@ def shown_now(state: State, stands: Iterable[Standing]) -> Standing | None:
     if not first:
         return None
     log = log_of(state.log).kept
-    parked = max((at for at, step in enumerate(log) if step.kind == "park"), default=-1)
+    parked = max((at for at, step in enumerate(log) if isinstance(step, ParkStep)), default=-1)
     for one in first.values():
-        gone_through = [at for at, step in enumerate(log) if step.id == NOW + one.danger.id]
+        gone_through = [
+            at for at, step in enumerate(log) if isinstance(step, Answered) and step.id == NOW + one.danger.id
+        ]
         if not any(at >= max(one.at, parked + 1) for at in gone_through):
             return one
     return None
@@ -81,7 +86,7 @@ def barred_proof(state: State, check: Check, dangers: Iterable[Standing]) -> Sta
     """The first danger that bars a check as the proof of a repair, or None."""
     stands = tuple(dangers)
     after = target(state.book, check, state.settings)
-    proofs = ((s, bar) for s in stands for bar in s.danger.bars if bar.what == "proof")
+    proofs = ((s, bar) for s in stands for bar in s.danger.bars if isinstance(bar, BarsProof))
     found = (s for s, bar in proofs if brings(bar.state, state.settings, after, looks=False))
     return barred_check(state, check, stands) or next(found, None)
 
@@ -127,14 +132,17 @@ def _idle(state: State, asked: Ask, checks: Iterable[str]) -> bool:
 
 
 def _bars_check(bar: Bar, state: State, check: Check, after: Mapping[str, str]) -> bool:
-    match bar.what:
-        case "check":
-            return bar.name in (check.id, check.id.partition(".")[0])
-        case "setting":
-            return brings(bar.state, state.settings, after, looks=check.reads.quantity == "eye")
-        case "all":
+    match bar:
+        case BarsCheck(name):
+            return name in (check.id, check.id.partition(".")[0])
+        case BarsSettings(wanted):
+            return brings(wanted, state.settings, after, looks=check.reads.quantity == "eye")
+        case BarsAll():
             return True
-    return False
+        case BarsProof() | BarsRepair():
+            return False
+        case _:
+            assert_never(bar)
 
 
 def brings(wanted: Mapping[str, str], before: Mapping[str, str], after: Mapping[str, str], *, looks: bool) -> bool:
@@ -155,9 +163,15 @@ def barred_repair(state: State, fault: str, dangers: Iterable[Standing]) -> Stan
 
 
 def _bars_repair(bar: Bar, book: Book, fault: str, part: str) -> bool:
-    if bar.what == "repair" and bar.faults is not None:
-        return refers(book, bar.faults, fault, part)
-    return bar.what == "all"
+    match bar:
+        case BarsRepair(faults):
+            return refers(book, faults, fault, part)
+        case BarsAll():
+            return True
+        case BarsSettings() | BarsProof() | BarsCheck():
+            return False
+        case _:
+            assert_never(bar)
 
 
 def barred_setting(state: State, setting: str, value: str, dangers: Iterable[Standing]) -> Standing | None:
@@ -165,9 +179,15 @@ def barred_setting(state: State, setting: str, value: str, dangers: Iterable[Sta
     after = {**state.settings, setting: value}
 
     def bars(bar: Bar) -> bool:
-        return bar.what == "all" or (
-            bar.what == "setting" and setting in bar.state and brings(bar.state, state.settings, after, looks=True)
-        )
+        match bar:
+            case BarsSettings(wanted):
+                return setting in wanted and brings(wanted, state.settings, after, looks=True)
+            case BarsAll():
+                return True
+            case BarsProof() | BarsCheck() | BarsRepair():
+                return False
+            case _:
+                assert_never(bar)
 
     return next((s for s in dangers if any(map(bars, s.danger.bars))), None)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldiron.book.book import Book
 from coldiron.job.acknowledged import Acks
-from coldiron.job.danger_fold import Fold
+from coldiron.job.danger_records import Fold
 from coldiron.job.steps import Step
 from coldiron.machine.codes import TroubleCode
 from coldiron.readings.findings import Understood

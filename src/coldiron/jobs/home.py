@@ -6,6 +6,7 @@ import errno
 import os
 from pathlib import Path
 
+from coldiron.folders import data_folder
 from coldiron.jobs.trouble import StoreTrouble, trouble
 
 FILE = "jobs.sqlite3"
@@ -16,9 +17,7 @@ def home() -> Path:
     set_by_user = os.environ.get("COLDIRON_HOME")
     if set_by_user:
         return Path(set_by_user)
-    from platformdirs import user_data_path  # noqa: PLC0415 - not paid for where COLDIRON_HOME is set
-
-    return user_data_path("coldiron", appauthor=False)
+    return Path(data_folder())
 
 
 def prepare(path: Path | None) -> Path:

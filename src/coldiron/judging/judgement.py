@@ -11,12 +11,12 @@ from coldiron.choice.choice import Foresight, NextCheck, choose, foresee
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
-from coldiron.circuits import Machine
+from coldiron.circuits.machine import Machine
 from coldiron.inference.belief import Belief
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
 from coldiron.job.cautions import asked_of, guarded
-from coldiron.job.danger_fold import Standing
+from coldiron.job.danger_records import Standing
 from coldiron.job.dangers import barred_check, standing_dangers
 from coldiron.job.state import State
 from coldiron.judging.setup import Setup
@@ -28,6 +28,10 @@ from coldiron.ruling.grounding import Directives, SessionFacts
 
 STORY = frozenset((COMPLAINT,))
 """What is told and not read at the machine."""
+
+
+MOST_REPAIRS = 10
+"""After so many repairs none is offered any more: an answer is wrong, or the cause is not in the book."""
 
 
 class Judgement:

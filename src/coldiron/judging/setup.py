@@ -4,19 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
+from typing import Protocol
 
-from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.history import COMPLAINT, Ask
 from coldiron.choice.doubt import Change, changes
 from coldiron.choice.judge import Judge
-from coldiron.circuits import Machine, Predictor, compose
+from coldiron.circuits.machine import Machine
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.kept import KeptTable
-from coldiron.inference.table import BookTable
+from coldiron.inference.table import BookTable, Solved
 from coldiron.judging.history import chances
 from coldiron.ruling.grounding import Grounding, ground
 from coldiron.store.cache import Cache
+
+
+class Predicting(Solved, Protocol):
+    """What the checks of a machine read under any set of faults, solved where it was not yet."""
+
+    @property
+    def checks(self) -> tuple[str, ...]:
+        """The checks that are solved."""
+        ...
+
+    def values(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
+        """The reading of a check, for each severity that the faults may have."""
+        ...
+
+    def save(self) -> bool:
+        """Keep what was solved for the next job on such a machine; whether it was kept."""
+        ...
 
 
 class Setup:
@@ -30,9 +47,10 @@ class Setup:
         grounding: the book's rules for this machine.
     """
 
-    def __init__(self, book: Book, circuit: str, cache: Cache | None = None) -> None:
-        self.machine: Machine = compose(book, circuit)
-        self.predictor = Predictor(self.machine, cache)
+    def __init__(self, machine: Machine, predictor: Predicting, cache: Cache | None = None) -> None:
+        book, circuit = machine.book, machine.circuit.id
+        self.machine = machine
+        self.predictor = predictor
         self.table = BookTable(self.machine, self.predictor)
         checks = (COMPLAINT, *self.machine.checks)
         self._rows = KeptTable(self.table, checks, self.machine.faults, cache, (book.hash, circuit))
@@ -82,20 +100,3 @@ class Setup:
         if self._told is None or self._told[:2] != (evidence, fault):
             self._told = evidence, fault, changes(self.judge, evidence, fault, len(evidence.repairs))
         return self._told[2]
-
-
-_made: dict[tuple[str, str], Setup] = {}
-
-
-def setup_of(book: Book, circuit: str) -> Setup:
-    """The setup for a circuit of a book; made at its first use, then the same for the life of the process."""
-    key = (book.hash, circuit)
-    if key not in _made:
-        _made[key] = Setup(book, circuit, Cache())
-    return _made[key]
-
-
-def keep_solved() -> None:
-    """Keep what was solved on the way for the next job on such a machine; if it cannot be, nothing is lost."""
-    for setup in _made.values():
-        setup.predictor.save()

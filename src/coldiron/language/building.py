@@ -12,11 +12,10 @@ from coldiron.book import problem
 from coldiron.book.book import Book
 from coldiron.book.problem import Problem
 from coldiron.book.source import Place
-from coldiron.language import codec
+from coldiron.language import codec, read
 from coldiron.language import tree as trees
 from coldiron.language.build.book import build
 from coldiron.language.files import RuleFile, parts_of
-from coldiron.language.read import read
 from coldiron.language.tree import Tree
 from coldiron.language.validate import validate
 from coldiron.mistakes import mistake
@@ -49,12 +48,12 @@ def built(files: Sequence[RuleFile], digest: str, cache: Cache | None = None) ->
 def read_file(file: RuleFile, cache: Cache | None = None) -> tuple[Tree, tuple[Problem, ...]]:
     """Return the syntax tree of one file and its problems of form; from a cache if it is there."""
     if cache is None:
-        return read(file.shown, file.data)
+        return read.read(file.shown, file.data)
     key = TREE.key(*parts_of([file]))
     data = cache.get(key)
     if data is not None:
         return tree_from(data)
-    found = read(file.shown, file.data)
+    found = read.read(file.shown, file.data)
     cache.put(key, tree_to(*found))
     return found
 

@@ -110,11 +110,10 @@ class Declared:
 
     def _add_parts(self, file: str, block: Block) -> None:
         """Collect the parts of a section; a damaged one may have more."""
-        for line in block.statements:
-            if line.keyword.text == "part":
-                name, kind = line.phrases[0].words
-                self.parts.setdefault(name.text, kind.text)
-                self.part_places.setdefault(name.text, place_of(file, line, name))
+        for line in (inner.opener for inner in block.inner if inner.id):
+            name, kind = line.phrases[0].words
+            self.parts.setdefault(name.text, kind.text)
+            self.part_places.setdefault(name.text, place_of(file, line, name))
         if block.damaged:
             self.lost.add("part")
 

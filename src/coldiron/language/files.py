@@ -23,7 +23,7 @@ MOST_FILES = 400
 MOST_DEEP = 8
 MOST_BYTES = 500_000
 MOST_MEGABYTES = 16
-"""Files of a book, folders inside each other, bytes of one file, megabytes of all: several times the shipped book."""
+"""Files of a book, folders inside each other, bytes of one file, megabytes of all: twice the shipped book or more."""
 MOST_SHOWN = 300
 """Characters of a name that are shown."""
 FRESH = 2_000_000_000

@@ -69,24 +69,6 @@ FORMS: Mapping[str, Form] = {
     "BAND": _option("band<from NUMBER [UNIT] to NUMBER [UNIT]>"),
     "SYSTEM": _option("(on<on NUMBER V> | per_battery<'per battery'>)"),
     "STATE": _option("state<ID:setting VALUE>"),
-    "JOIN": _option("joining<ID:end to POINT>"),
-    "JOINS": Form(
-        (
-            Option("from<from POINT to POINT>", "its first end and its second"),
-            Option("joining JOIN {, JOIN}", "each end by its name"),
-        ),
-        "'from POINT to POINT' or 'joining END to POINT'",
-    ),
-    "DETAIL": Form(
-        (
-            Option(
-                "closed_when<closed when ID:setting VALUE {or VALUE}>", "a switch is closed where the setting is so"
-            ),
-            Option("named<named TEXT>", "what it is called; this comes last"),
-            Option("value<ID:value NUMBER [UNIT]>", "a value of its own"),
-        ),
-        "'closed when', 'named', or a value such as ohms 0.01 ohms",
-    ),
     "READS": Form(
         (
             Option("reads_at<volts/ at POINT to POINT>", "volts, red probe on the first point, black on the second"),
@@ -309,7 +291,7 @@ BLOCKS: tuple[BlockForm, ...] = (
         "one way a kind of part fails",
         (
             _name("name flat"),
-            Line("odds", "NUMBER", "one", "how many of a thousand dead machines have it", "odds 100"),
+            Line("odds", "CHANCE", "one", "how many dead machines have it", "odds 100 in 1000"),
             Line(
                 "becomes",
                 "open/closed/locked/slipping [AT]",
@@ -339,6 +321,13 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "any number",
                 "how often eyes, ears or hands find this, where the circuit does not decide it",
                 "shows look_at green 60 in 100",
+            ),
+            Line(
+                "overrules",
+                "finding<CHECK FINDING> CHANCE because TEXT",
+                "any number",
+                "the same where the circuit decides it, and why the circuit is wrong here",
+                "overrules horn_sounds silent 90 in 100 because Its coil draws, but nothing moves.",
             ),
             Line(
                 "comes",
@@ -378,12 +367,37 @@ BLOCKS: tuple[BlockForm, ...] = (
             Line("ends", "list<VALUE:point...>", "one or more", "where others join it", "ends battery_positive, frame"),
             Line(
                 "part",
-                "is<ID:part is ID:kind> JOINS {, DETAIL}",
+                "is<ID:part is ID:kind>",
                 "one or more",
-                "a part of a kind; one id is one component everywhere",
-                "part horn_fuse is fuse from battery_positive to fuse_out, amps 10 A",
+                "a part of a kind; one id is one component everywhere; its lines follow",
+                "part horn_fuse is fuse",
             ),
         ),
+    ),
+    BlockForm(
+        "part",
+        "one component of a section",
+        (
+            Line("name", "TEXT", "a text, if any", "what a person reads; without one, its id", "name the horn"),
+            Line(
+                "from",
+                "points<POINT to POINT>",
+                "at most one",
+                "the points of its first end and its second",
+                "from battery_positive to fuse_out",
+            ),
+            Line("joins", "joins<ID:end to POINT>", "any number", "one end, by its name", "joins feed to horn_feed"),
+            Line(
+                "closed",
+                "when closed<ID:setting VALUE {or VALUE}>",
+                "any number",
+                "a switch is closed where the setting is so",
+                "closed when horn_button pressed",
+            ),
+            Line("value", "value<ID:value NUMBER [UNIT]>", "any number", "a value of its own", "value amps 10 A"),
+        ),
+        pattern="is<ID:part is ID:kind>",
+        inside="section",
     ),
     BlockForm(
         "circuit",
@@ -406,10 +420,17 @@ BLOCKS: tuple[BlockForm, ...] = (
             Line("common", "CHANCE", "at most one", "how many machines of these volts are so", "common 80 in 100"),
             Line(
                 "odds",
-                "odds<FAULT NUMBER>",
+                "fault<FAULT> CHANCE",
                 "any number",
                 "odds in place of those of the kind",
-                "odds horn_button.worn 60",
+                "odds horn_button.worn 60 in 1000",
+            ),
+            Line(
+                "free",
+                "point<ID:point> because TEXT",
+                "any number",
+                "an end of a section that meets nothing here, and why that is meant",
+                "free fuse_out because Nothing else hangs on this fuse.",
             ),
         ),
     ),
@@ -436,8 +457,20 @@ BLOCKS: tuple[BlockForm, ...] = (
         "a cause and the victim it brings",
         (
             Line("cause", "FAULTS", "one", "what comes first", "cause ground_wire.chafed"),
-            Line("victim", "FAULTS", "one", "what it harms", "victim horn_fuse.blown"),
-            Line("chance", "CHANCE", "one", "how often it does", "chance 10 in 100"),
+            Line(
+                "victim",
+                "faults<FAULTS> CHANCE",
+                "one or more",
+                "what it harms, and how often it does",
+                "victim horn_fuse.blown 10 in 100",
+            ),
+            Line(
+                "circle",
+                "TEXT",
+                "a text, if any",
+                "a victim can bring its own cause, and why that is meant",
+                "circle The chafed wire may have blown the fuse in the first place.",
+            ),
             *_GROUNDED,
         ),
     ),

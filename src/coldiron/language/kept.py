@@ -6,6 +6,7 @@ A book is one line of JSON for each of its mappings, so that a consultation turn
 from __future__ import annotations
 
 import json
+from importlib import import_module
 
 from coldiron.book import book as whole
 from coldiron.book import problem
@@ -16,6 +17,8 @@ from coldiron.language.spread import faults_of, parts_of
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from coldiron.book.problem import Problem
 
 _APART = ("hash", "broken", "parts", "faults")
@@ -37,7 +40,7 @@ def book_to(book: Book, problems: tuple[Problem, ...]) -> bytes:
 def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     """Return the book and the problems that `book_to` made lines of."""
     first, second, *rest = data.split(b"\n")
-    made = {name: _later(kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
+    made = {name: _later(name, kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
     parts = Later(lambda: parts_of(made["sections"]))
     faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
     problems: tuple[Problem, ...] = codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
@@ -45,5 +48,11 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     return Book(json.loads(first), **made, parts=parts, faults=faults, broken=broken), problems
 
 
-def _later(kind: str, line: bytes) -> Later:
-    return Later(lambda: codec.decode(kind, json.loads(line), vars(whole)))
+def _later(name: str, kind: str, line: bytes) -> Later:
+    """A mapping of a book that is made of its line, its records imported, when it is first looked at."""
+    return Later(lambda: codec.decode(kind, json.loads(line), names_of(name)))
+
+
+def names_of(section: str) -> dict[str, Any]:
+    """Return the names that the annotation of a mapping of a book may use."""
+    return vars(import_module(whole.LATER[section]) if section in whole.LATER else whole)

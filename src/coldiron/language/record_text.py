@@ -11,7 +11,17 @@ from decimal import Decimal
 from textwrap import wrap
 from typing import assert_never
 
-from coldiron.book.cases import Case, Expect
+from coldiron.book.cases import (
+    Case,
+    Expect,
+    ExpectsAmong,
+    ExpectsFirst,
+    ExpectsHeld,
+    ExpectsNext,
+    ExpectsNot,
+    ExpectsTold,
+    ExpectsWarned,
+)
 from coldiron.book.conclusions import (
     Advises,
     AllowsCheck,
@@ -27,13 +37,16 @@ from coldiron.book.conclusions import (
     WarnsOf,
 )
 from coldiron.book.conditions import Condition, ReadingAgainst, ReadingsAgainst, RepairMade, Test
-from coldiron.book.faults import FaultRef
 from coldiron.book.rules import Loop, Rule
 from coldiron.language.printer import print_lines
 from coldiron.language.tree import Phrase, Statement, Token
+from coldiron.record import replace
 
 WIDEST = 100
 """Columns of a line of text in a rule file; with its indent it stays within the page of 120."""
+
+FAULTS_A_LINE = 3
+"""So many faults stand behind one conclusion before the next line goes on: more do not fit a line."""
 
 
 def as_text(text: str) -> str:
@@ -50,7 +63,7 @@ def rule_text(rule: Rule, units: Mapping[str, str] | None = None) -> str:
         lines.append(_loop(rule.loop))
     for at, condition in enumerate(rule.when):
         lines.append(Statement(_word("and" if at else "when"), tuple(_condition(condition, units or {})), 0, 1))
-    lines += [Statement(_word("then"), tuple(_conclusion(conclusion)), 0, 1) for conclusion in rule.then]
+    lines += [Statement(_word("then"), tuple(words), 0, 1) for one in rule.then for words in _lines_of(one)]
     lines += [*_long("because", rule.because), *_long("source", rule.source)]
     return print_lines(lines)
 
@@ -124,6 +137,19 @@ def _figure(figure: float, check: str, units: Mapping[str, str]) -> Iterable[str
     return filter(None, (_number(figure), units.get(check.partition(".")[0], "")))
 
 
+def _lines_of(conclusion: Conclusion) -> Iterator[Iterable[Phrase]]:
+    """Yield the lines of a conclusion: a long advice and a long list of faults take several."""
+    match conclusion:
+        case Advises(text=text):
+            for words in wrap(as_text(text), WIDEST, break_long_words=False, break_on_hyphens=False):
+                yield [_phrase(conclusion.form, words)]
+        case CountsInstead(about=about):
+            for at in range(0, len(about), FAULTS_A_LINE):
+                yield _conclusion(replace(conclusion, about=about[at : at + FAULTS_A_LINE]))
+        case _:
+            yield _conclusion(conclusion)
+
+
 def _conclusion(conclusion: Conclusion) -> Iterable[Phrase]:
     form = conclusion.form
     match conclusion:
@@ -152,6 +178,11 @@ def _conclusion(conclusion: Conclusion) -> Iterable[Phrase]:
 
 
 def _expect(expect: Expect) -> tuple[str, ...]:
-    if isinstance(expect.faults, FaultRef):
-        return (expect.what, str(expect.faults))
-    return (expect.what, as_text(expect.name))
+    match expect:
+        case ExpectsFirst(faults) | ExpectsAmong(faults) | ExpectsNot(faults) | ExpectsHeld(faults):
+            return (expect.form, str(faults))
+        case ExpectsNext(name) | ExpectsWarned(name):
+            return (expect.form, as_text(name))
+        case ExpectsTold(text):
+            return (expect.form, as_text(text))
+    assert_never(expect)

@@ -12,6 +12,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from coldiron.book import cases, rules
 from coldiron.book.book import Book
 from coldiron.book.problem import Problem
 from coldiron.book.source import NOWHERE
@@ -20,6 +21,7 @@ from coldiron.mistakes import mistake
 
 @lru_cache(maxsize=1)
 def _adapter() -> TypeAdapter[Book]:
+    Case, Rule = cases.Case, rules.Rule  # noqa: F841, N806 - pydantic looks here for what `Book` imports later
     return TypeAdapter(Book)
 
 

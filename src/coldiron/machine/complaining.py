@@ -20,7 +20,7 @@ def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
     if circuit not in book.circuits:
         return tuple(book.complaints.values())
     seen = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
-    checks = {check for check in seen if can_make(book, book.circuits[circuit], book.checks[check])}
+    checks = {check for check in seen if can_make(book.sections, book.circuits[circuit], book.checks[check])}
     told: dict[object, Complaint] = {}
     for complaint in book.complaints.values():
         left = frozenset((check, finding) for check, finding in complaint.sees if check in checks)

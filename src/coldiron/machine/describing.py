@@ -82,7 +82,7 @@ def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
 
 
 def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
-    return can_make(book, circuit, book.checks[check])
+    return can_make(book.sections, circuit, book.checks[check])
 
 
 def may_be_gone(book: Book, said: Said, check: str) -> bool:

@@ -133,7 +133,7 @@ FORM: tuple[Mistake, ...] = (
     Mistake(
         "expected",
         "'{found}' stands where {expected} should",
-        "chain worn\n  cause   lamp.blown\n  victim  battery.flat\n  chance  4 «of» 10\n"
+        "chain worn\n  cause   lamp.blown\n  victim  battery.flat 4 «of» 10\n"
         "  because It draws.\n  source  common practice",
         "'of' stands where 'in' should",
     ),
@@ -175,13 +175,13 @@ FORM: tuple[Mistake, ...] = (
         "glued-unit",
         "put a blank between {number} and {unit}",
         "section tail\n  name tail wire\n  ends frame, key_out\n"
-        "  part tail_wire is wire from key_out to frame, area «4mm2», length 2 m",
+        "  part tail_wire is wire\n    from  key_out to frame\n    value area «4mm2»\n    value length 2 m",
         "put a blank between 4 and mm2",
     ),
     Mistake(
         "percent",
         "a chance is written like '4 in 100', not with a percent sign",
-        "chain worn\n  cause   lamp.blown\n  victim  battery.flat\n  chance  «40%»\n"
+        "chain worn\n  cause   lamp.blown\n  victim  battery.flat «40%»\n"
         "  because It draws.\n  source  common practice",
         "a chance is written like '4 in 100', not with a percent sign",
     ),
@@ -200,7 +200,7 @@ FORM: tuple[Mistake, ...] = (
     Mistake(
         "sign-not-word",
         "signs such as '{found}' are not part of the language: say it in words",
-        "chain worn\n  cause   lamp.blown\n  victim  «->» battery.flat\n  chance  4 in 10\n"
+        "chain worn\n  cause   lamp.blown\n  victim  «->» battery.flat 4 in 10\n"
         "  because It draws.\n  source  common practice",
         "signs such as '->' are not part of the language: say it in words",
     ),

@@ -16,7 +16,7 @@ _READS = "reads   volts at key_out to battery_negative"
 _PART = "section tail\n  name tail wire\n  ends frame, key_out\n  part "
 _FAULT = (
     "kind horn\n  name    horn\n  acts as load\n  ends    feed, ground\n  value   ohms 3 ohms\n{more}"
-    "  fault dead\n    name    dead\n    odds    5\n    {effect}\n"
+    "  fault dead\n    name    dead\n    odds    5 in 1000\n    {effect}\n"
     "    repair  Fit a new horn.\n    takes   20 minutes\n    proof   It sounds."
 )
 _RULE = "rule quick\n  when    {when}\n  then    {then}\n  because It saves a walk.\n  source  common practice"
@@ -95,7 +95,7 @@ MEANING: tuple[Mistake, ...] = (
     Mistake(
         "bad-chance",
         "a chance lies above 0 and is at most 1: {part} in {whole}",
-        "chain worn\n  cause   lamp.blown\n  victim  battery.flat\n  chance  «120» in 100\n"
+        "chain worn\n  cause   lamp.blown\n  victim  battery.flat «120» in 100\n"
         "  because It draws.\n  source  common practice",
         "a chance lies above 0 and is at most 1: 120 in 100",
     ),
@@ -145,14 +145,16 @@ MEANING: tuple[Mistake, ...] = (
         "other-ends",
         "the ends of a {acts} are {ends}",
         "kind cell\n  name    cell\n  acts as battery\n  «ends»    plus, minus\n  fault   dead\n    name    dead\n"
-        "    odds    4\n    becomes open\n    repair  Fit a new one.\n    takes   9 minutes\n    proof   It holds.",
+        "    odds    4 in 1000\n    becomes open\n    repair  Fit a new one.\n    takes   9 minutes\n"
+        "    proof   It holds.",
         "the ends of a battery are positive, negative",
     ),
     Mistake(
         "two-ends",
         "a {acts} has two ends: name them, as in 'ends feed, load'",
         "kind horn\n  name    horn\n  acts as load\n  ends    «feed»\n  fault   dead\n    name    dead\n"
-        "    odds    4\n    becomes open\n    repair  Fit a new one.\n    takes   9 minutes\n    proof   It sounds.",
+        "    odds    4 in 1000\n    becomes open\n    repair  Fit a new one.\n    takes   9 minutes\n"
+        "    proof   It sounds.",
         "a load has two ends: name them, as in 'ends feed, load'",
     ),
     Mistake(
@@ -170,35 +172,35 @@ MEANING: tuple[Mistake, ...] = (
     Mistake(
         "part-of-two-kinds",
         "{part} is a {kind} here and a {other} elsewhere: one part, one kind",
-        _PART + "feed_wire is «lamp» from key_feed to frame",
+        _PART + "feed_wire is «lamp»\n    from key_feed to frame",
         "feed_wire is a lamp here and a wire elsewhere: one part, one kind",
     ),
     Mistake(
         "more-ends",
-        "a {kind} has other ends than two ({ends}): use 'joining'",
+        "a {kind} has other ends than two ({ends}): use 'joins'",
         "kind rel\n  name    relay\n  acts as relay\n  value   coil_ohms 85 ohms\n  value   contact_ohms 0.01 ohms\n"
-        "  value   pull_in 8 V\n  value   drop_out 3 V\n  fault   dead\n    name    dead\n    odds    4\n"
+        "  value   pull_in 8 V\n  value   drop_out 3 V\n  fault   dead\n    name    dead\n    odds    4 in 1000\n"
         "    becomes open at coil\n    repair  Fit a new one.\n    takes   9 minutes\n    proof   It clicks.\n"
         + _PART
-        + "tail_relay is rel from «key_out» to frame",
-        "a rel has other ends than two (coil_feed, coil_ground, contact_feed, contact_out): use 'joining'",
+        + "tail_relay is rel\n    from «key_out» to frame",
+        "a rel has other ends than two (coil_feed, coil_ground, contact_feed, contact_out): use 'joins'",
     ),
     Mistake(
         "end-twice",
         "the end '{word}' is joined twice",
-        _PART + "tail_lamp is lamp joining feed to key_out, «feed» to frame, ground to frame",
+        _PART + "tail_lamp is lamp\n    joins feed to key_out\n    joins «feed» to frame\n    joins ground to frame",
         "the end 'feed' is joined twice",
     ),
     Mistake(
         "end-missing",
         "the end '{word}' of this {kind} is joined to nothing",
-        _PART + "«tail_lamp» is lamp joining feed to key_out",
+        _PART + "«tail_lamp» is lamp\n    joins feed to key_out",
         "the end 'ground' of this lamp is joined to nothing",
     ),
     Mistake(
         "value-missing",
         "neither this part nor its kind ({kind}) gives: {lacking}",
-        _PART + "«tail_wire» is wire from key_out to frame, area 4 mm2",
+        _PART + "«tail_wire» is wire\n    from  key_out to frame\n    value area 4 mm2",
         "neither this part nor its kind (wire) gives: length",
     ),
     Mistake(
@@ -210,7 +212,7 @@ MEANING: tuple[Mistake, ...] = (
     Mistake(
         "own-victim",
         "a fault is not its own victim",
-        "chain worn\n  cause   lamp.blown\n  victim  «lamp.blown»\n  chance  4 in 10\n"
+        "chain worn\n  cause   lamp.blown\n  victim  «lamp.blown» 4 in 10\n"
         "  because It draws.\n  source  common practice",
         "a fault is not its own victim",
     ),

@@ -21,9 +21,10 @@ _CAUTION = (
 _LEAKING = (
     "point lug\n  name    loose lug\n  area    dash\n\n"
     "kind bulb\n  name    bulb\n  acts as load\n  ends    feed, ground\n"
-    "  value   ohms 7 ohms\n  fault wet\n    name    wet\n    odds    5\n    «leaks»   feed to {to} through 2 ohms\n"
+    "  value   ohms 7 ohms\n  fault wet\n    name    wet\n    odds    5 in 1000\n"
+    "    «leaks»   feed to {to} through 2 ohms\n"
     "    repair  Dry it.\n    takes   5 minutes\n    proof   It lights.\n"
-    "section tail\n  name    tail bulb\n  ends    key_out, frame\n  part    tail_bulb is bulb from key_out to frame\n"
+    "section tail\n  name    tail bulb\n  ends    key_out, frame\n  part tail_bulb is bulb\n    from key_out to frame\n"
     "circuit tail_12\n  name      lamp and a tail\n  volts     12\n  batteries 1\n  uses      supply, lighting, tail\n"
 )
 _CASE = (
@@ -39,7 +40,9 @@ _CODE = (
     "code {id}\n  name    battery volts\n  spn     168\n  fmi     {fmi}\n  says    Too few volts.\n  topic   standing\n"
     "  likelier   {faults} times 3\n  because It looked.\n  source  common practice\n"
 )
-_SPARE = "section spare\n  name    spare lamp\n  ends    key_out\n  part    spare_lamp is lamp from key_out to frame\n"
+_SPARE = (
+    "section spare\n  name    spare lamp\n  ends    key_out\n  part spare_lamp is lamp\n    from key_out to frame\n"
+)
 _OTHER = (
     "circuit spare_12\n  name      spare lamp\n  volts     12\n  batteries 1\n  uses      supply, lighting, spare\n"
 )
@@ -231,7 +234,7 @@ WHOLE: tuple[Mistake, ...] = (
         "circuit-too-large",
         "the circuit '{word}' has {count} {what}: more than {most} cannot be worked out while somebody waits",
         "section tail\n  name    tail wires\n  ends    key_out, frame\n"
-        + "".join(f"  part    tail_{n} is lamp from key_out to frame\n" for n in range(120))
+        + "".join(f"  part tail_{n} is lamp\n    from key_out to frame\n" for n in range(120))
         + "circuit tail_12\n  name      lamp and tails\n  volts     12\n  batteries 1\n".replace("tail_12", "«tail_12»")
         + "  uses      supply, lighting, tail",
         "the circuit 'tail_12' has 125 parts: more than 120 cannot be worked out while somebody waits",
@@ -240,7 +243,7 @@ WHOLE: tuple[Mistake, ...] = (
         "end-unreached",
         "no part of the section '{section}' reaches its end '{end}'",
         "section «tail»\n  name    tail wire\n  ends    key_out, frame\n"
-        "  part    tail_wire is wire from key_out to key_feed, area 4 mm2, length 2 m\n"
+        "  part tail_wire is wire\n    from  key_out to key_feed\n    value area 4 mm2\n    value length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
         "no part of the section 'tail' reaches its end 'frame'",
@@ -256,8 +259,9 @@ WHOLE: tuple[Mistake, ...] = (
         "two-ways",
         "the circuit '{circuit}' has the part '{part}' twice, joined or sized differently",
         "section tail\n  name    tail wire\n  ends    key_out, key_feed\n"
-        "  part    «feed_wire» is wire from battery_positive to key_out, area 4 mm2, length 2 m\n"
-        "  part    tail_wire is wire from key_out to key_feed, area 4 mm2, length 2 m\n"
+        "  part «feed_wire» is wire\n    from  battery_positive to key_out\n"
+        "    value area 4 mm2\n    value length 2 m\n"
+        "  part tail_wire is wire\n    from  key_out to key_feed\n    value area 4 mm2\n    value length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
         "the circuit 'tail_12' has the part 'feed_wire' twice, joined or sized differently",
@@ -267,18 +271,27 @@ WHOLE: tuple[Mistake, ...] = (
         "the end '{end}' of the section '{section}' meets nothing on the circuit '{circuit}'",
         "point lug\n  name    loose lug\n  area    dash\n"
         "section «tail»\n  name    tail wire\n  ends    key_out, lug\n"
-        "  part    tail_wire is wire from key_out to lug, area 4 mm2, length 2 m\n"
+        "  part tail_wire is wire\n    from  key_out to lug\n    value area 4 mm2\n    value length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
         "the end 'lug' of the section 'tail' meets nothing on the circuit 'tail_12'",
         warning=True,
     ),
     Mistake(
+        "not-free",
+        "the point '{word}' is said to be free on the circuit '{circuit}': no section ends there, or two meet",
+        "circuit «tail_12»\n  name      one lamp more\n  volts     12\n  batteries 1\n  uses      supply, lighting\n"
+        "  free      frame because Nothing else hangs there.",
+        "the point 'frame' is said to be free on the circuit 'tail_12': no section ends there, or two meet",
+        warning=True,
+        alone=False,
+    ),
+    Mistake(
         "cut-off",
         "on the circuit '{circuit}' no path joins the part '{part}' to the battery",
         "point lug\n  name    loose lug\n  area    dash\n\npoint pin\n  name    loose pin\n  area    dash\n"
         "section tail\n  name    tail wire\n  ends    lug\n"
-        "  part    «tail_wire» is wire from lug to pin, area 4 mm2, length 2 m\n"
+        "  part «tail_wire» is wire\n    from  lug to pin\n    value area 4 mm2\n    value length 2 m\n"
         "circuit tail_12\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
         "  uses      supply, lighting, tail",
         "on the circuit 'tail_12' no path joins the part 'tail_wire' to the battery",
@@ -395,18 +408,34 @@ WHOLE: tuple[Mistake, ...] = (
         edits=(("    sets    volts to", "    «shows»   rest_volts dead 9 in 10\n    sets    volts to"),),
     ),
     Mistake(
+        "overrules-nothing",
+        "the circuit decides nothing for '{word}': say 'shows'",
+        "",
+        "the circuit decides nothing for 'look_at': say 'shows'",
+        warning=True,
+        edits=(("    shows   look_at bare 60 in 100", "    «overrules» look_at bare 60 in 100 because It is green."),),
+    ),
+    Mistake(
         "chain-circle",
         "causes and victims run in a circle: {path}",
-        "chain flat_breaks_ground\n  cause   battery.flat\n  victim  ground_wire.broken\n  chance  1 in 100\n"
+        "chain flat_breaks_ground\n  cause   battery.flat\n  victim  ground_wire.broken 1 in 100\n"
         "  because It does not.\n  source  common practice".replace("flat_breaks_ground", "«flat_breaks_ground»"),
         "causes and victims run in a circle: battery.flat -> ground_wire.broken -> battery.flat",
         alone=False,
         warning=True,
     ),
     Mistake(
+        "no-circle",
+        "none of the victims of '{word}' brings its cause: leave out 'circle'",
+        "chain «lamp_empties»\n  cause   lamp.blown\n  victim  battery.flat 1 in 100\n"
+        "  circle  A flat battery blows no lamp.\n  because It does not.\n  source  common practice",
+        "none of the victims of 'lamp_empties' brings its cause: leave out 'circle'",
+        warning=True,
+    ),
+    Mistake(
         "chain-nowhere",
         "no circuit has both '{cause}' and '{victim}'",
-        _SPARE + "chain «spare»\n  cause   spare_lamp.blown\n  victim  battery.flat\n  chance  1 in 100\n"
+        _SPARE + "chain spare\n  cause   spare_lamp.blown\n  victim  «battery.flat» 1 in 100\n"
         "  because It draws.\n  source  common practice",
         "no circuit has both 'spare_lamp.blown' and 'battery.flat'",
         alone=False,
@@ -461,7 +490,7 @@ WHOLE: tuple[Mistake, ...] = (
         _SPARE
         + _OTHER
         + "circuit «lamp_13»\n  name      one more\n  volts     12\n  batteries 1\n  uses      supply, lighting\n"
-        "  odds      spare_lamp.blown 4",
+        "  odds      spare_lamp.blown 4 in 1000",
         "the circuit 'lamp_13' gives odds for 'spare_lamp.blown', which it does not have",
     ),
     Mistake(

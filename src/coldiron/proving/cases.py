@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.book.cases import Case
+from coldiron.book.cases import Case, ExpectsFirst
 from coldiron.book.checks import ODD, UNITS
 from coldiron.book.problem import Problem
 from coldiron.inference.machine_model import named as faults_of
@@ -41,7 +41,7 @@ def _of(solved: SolvedMachine, case: Case) -> Iterator[Problem]:
 
 
 def _expected(solved: SolvedMachine, case: Case) -> frozenset[str]:
-    refs = [expect.faults for expect in case.expects if expect.what == "first" and expect.faults]
+    refs = [expect.faults for expect in case.expects if isinstance(expect, ExpectsFirst)]
     return frozenset(fault for ref in refs for fault in faults_of(solved.machine, ref))
 
 

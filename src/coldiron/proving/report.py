@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 
 from coldiron import checkup
-from coldiron.drawing import draw_all
 from coldiron.proving import Yard, alike, prove
 from coldiron.store.cache import Cache
 
@@ -20,7 +19,7 @@ def proved(path: str | os.PathLike[str] | None = None) -> tuple[str, bool]:
         return checkup.report(path), False
     yard = Yard(book, Cache())
     found = prove(yard)
-    drawn = draw_all(found, checkup.texts(path))
+    drawn = checkup.drawn(found, path)
     return "\n\n".join(filter(None, (drawn, _told_apart(yard), _counts(yard, len(found))))), not found
 
 

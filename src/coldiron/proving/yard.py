@@ -11,6 +11,7 @@ from coldiron.book.checks import Check
 from coldiron.circuits import Machine, Predictor, compose
 from coldiron.circuits.bands import Scale, chances, scale
 from coldiron.circuits.scatter import sized
+from coldiron.circuits.stamps import levelled
 from coldiron.inference.machine_model import model_of
 from coldiron.store.cache import Cache
 
@@ -61,7 +62,7 @@ class SolvedMachine:
 
     def fine(self, faults: Faults) -> Iterator[Read]:
         """The same at many more sizes, all faults of the set alike: both ends of their ranges and between."""
-        if any(effect.low != effect.high for name in faults for effect in self.machine.faults[name].what.effects):
+        if any(levelled(self.machine.faults[name].what.effects) for name in faults):
             for predictor in self._sized:
                 yield from _levels(predictor, faults, next(iter(self.checks), ""))
 

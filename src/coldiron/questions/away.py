@@ -6,7 +6,7 @@ from coldiron.book.book import Book
 from coldiron.job.at_machine import ANOTHER_DAY, AWAY, SAME, TOUCHED, come_back
 from coldiron.job.question import Question
 from coldiron.job.state import State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN
@@ -49,7 +49,7 @@ class Away(KindOfQuestion):
         """Read the choice; nobody knows is the worst of them."""
         return TOUCHED if text.lower() in UNKNOWN else choose(text, asked.pairs)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Somebody comes back."""
         come_back(state, step.value)
 

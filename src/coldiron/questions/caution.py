@@ -11,7 +11,7 @@ from coldiron.job.acknowledged import NOT_SO, SO, Waiting
 from coldiron.job.question import Question
 from coldiron.job.seeing import seen
 from coldiron.job.state import State
-from coldiron.job.steps import Step
+from coldiron.job.steps import AcknowledgeStep, Step
 from coldiron.questions.kind import KindOfQuestion
 
 
@@ -65,9 +65,8 @@ class Hazard(KindOfQuestion):
 
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
         """Write which cautions were acknowledged, for which step, by which word."""
-        return Step("ack", f"{','.join(asked.acks)}@{asked.step}", seen(asked, text))
+        return AcknowledgeStep(asked.acks, asked.step, seen(asked, text))
 
-    def apply(self, state: State, step: Step) -> None:
+    def acknowledge(self, state: State, step: AcknowledgeStep) -> None:
         """Keep what was acknowledged."""
-        names, _, before = step.id.partition("@")
-        state.acks = acknowledged.given(state.book, state.acks, names.split(","), before, full=step.value != SO)
+        state.acks = acknowledged.given(state.book, state.acks, step.cautions, step.before, full=step.word != SO)

@@ -18,7 +18,7 @@ from coldiron.job.cautions import before_check, target
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import State, Taken
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered, AnswerStep
 from coldiron.machine.describing import GONE, may_be_gone
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import NOTHING, Understood, bounds
@@ -107,7 +107,7 @@ class AtMachine(KindOfQuestion):
         understood = understand(check, text, state.volts, state.batteries, sure=sure)
         return text if asked.unit or not understood.finding else understood.finding
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep the reading; where it was asked for, the machine stood as the check needs it."""
         check = state.book.checks[step.id]
         if not state.circuit:  # kept, and judged once the machine is known
@@ -116,15 +116,15 @@ class AtMachine(KindOfQuestion):
         _keep(state, check, step)
         if state.once_more == check.id:
             state.once_more = ""
-        if step.kind == "answer" or is_left(step.value):
+        if isinstance(step, AnswerStep) or is_left(step.value):
             step_taken(state, check, step)
         if step.value == NOT_FITTED:
             say(state, GONE + check.id, step.value)
 
-    def take_back(self, state: State, step: Step) -> None:
+    def take_back(self, state: State, name: str) -> None:
         """Nobody knows whether what the step moved was put back."""
         if state.circuit:
-            step_untold(state, state.book.checks[step.id])
+            step_untold(state, state.book.checks[name])
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell what was asked, and the reading, or the finding by its meaning."""
@@ -133,15 +133,15 @@ class AtMachine(KindOfQuestion):
         return f"{check.ask}:", findings.get(value) or value
 
 
-def _keep(state: State, check: Check, step: Step) -> None:
+def _keep(state: State, check: Check, step: Answered) -> None:
     """Keep what was read, beside what was read before of the same thing."""
     before = state.present.taken.get(check.id)
-    if before is not None and (step.kind == "answer" or is_left(step.value)):
+    if before is not None and (isinstance(step, AnswerStep) or is_left(step.value)):
         state.present.again.add(check.id)
     understood = _understood(state, check, step.value)
     if understood.tells or check.id not in state.present.again:  # who cannot take it again leaves it as it was
         earlier = witnesses(check, before, understood)
-        state.present.taken[check.id] = Taken(step.value, understood, step.kind == "answer", earlier)
+        state.present.taken[check.id] = Taken(step.value, understood, isinstance(step, AnswerStep), earlier)
 
 
 def _understood(state: State, check: Check, text: str) -> Understood:

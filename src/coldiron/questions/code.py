@@ -6,7 +6,7 @@ from coldiron.book.book import Book
 from coldiron.book.history import CODE
 from coldiron.job.question import Question
 from coldiron.job.state import State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered
 from coldiron.machine.codes import entry_of, in_words, read_code
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
@@ -32,7 +32,7 @@ class ShowsCode(KindOfQuestion):
             raise AnswerError("not now", f"That code is written down already: {in_words(state.book, code)}.")
         return str(code)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep it; one that the book does not know is a note too."""
         try:
             code = read_code(step.value)

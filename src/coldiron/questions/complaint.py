@@ -6,7 +6,7 @@ from coldiron.book.book import Book
 from coldiron.book.history import COMPLAINT
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State, Taken
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered
 from coldiron.machine.complaining import complaints_of, tells_of_cranking
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
@@ -42,7 +42,7 @@ class WhatItDoes(KindOfQuestion):
         """Ask for what this sort of machine can show."""
         return ask_complaint(state)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep it; what it says of checks is evidence."""
         if step.value in state.book.complaints:
             state.complaint = step.value

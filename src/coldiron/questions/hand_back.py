@@ -8,7 +8,7 @@ from coldiron.book.book import Book
 from coldiron.book.duties import Duty
 from coldiron.job.question import Question
 from coldiron.job.state import HAND_BACK, State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered
 from coldiron.machine.duties import stops
 from coldiron.questions.kind import KindOfQuestion
 
@@ -60,7 +60,7 @@ class HandBack(KindOfQuestion):
         """Whether it is the last question."""
         return name == HAND_BACK
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """The job is over, or something still does not work."""
         state.handed_back = step.value == "done"
         state.kept_back = step.value == "no"

@@ -8,7 +8,7 @@ from typing import Literal
 from coldiron.book.book import Book
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered, AnswerStep, Step
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 
@@ -59,13 +59,17 @@ class KindOfQuestion(ABC):
         Raises:
             AnswerError: as `read`.
         """
-        return Step("answer", asked.id, self.read(state, asked, text, sure=sure))
+        return AnswerStep(asked.id, self.read(state, asked, text, sure=sure))
 
-    def apply(self, state: State, step: Step) -> None:  # noqa: B027 - some answers change nothing but the log
+    def apply(self, state: State, step: Answered) -> None:  # noqa: B027 - some answers change nothing but the log
         """What an entry of the log changes in the state. Never raises on an entry that was accepted once."""
 
-    def take_back(self, state: State, step: Step) -> None:  # noqa: B027 - an answer in words has moved nothing
-        """What is known no more of the machine once an entry was taken back."""
+    def leaves(self, step: Answered) -> str:
+        """The id of what an entry of the log leaves undone besides; empty if nothing."""
+        return ""
+
+    def take_back(self, state: State, name: str) -> None:  # noqa: B027 - an answer in words has moved nothing
+        """What is known no more of the machine once an answer to the question `name` was taken back."""
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """An answer as it can be read: what was asked, and what was said."""

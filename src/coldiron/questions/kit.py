@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.book.book import Book
 from coldiron.job.question import Question
 from coldiron.job.state import KIT, State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose_several
 from coldiron.readings.refusal import UNKNOWN, AnswerError
@@ -63,7 +63,7 @@ class AtHand(KindOfQuestion):
         """Read ids by commas, or that there is none."""
         return ",".join(kit_of(state.book, text)) or "none"
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what is at hand."""
         try:
             state.kit = frozenset(kit_of(state.book, step.value))

@@ -7,7 +7,7 @@ from coldiron.book.machines import Circuit, Feature
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered, AnswerStep, Step
 from coldiron.machine.describing import (
     CIRCUIT,
     HAS,
@@ -108,7 +108,7 @@ class Volts(KindOfQuestion):
         """Ask for the volts of the circuits of the book."""
         return ask_volts(state)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what was said of the machine."""
         say(state, step.id, step.value)
 
@@ -130,7 +130,7 @@ class WhichCircuit(KindOfQuestion):
         """Ask which of those that fit it is."""
         return ask_circuit(state)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what was said of the machine."""
         say(state, step.id, step.value)
 
@@ -160,10 +160,10 @@ class HasTrait(KindOfQuestion):
         """Write the answer, or the circuit that was named outright instead."""
         circuit = _circuit_named(state, text) if text not in asked.choices else ""
         if circuit:
-            return Step("answer", CIRCUIT, circuit)
+            return AnswerStep(CIRCUIT, circuit)
         return super().step(state, asked, text, sure=sure)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what was said of the machine."""
         say(state, step.id, step.value)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
-from coldiron.job.danger_fold import NOW, Standing
+from coldiron.job.danger_records import NOW, Standing
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.questions.kind import KindOfQuestion

@@ -8,7 +8,7 @@ from coldiron.book.book import Book
 from coldiron.job.at_machine import step_taken, step_untold
 from coldiron.job.question import Question
 from coldiron.job.state import State, Taken
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered, AnswerStep
 from coldiron.machine.duties import Page, as_check, is_page, page_named, said, seen_by, shown_by
 from coldiron.questions.check import ask_check
 from coldiron.questions.kind import KindOfQuestion
@@ -46,19 +46,19 @@ class ShowsPage(KindOfQuestion):
         page = page_named(state.book, state.circuit, asked.id)
         return said(page, text, state.volts, state.batteries, sure=sure)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what was shown. What fails is also a finding of the checks it names, in the place of an older one."""
         page = page_named(state.book, state.circuit, step.id)
         if not page:  # a newer book may have no duty of that name
             return
         state.present.pages.add(step.id)
-        if step.kind == "answer":
+        if isinstance(step, AnswerStep):
             step_taken(state, as_check(page), step)
         _keep(state, page, step)
 
-    def take_back(self, state: State, step: Step) -> None:
+    def take_back(self, state: State, name: str) -> None:
         """Nobody knows whether what was moved to show it was put back."""
-        if page := page_named(state.book, state.circuit, step.id):
+        if page := page_named(state.book, state.circuit, name):
             step_untold(state, as_check(page))
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
@@ -70,11 +70,11 @@ class ShowsPage(KindOfQuestion):
         return "Seen to work right:", ", ".join(names.get(word, word) for word in value.split(","))
 
 
-def _keep(state: State, page: Page, step: Step) -> None:
+def _keep(state: State, page: Page, step: Answered) -> None:
     found = shown_by(page, step.value, state.volts, state.batteries)
     for duty in page:
         if duty.id in found:
             understood = found[duty.id]
-            state.present.shown[duty.id] = Taken(step.value, understood, step.kind == "answer")
+            state.present.shown[duty.id] = Taken(step.value, understood, isinstance(step, AnswerStep))
             for check_id, finding in seen_by(state.book, duty, understood, state.volts, state.batteries):
                 state.present.taken[check_id] = Taken(finding, Understood(finding), asked=False)

@@ -12,7 +12,7 @@ from coldiron.job.acknowledged import Acks
 from coldiron.job.question import Question
 from coldiron.job.shares import in_100
 from coldiron.job.state import Epoch, State
-from coldiron.job.steps import Step
+from coldiron.job.steps import RepairStep, Step
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 
@@ -52,19 +52,19 @@ class Mend(KindOfQuestion):
 
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
         """Write that it is done, or that it is not this one."""
-        return Step("repair", asked.id, choose(text, asked.pairs))
+        return RepairStep(asked.id, choose(text, asked.pairs))
 
-    def apply(self, state: State, step: Step) -> None:
+    def mend(self, state: State, step: RepairStep) -> None:
         """A repair that is done ends the epoch, and all that was acknowledged; one turned down ends a stretch."""
-        state.wanted = step.id if step.value == "next" else ""
+        state.wanted = step.fault if step.word == "next" else ""
         state.once_more = ""
-        if step.value == "next":
+        if step.word == "next":
             return
-        if step.value != "done":
-            state.declined.add(step.id)
+        if step.word != "done":
+            state.declined.add(step.fault)
             state.acks = acknowledged.broken(state.book, state.acks)  # who was about to repair has left his place
             return
-        fault = state.book.faults.get(step.id)  # a newer book may have none of that name: another epoch all the same
+        fault = state.book.faults.get(step.fault)  # a newer book may have none of that name: another epoch all the same
         if fault is not None:
             state.minutes += fault.what.minutes
             state.present.repaired = fault.id

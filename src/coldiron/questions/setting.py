@@ -10,10 +10,8 @@ from coldiron.job.at_machine import is_left, is_setting, put, untold
 from coldiron.job.question import Question
 from coldiron.job.reported import NOT_DONE, NOT_TOLD
 from coldiron.job.state import State
-from coldiron.job.steps import SET, Step
-from coldiron.questions.check import AtMachine
+from coldiron.job.steps import SET, Answered, AnswerStep, ReadingStep, Step
 from coldiron.questions.kind import KindOfQuestion
-from coldiron.questions.page import ShowsPage
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
 
@@ -55,22 +53,22 @@ class PutTo(KindOfQuestion):
         skipped = text.lower() in UNKNOWN
         answer = text.lower() if skipped else choose(text, asked.pairs)
         if answer == asked.choices[0]:
-            return Step("answer", asked.id, answer)
+            return AnswerStep(asked.id, answer)
         if asked.step == asked.id:
             raise AnswerError("not now", "Put it back before you hand the machine back. If it has to wait, type: park.")
-        return Step("answer", asked.id, answer) if skipped else Step("read", asked.step, UNKNOWN[0])
+        return AnswerStep(asked.id, answer) if skipped else ReadingStep(asked.step, UNKNOWN[0])
 
-    def apply(self, state: State, step: Step) -> None:
-        """Keep what it was put to; where it was left without a word, what it was wanted for is left undone too."""
+    def apply(self, state: State, step: Answered) -> None:
+        """Keep what it was put to."""
         put(state, step)
-        wanted_for = step.id.partition("@")[2] if is_left(step.value) else ""
-        for kind in (AtMachine(), ShowsPage()):
-            if kind.owns(state.book, wanted_for):
-                kind.apply(state, Step("read", wanted_for, UNKNOWN[0]))
 
-    def take_back(self, state: State, step: Step) -> None:
+    def leaves(self, step: Answered) -> str:
+        """Where it was left without a word, what it was wanted for is left undone too."""
+        return step.id.partition("@")[2] if is_left(step.value) else ""
+
+    def take_back(self, state: State, name: str) -> None:
         """Nobody knows how it stands."""
-        untold(state, step)
+        untold(state, name)
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the setting by its name."""

@@ -8,7 +8,7 @@ from coldiron.book.book import Book
 from coldiron.job.at_machine import STANDS, look_round, moved_value
 from coldiron.job.question import Question
 from coldiron.job.state import State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.refusal import UNKNOWN, AnswerError
@@ -53,7 +53,7 @@ class Stands(KindOfQuestion):
             raise AnswerError("not a choice", f"'{text}' says none of these and names some: which is it?")
         return ",".join(named)
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Take the machine as it was seen."""
         look_round(state, step.value)
 

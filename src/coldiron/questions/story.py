@@ -7,7 +7,7 @@ from coldiron.book.history import Ask
 from coldiron.job import acknowledged
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State
-from coldiron.job.steps import Step
+from coldiron.job.steps import Answered
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose, choose_several
 from coldiron.readings.refusal import UNKNOWN, AnswerError
@@ -69,7 +69,7 @@ class Story(KindOfQuestion):
             return text.lower()
         return ",".join(answers_of(known, text)) or UNKNOWN[2]
 
-    def apply(self, state: State, step: Step) -> None:
+    def apply(self, state: State, step: Answered) -> None:
         """Keep what was answered; what hung on the answer before has to be acknowledged again."""
         asked = state.book.questions[step.id]
         try:

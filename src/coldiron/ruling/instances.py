@@ -120,7 +120,7 @@ class Naming:
     def named(self, ref: FaultRef) -> tuple[str, ...]:
         """Ids of the faults of the machine that a reference names, sorted."""
         faults = self._by_kind.get(ref.kind, []) if ref.kind else self._by_part.get(ref.part, [])
-        return tuple(fault.id for fault in faults if ref.fault in ("", fault.what.id))
+        return tuple(fault.id for fault in faults if ref.matches(fault.part, fault.kind, fault.what.id))
 
 
 class Writer:

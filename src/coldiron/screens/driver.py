@@ -7,10 +7,12 @@ from time import monotonic
 from types import ModuleType
 
 from coldiron.book.history import CODE
+from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.question import Question, may_be_left
-from coldiron.job.steps import standing
+from coldiron.job.rows import row_of
+from coldiron.job.steps import Answered, ReadingStep, RepairStep, Step, is_repaired, standing
 from coldiron.jobs.log import Entry
 from coldiron.machine.codes import read_code
 from coldiron.machine.describing import HAS
@@ -44,7 +46,11 @@ class JobDriver:
     @property
     def unsaved(self) -> tuple[Entry, ...]:
         """What the last entry adds to the log."""
-        return tuple(Entry(step.kind, step.id, step.value) for step in self.consultation.steps[self.committed :])
+        return tuple(Entry(*row_of(step)) for step in self.consultation.steps[self.committed :])
+
+    def likely(self) -> tuple[str, ...]:
+        """Something that could be typed for every way the page can go; nothing before the evidence is judged."""
+        return answers(self.consultation) if self.consultation.judged is not None else ()
 
     def saved(self) -> JobDriver:
         """The same, once it is committed."""
@@ -138,7 +144,9 @@ class JobDriver:
         if not value:
             return Reply((Text("There is nothing to answer. Try: back, change, note, park."),), refused=True)
         after = self._moved(self.consultation.answer(name, value, sure=line == self.doubted))
-        if after.consultation.steps[-1].kind != "read":  # an earlier answer given anew is told as a change
+        if not isinstance(
+            after.consultation.steps[-1], ReadingStep
+        ):  # an earlier answer given anew is told as a change
             return after
         told = _once_asked().answer_in_words(after.consultation, name, value)
         return replace(after, said=(f"Written down: {told}.", *after.said))
@@ -149,13 +157,13 @@ class JobDriver:
             after = after.pause()
         if self.consultation.judged or after.judged:
             said = _once_asked().differences(self.consultation, after)
-        elif after.state.circuit and after.steps[-1].id.startswith(HAS):
+        elif after.state.circuit and _of_a_feature(after.steps[-1]):
             said = (_found(after),)
         return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
 
     def _say_code(self, text: str) -> JobDriver:
         after = self._moved(self.consultation.code(text))
-        told = _once_asked().taken_down(after.consultation.book, after.consultation.setup, read_code(text))
+        told = _once_asked().confirmation(after.consultation.book, after.consultation.setup, read_code(text))
         return replace(after, said=(*told, *after.said))
 
     def _say_spn(self, rest: str) -> JobDriver:
@@ -177,7 +185,7 @@ class JobDriver:
         return _reply(lines if lines == full else (*lines, MORE_HINT))
 
     def _say_what(self, name: str) -> Reply:
-        return _reply(self.consultation.told(self._meant(name)))
+        return _reply(self.consultation.predicted_answers(self._meant(name)))
 
     def _meant(self, text: str) -> str:
         if not text:
@@ -227,9 +235,9 @@ class JobDriver:
         found = []
         epoch = 0
         for step in standing(self.consultation.steps):
-            if step.kind == "repair" and step.value == "done":
+            if is_repaired(step):
                 epoch += 1
-            elif step.kind in ("answer", "read") and (kind := kind_of(self.consultation.book, step.id)) and kind.listed:
+            elif isinstance(step, Answered) and (kind := kind_of(self.consultation.book, step.id)) and kind.listed:
                 found.append((f"{step.id}@{epoch}" if epoch else step.id, step.value))
         return found
 
@@ -259,7 +267,8 @@ class JobDriver:
             return self._moved(self.consultation.answer(asked.id, "done"))
         if name:
             after = self._moved(self.consultation.answer(_once_asked().repaired(self.consultation, name), "done"))
-            waits = after.consultation.steps[-1].value == "next"
+            last = after.consultation.steps[-1]
+            waits = isinstance(last, RepairStep) and last.word == "next"
             return (
                 replace(after, said=("Read the cautions for that fix first. Then say that it is done.",))
                 if waits
@@ -278,6 +287,10 @@ class JobDriver:
     def _say_help(self, _: str) -> Reply:
         rows = tuple(f"{word.word}: {word.meaning}" for word in WORDS)
         return _reply((*HELP, *rows))
+
+
+def _of_a_feature(step: Step) -> bool:
+    return isinstance(step, Answered) and step.id.startswith(HAS)
 
 
 def _found(consultation: Consultation) -> str:

@@ -3,6 +3,6 @@
 from coldiron.consult.differences import differences
 from coldiron.consult.naming import answer_in_words, meant, repaired
 from coldiron.readings.in_words import in_words
-from coldiron.telling.code_words import taken_down, why_code
+from coldiron.telling.code_words import confirmation, why_code
 
-__all__ = ["answer_in_words", "differences", "in_words", "meant", "repaired", "taken_down", "why_code"]
+__all__ = ["answer_in_words", "confirmation", "differences", "in_words", "meant", "repaired", "why_code"]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.book.cautions import Caution
-from coldiron.consult.session import Consultation
 from coldiron.job.cautions import TYPED
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
@@ -15,6 +14,7 @@ from coldiron.machine.describing import may_be_gone, not_known
 from coldiron.machine.duties import is_page
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.stage import stage_alone, stage_in_words, stage_of
+from coldiron.telling.so_far import SoFar
 
 IN_VIEW = 4
 """Likely causes shown on the page."""
@@ -43,7 +43,7 @@ UNITS_IN_WORDS = {"V": "Volts", "A": "Amps", "ohm": "Ohms"}
 
 def make_page(
     title: str,
-    consultation: Consultation,
+    consultation: SoFar,
     *,
     said: tuple[str, ...] = (),
     saved: int = 0,
@@ -76,7 +76,7 @@ def make_page(
     return Page(_title(title, consultation), tuple(blocks))
 
 
-def _title(title: str, consultation: Consultation) -> str:
+def _title(title: str, consultation: SoFar) -> str:
     state = consultation.state
     circuit = consultation.book.circuits.get(state.circuit) if state.circuit else None
     volts = f"{circuit.volts} V" if circuit else ""
@@ -85,7 +85,7 @@ def _title(title: str, consultation: Consultation) -> str:
     return " · ".join(parts)
 
 
-def _standing(consultation: Consultation) -> Iterator[Block]:
+def _standing(consultation: SoFar) -> Iterator[Block]:
     """What stands at something else than normal and will have to be put back."""
     state = consultation.state
     off = [
@@ -107,7 +107,7 @@ def _standing(consultation: Consultation) -> Iterator[Block]:
         )
 
 
-def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
+def _suspects(consultation: SoFar, asked: Question) -> Iterator[Block]:
     if not consultation.suspects or asked.kind == "caution" or is_page(asked.id):
         return
     book = consultation.book
@@ -118,7 +118,7 @@ def _suspects(consultation: Consultation, asked: Question) -> Iterator[Block]:
         yield Suspects(tuple(rows))
 
 
-def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
+def _question(consultation: SoFar, asked: Question) -> Iterator[Block]:
     if asked.kind == "caution":
         yield from _preparation(consultation, asked)
         return
@@ -147,11 +147,11 @@ def _question(consultation: Consultation, asked: Question) -> Iterator[Block]:
     yield Prompt(_label(asked), hint=_hint(asked), one_key=_one_key(asked))
 
 
-def _may_be_gone(consultation: Consultation, name: str) -> bool:
+def _may_be_gone(consultation: SoFar, name: str) -> bool:
     return name in consultation.book.checks and may_be_gone(consultation.book, consultation.state.said, name)
 
 
-def _heading(consultation: Consultation, asked: Question) -> str:
+def _heading(consultation: SoFar, asked: Question) -> str:
     if asked.kind == "now":
         return AT_ONCE
     deed = HEADINGS[asked.kind]
@@ -186,7 +186,7 @@ def _hint(asked: Question) -> str:
     return "For several, put commas between them." if asked.several else ""
 
 
-def _preparation(consultation: Consultation, asked: Question) -> Iterator[Block]:
+def _preparation(consultation: SoFar, asked: Question) -> Iterator[Block]:
     """The preparation screen: all that can hurt in the step that follows, and the word for what was seen."""
     yield Heading(f"{stage_alone(consultation, asked)}. {asked.text}")
     full = [caution for caution in asked.cautions if caution.id not in asked.beside]
@@ -217,12 +217,12 @@ def _caution(caution: Caution) -> CautionBlock:
     return CautionBlock(caution.word, caution.hazard, caution.harm, caution.avoid)
 
 
-def _still_to_say(consultation: Consultation, caution: Caution) -> bool:
+def _still_to_say(consultation: SoFar, caution: Caution) -> bool:
     """Cautions acknowledged by typing have been on the preparation screen; the lesser ones stand with their step."""
     return caution.word in ("CAUTION", "NOTICE") and caution.id not in consultation.state.told
 
 
-def _verdict(consultation: Consultation) -> Iterator[Block]:
+def _verdict(consultation: SoFar) -> Iterator[Block]:
     outcome = consultation.verdict
     book = consultation.book
     if outcome.status != "cause":
@@ -243,7 +243,7 @@ def _verdict(consultation: Consultation) -> Iterator[Block]:
         yield Text(text, label="Remember")
 
 
-def _shown(consultation: Consultation) -> Iterator[Block]:
+def _shown(consultation: SoFar) -> Iterator[Block]:
     """What was shown of the machine, with its readings, and what was not, with what must not be done until it is."""
     outcome = consultation.verdict
     if outcome.shown:
@@ -254,7 +254,7 @@ def _shown(consultation: Consultation) -> Iterator[Block]:
         yield Text(f"{name}. {otherwise}", label="Fails")
 
 
-def _closing(consultation: Consultation) -> Iterator[Block]:
+def _closing(consultation: SoFar) -> Iterator[Block]:
     outcome = consultation.verdict
     if outcome.status in ("handed back", "out of service"):
         names = ", ".join(consultation.book.faults[name].name for name in outcome.repaired)

@@ -8,13 +8,14 @@ from coldiron import books
 from coldiron.book.book import Book
 from coldiron.consult.differences import differences
 from coldiron.consult.session import Consultation
-from coldiron.job.steps import Step, standing
+from coldiron.job.rows import KINDS
+from coldiron.job.steps import Answered, Step, standing
 from coldiron.jobs.editions import BOOK, edition_of, unknown_kinds, unpacked
 from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import RuleFile
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.saving import KINDS, UNNAMED, SavedJob, book_text, circuit_before, opened, steps_of
+from coldiron.screens.saving import UNNAMED, SavedJob, book_text, circuit_before, opened, steps_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -129,7 +130,7 @@ def _lacking(own: Consultation, other: Consultation) -> list[str]:
     gone = [
         (own.book.checks[step.id].ask, step.value)
         for step in standing(own.steps)
-        if step.id in own.book.checks and step.id not in other.book.checks
+        if isinstance(step, Answered) and step.id in own.book.checks and step.id not in other.book.checks
     ]
     lines += [
         f"Today's book does not have this check, so its answer is not used: {ask} ({value})"

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from coldiron.book.book import Book
 from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
-from coldiron.job.steps import Step, StepKind, standing
+from coldiron.job.rows import step_of
+from coldiron.job.steps import Answered, Step, standing
 from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
 
 UNNAMED = "A dead machine"
 """What a job is called that was given no name: any machine may be meant."""
-
-KINDS: tuple[StepKind, ...] = ("answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again")
 
 
 @dataclass
@@ -73,7 +72,7 @@ class SavedJob:
 
 def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
     """A log as the consultation has it. An entry of a sort this version does not know is no step."""
-    return tuple(Step(kind, event.id, event.value) for event in events for kind in KINDS if kind == event.kind)
+    return tuple(filter(None, (step_of(event.kind, event.id, event.value) for event in events)))
 
 
 def book_text(path: Path | None) -> str:
@@ -119,7 +118,11 @@ def _may_have_been_here(name: str) -> bool:
 def circuit_before(store: Store, name: str, book: Book, besides: int = 0) -> str:
     """A circuit that was only taken for the machine's, because nobody knew it, is not one that is known."""
     for number in store.of_machine(name, besides):
-        said = [step for step in standing(steps_of(store.sound_events(number))) if describes(step.id)]
+        said = [
+            step
+            for step in standing(steps_of(store.sound_events(number)))
+            if isinstance(step, Answered) and describes(step.id)
+        ]
         state = replay(book, said)  # without the rest of the log, and so without most of the book
         if state.circuit and not state.taken:
             return state.circuit

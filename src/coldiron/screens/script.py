@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from coldiron.book.history import CODE
 from coldiron.consult.session import Consultation
 from coldiron.job.question import Question
+from coldiron.job.rows import row_of
 from coldiron.job.steps import Step
 from coldiron.readings.refusal import AnswerError
 from coldiron.record import dataclass
@@ -73,7 +74,8 @@ def follow(start: Consultation, script: Iterable[TypedAnswer]) -> Iterator[Consu
 
 def answer_event(step: Step) -> AnswerEvent:
     """What was entered as an event."""
-    return {"event": step.kind, "id": step.id, "value": step.value}
+    kind, name, value = row_of(step)
+    return {"event": kind, "id": name, "value": value}
 
 
 def question_event(asked: Question | None) -> QuestionEvent | OverEvent:

@@ -17,6 +17,7 @@ import sys
 import time
 from contextlib import suppress
 
+from coldiron.folders import cache_folder
 from coldiron.store import stamp
 
 TYPE_CHECKING = False
@@ -172,6 +173,4 @@ def user_folder() -> str:
     if sys.platform.startswith("linux"):
         base = os.environ.get("XDG_CACHE_HOME", "")
         return os.path.join(base if base.startswith("/") else os.path.expanduser("~/.cache"), "coldiron")
-    import platformdirs  # noqa: PLC0415 - see above
-
-    return platformdirs.user_cache_dir("coldiron")
+    return cache_folder()

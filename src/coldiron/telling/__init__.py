@@ -1,1 +1,1 @@
-"""What is said of a job: the verdict, why something is asked or concluded, trouble codes."""
+"""Sentences on a job: its outcome, the reason for a question or a conclusion, trouble codes."""

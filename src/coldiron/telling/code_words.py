@@ -1,4 +1,4 @@
-"""What is said of a trouble code: when it is taken down, and why it counts."""
+"""Trouble codes in sentences: the confirmation when one is written down, and the reason it counts."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from coldiron.judging.setup import Setup
 from coldiron.machine.codes import HOW, TroubleCode, entry_of, in_words, read_code
 
 LISTED = 4
-"""Faults that are named where a code makes several likelier."""
+"""Most faults named where a code makes several likelier."""
 
 
-def taken_down(book: Book, setup: Setup | None, code: TroubleCode) -> tuple[str, ...]:
-    """What is said when a trouble code was taken down: its words, and what it changes."""
+def confirmation(book: Book, setup: Setup | None, code: TroubleCode) -> tuple[str, ...]:
+    """The answer to a trouble code: its words, and the faults it makes likelier."""
     entry = entry_of(book, code)
     if entry is None:
         said = (
@@ -25,7 +25,7 @@ def taken_down(book: Book, setup: Setup | None, code: TroubleCode) -> tuple[str,
 
 
 def _likelier(book: Book, setup: Setup | None, entry: Code) -> str:
-    """Which faults of the machine a code makes likelier."""
+    """The faults of the machine that a code makes likelier, in one sentence."""
     if setup is None:
         return "It counts once the machine is known."
     refs = [shift.faults for shift in entry.shifts if shift.factor > 1]
@@ -38,7 +38,7 @@ def _likelier(book: Book, setup: Setup | None, entry: Code) -> str:
 
 
 def why_code(book: Book, text: str, given: Iterable[TroubleCode], *, more: bool = False) -> tuple[str, ...]:
-    """What a trouble code says and why it counts, with `more` its source; of all that were given if none is named.
+    """The meaning of a trouble code and why it counts, with `more` its source; of every code given if none is named.
 
     Raises:
         AnswerError: the text is no trouble code.

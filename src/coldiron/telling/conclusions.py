@@ -11,7 +11,7 @@ from coldiron.job.state import State
 from coldiron.questions.check import finding_in_words
 
 LISTED = 3
-"""So many things are named where one reason holds for several."""
+"""Most things named where one reason holds for several; the rest are counted."""
 
 OPENINGS = {
     "taken": "done",
@@ -19,7 +19,7 @@ OPENINGS = {
     "forbid": "do not do this",
     "require": "to be done before a part is condemned",
 }
-"""What stands before the words of a check."""
+"""Words before the name of a check, by conclusion."""
 
 
 def in_words(state: State, fact: Fact) -> str:
@@ -58,7 +58,7 @@ def _finding(state: State, check: str, finding: str) -> str:
 
 
 def say_losses(state: State, losses: Iterable[Loss]) -> list[str]:
-    """Why conclusions no longer hold, those that fell with one thing in one sentence."""
+    """Sentences on conclusions that no longer hold: one for all with the same cause."""
     return _grouped(state, [(loss.fact, _fallen_with(state, loss)) for loss in losses], "No longer so")
 
 
@@ -72,7 +72,7 @@ def _fallen_with(state: State, loss: Loss) -> str:
 
 
 def say_gains(state: State, steps: Iterable[ProofStep]) -> list[str]:
-    """What holds now and why, what one rule brought about in one sentence."""
+    """Sentences on new conclusions with their reasons: one for all from the same rule."""
     rules = [(step.fact, _rule(state, step)) for step in steps]
     return _grouped(state, [(fact, rule.because if rule else "") for fact, rule in rules], "Now")
 
@@ -96,7 +96,7 @@ def _listed(words: list[str]) -> str:
 
 
 def say_proof(state: State, proof: Proof, *, more: bool = False) -> tuple[str, ...]:
-    """Why a fact holds: what was given first, the fact itself last; with `more` each rule and its source."""
+    """Why a fact holds, from the facts given to the fact itself; with `more` each rule and its source."""
     return tuple(_say_step(state, step, more=more) for step in proof.steps)
 
 
@@ -109,5 +109,5 @@ def _say_step(state: State, step: ProofStep, *, more: bool) -> str:
 
 
 def _rule(state: State, step: ProofStep) -> Rule | None:
-    """The rule of the book that gave a fact; what the engine writes for itself has none."""
+    """The rule of the book that concluded a fact; a fact that the engine writes for itself has none."""
     return state.book.rules.get(step.support.rule.partition("@")[0]) if step.support else None

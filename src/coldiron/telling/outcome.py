@@ -1,4 +1,4 @@
-"""The verdict as a record: cause, chain of evidence, what is not excluded, repair, proof, and how the job stands."""
+"""The verdict as a record: cause, readings that support it, other possible causes, repair, proof, status of the job."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ Status = Literal["open", "cause", "proven", "handed back", "out of service", "ne
 
 @dataclass(frozen=True, slots=True)
 class EvidenceLink:
-    """One link of the chain: a check, what it showed in words, and by how much it moved the log-odds of the fault."""
+    """One reading that supports a fault: its check, its words, and its change of the log-odds of the fault."""
 
     check: str
     shown: str
@@ -22,7 +22,7 @@ class EvidenceLink:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What the evidence now supports.
+    """The state of a diagnosis.
 
     `status`: `open` (no verdict yet), `cause` (repair these), `proven` (repaired and proved, not yet handed back),
     `handed back`, `out of service` (handed over, not to be used until what is open was shown), `needs` (nothing left to

@@ -1,4 +1,4 @@
-"""Why: every question, suspicion, caution and conclusion in sentences, from the records behind it."""
+"""Explanations for `why` and `what`: each question, likely cause, caution and conclusion in sentences."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ WHY_WORSE = {
 
 
 def why(consultation: SoFar, name: str, *, more: bool = False) -> tuple[str, ...]:
-    """Why something is asked, suspected, due or concluded; with `more` the rules, their sources and the figures.
+    """The reason for a question, a likely cause, a caution or a conclusion; with `more` rules, sources and figures.
 
     Raises:
         AnswerError: there is nothing of that name to explain.
@@ -150,7 +150,7 @@ def _why_fault(consultation: SoFar, judged: Judgement, fault: str, *, more: bool
 
 
 def _told_by(consultation: SoFar, source: str) -> str:
-    """Where a shift comes from: a trouble code, an answer or a rule."""
+    """The source of a shift in words: a trouble code, an answer or a rule."""
     book = consultation.book
     given = [code for code in consultation.state.codes if (entry := entry_of(book, code)) and entry.id == source]
     if given:
@@ -167,8 +167,8 @@ def _why_fact(judged: Judgement, fact: str, *, more: bool) -> tuple[str, ...]:
     return say_proof(judged.state, proof, more=more)
 
 
-def told(consultation: SoFar, name: str) -> tuple[str, ...]:
-    """What each answer to a check, or to a question of history, would do to the suspects.
+def predicted_answers(consultation: SoFar, name: str) -> tuple[str, ...]:
+    """The likely causes after each possible answer to a check or to a question of history.
 
     Raises:
         AnswerError: it is neither, or the machine is not known yet.
@@ -194,7 +194,7 @@ def told(consultation: SoFar, name: str) -> tuple[str, ...]:
 
 
 def _told_by_answer(judged: Judgement, answer: Answer) -> str:
-    """Which faults of the machine an answer makes likelier, and which less likely."""
+    """The faults of the machine that an answer makes likelier, and those it makes less likely."""
     said = []
     for words, shifts in (
         ("likelier", [shift for shift in answer.shifts if shift.factor > 1]),
@@ -213,7 +213,7 @@ def _part(consultation: SoFar, part: str) -> str:
 
 
 def nearest(consultation: SoFar, word: str) -> tuple[str, ...]:
-    """Names that could have been meant."""
+    """Names near to the word, for a suggestion."""
     setup = consultation.setup
     known = [*(setup.machine.checks if setup else ()), *consultation.book.questions]
     return tuple(get_close_matches(word, known, n=3))

@@ -1,14 +1,18 @@
-"""What a consultation knows of its job so far, as far as explanations need it."""
+"""The parts of a consultation that explanations need."""
 
 from __future__ import annotations
 
 from typing import Protocol
 
-from coldiron.book.book import Book
-from coldiron.job.question import Question
-from coldiron.job.state import State
-from coldiron.judging.judgement import Judgement
-from coldiron.judging.setup import Setup
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from coldiron.book.book import Book
+    from coldiron.job.question import Question
+    from coldiron.job.state import State
+    from coldiron.job.steps import Step
+    from coldiron.judging.judgement import Judgement
+    from coldiron.judging.setup import Setup
+    from coldiron.telling.outcome import Outcome
 
 
 class SoFar(Protocol):
@@ -20,7 +24,7 @@ class SoFar(Protocol):
 
     @property
     def state(self) -> State:
-        """What the log says."""
+        """The state that the log folds to."""
 
     @property
     def setup(self) -> Setup | None:
@@ -28,7 +32,7 @@ class SoFar(Protocol):
 
     @property
     def judged(self) -> Judgement | None:
-        """The evidence judged, once there is any."""
+        """The judgement on the readings, once there are any."""
 
     @property
     def next(self) -> Question | None:
@@ -37,3 +41,19 @@ class SoFar(Protocol):
     @property
     def suspects(self) -> tuple[tuple[str, float], ...]:
         """Fault ids with the chance that each is present now, best first."""
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """Its log."""
+
+    @property
+    def unknown(self) -> float:
+        """The chance that the fault is not in the book."""
+
+    @property
+    def minutes(self) -> float:
+        """Minutes spent so far, by the book."""
+
+    @property
+    def verdict(self) -> Outcome:
+        """What the evidence now supports, and how the job stands."""

@@ -2,44 +2,42 @@
 
 from __future__ import annotations
 
-from coldiron.agenda.proving import is_proven
-from coldiron.agenda.repairing import MOST
 from coldiron.book.checks import ODD
 from coldiron.book.history import COMPLAINT
 from coldiron.job.handing import failed, results, still_open
 from coldiron.job.state import State
-from coldiron.judging.judgement import Judgement
+from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
-"""A reading that moved the log-odds of the fault by less than this is no link of the chain of evidence."""
+"""Smallest change of log-odds, in nats, for a reading to be listed as support for a fault."""
 
 NOT_EXCLUDED = 0.02
-"""Suspects above this chance are named as not excluded."""
+"""Smallest chance of a fault to be listed as still possible."""
 
 
-def outcome_of(judged: Judgement, *, nothing_left: bool) -> Outcome:
-    """The outcome of a judged state; `nothing_left` when no question follows."""
+def outcome_of(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
+    """The outcome of a judged state: whether a repair is proven, and `nothing_left` when no question follows."""
     found = results(judged.state)
     return replace(
-        _outcome(judged, nothing_left=nothing_left),
+        _outcome(judged, proven=proven, nothing_left=nothing_left),
         shown=tuple(str(one) for one in found if one.how == "shown"),
         still_open=tuple((str(one), one.duty.until) for one in found if one.how == "open"),
         failed=tuple((str(one), f"{one.duty.otherwise} {one.duty.until}") for one in found if one.how == "failed"),
     )
 
 
-def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
+def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
     state = judged.state
     repaired = tuple(epoch.repaired for epoch in state.epochs if epoch.repaired)
     advice = tuple(advice.text for advice in judged.directives.advice)
     if state.handed_back:
         status: Status = "out of service" if stops(still_open(state)) else "handed back"
         return Outcome(status, repaired=repaired, advice=advice)
-    if is_proven(judged) and not failed(state):
+    if proven and not failed(state):
         needs = "When everything is shown, change the answer 'no' and hand it back." if nothing_left else ""
         return Outcome("proven", repaired=repaired, advice=advice, needs=needs)
     verdict = judged.decision.verdict
@@ -73,13 +71,13 @@ def _outcome(judged: Judgement, *, nothing_left: bool) -> Outcome:
 
 
 def _undone(state: State, faults: tuple[str, ...]) -> str:
-    """What a verdict waits for when nothing is asked any more: its repair was turned down, or cured nothing."""
+    """The sentence for a job with a verdict and no next step: its repair was turned down, or cured nothing."""
     turned_down = [state.book.faults[name].name for name in faults if name in state.declined]
     if turned_down:
         named = "; ".join(turned_down)
         return f"You turned down this fix: {named}. Once it is done, type 'done' and words of its name."
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
-    if len(done) >= MOST:
+    if len(done) >= MOST_REPAIRS:
         return (
             f"{len(done)} fixes were done and none cured it. Go over the answers again with 'change'. "
             "If they are all right, this tool does not know the fault. "
@@ -92,7 +90,7 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
 
 
 def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]:
-    """The readings that speak for a fault, the strongest first."""
+    """The readings that support a fault, the strongest first."""
     return tuple(
         EvidenceLink(change.check, shown_in_words(judged.state, change.check, change.epoch), change.log_odds)
         for change in judged.changes(fault)
@@ -101,7 +99,7 @@ def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]
 
 
 def shown_in_words(state: State, check: str, epoch: int) -> str:
-    """A reading in words: what was asked, what was answered, and the band it fell in."""
+    """A reading in words: the check, the answer, and the finding."""
     if check == COMPLAINT:
         known = state.book.complaints.get(state.epochs[epoch].taken[COMPLAINT].understood.finding)
         return f"The symptom: {known.name}" if known else "The symptom"
@@ -118,7 +116,7 @@ def shown_in_words(state: State, check: str, epoch: int) -> str:
 
 
 def _needs(judged: Judgement) -> str:
-    """What would help when there is nothing left to ask."""
+    """The sentence for a job without a next step: the tool, the check or the help it needs."""
     wrong = failed(judged.state)
     if wrong:
         steps = " ".join(f"{duty.name}: {duty.otherwise}" for duty in wrong)

@@ -109,7 +109,7 @@ def _verdict(now: Consultation, person: Person, played: Played) -> None:
         played.first_right, played.part_right = right, bool(at_part)
     if odds >= 0.9:
         played.sure += 1
-        played.sure_wrong += not right
+        played.sure_wrong += not right and not person.is_left_over(asked.id)
 
 
 def _promise(now: Consultation) -> int:

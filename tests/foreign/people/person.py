@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from coldiron import AnswerError, Consultation, Question
 from foreign.elements import Battery
+from foreign.loading import part_of
 from foreign.measuring import Bench
 from foreign.people import adaptor, adaptor_parts
 from foreign.people.checking import Checking
@@ -17,6 +18,8 @@ from foreign.world import World, broken
 
 NOT_SURE, CANNOT_REACH, MISREAD = 0.20, 0.10, 0.03
 """Shares of descriptions nobody is sure of, of checks out of reach, of readings that are misread: by estimate."""
+
+BATTERIES = ("battery", "low_battery", "high_battery", "second_battery")
 
 SHOWS = 0.6
 """How often a fault that comes and goes is there when somebody looks: by estimate."""
@@ -168,6 +171,13 @@ class Person:
 
     # -- repairs
 
+    def is_left_over(self, named: str) -> bool:
+        """Whether a repair renews what a fault that is mended by now had blown: it has to be done, and is not wrong."""
+        mended = [fault for fault, _ in self.job.faults if all(fault != each for each, _ in self.present)]
+        touched = {change.of for fault in mended for change in fault.change}
+        parts = {part_of(each) for each in self.machine.elements if each.id in touched}
+        return bool(parts & set(adaptor_parts.at_fault(named)))
+
     def repair(self, asked: Question, now: Consultation) -> None:
         """He does what the page says; what it mends is gone, a victim of what still stands is soon hurt again."""
         fault = now.book.faults[asked.id]
@@ -176,20 +186,26 @@ class Person:
         causes = {name for each, _ in self.present for name in each.victims if (each, _) not in gone}
         gone = [each for each in gone if each[0].name not in causes]
         self.present = [each for each in self.present if each not in gone]
-        batteries = ("battery", "low_battery", "high_battery", "second_battery")
-        if done & {"charge", "renew"} and set(adaptor_parts.at_fault(asked.id)) & set(batteries):
+        if done & {"charge", "renew"} and set(adaptor_parts.at_fault(asked.id)) & set(BATTERIES):
             self.charged = True
             self._benches.clear()
+            if "renew" in done:  # it runs again, on a battery that was sold in vain
+                self.present = [each for each in self.present if each[0].mends != ("charge",)]
         if gone:
             self.mended += [each.name for each, _ in gone]
+            return
+        if self.is_left_over(asked.id):
             return
         self.vain.append(asked.id)
         self.sold += fault.what.renews or ("renew" in done and not done & adaptor_parts.HANDWORK)
 
 
 def is_mended(fault: Fault, named: str, done: set[str]) -> bool:
-    """Whether a repair of the program, for its fault `named`, mends a fault of a machine."""
-    return fault.part in adaptor_parts.at_fault(named) and adaptor_parts.mends(done, set(fault.mends), fault.part)
+    """Whether a repair of the program, for its fault `named`, mends a fault; a flat pair is charged as one."""
+    known = set(adaptor_parts.at_fault(named))
+    if fault.mends == ("charge",) and fault.part in BATTERIES and known & set(BATTERIES):
+        return "charge" in done
+    return fault.part in known and adaptor_parts.mends(done, set(fault.mends), fault.part)
 
 
 def charged(world: World, sound: World) -> World:

@@ -8,11 +8,25 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from typing import assert_never
 
 from coldiron.audit.safety.before import Before, before, covers, severe
 from coldiron.audit.sites import base, points_of
 from coldiron.book.book import Book
-from coldiron.book.cautions import Action, Mark
+from coldiron.book.cautions import (
+    Action,
+    AsksForSetting,
+    IsAnswer,
+    IsCheck,
+    IsDuty,
+    IsInArea,
+    IsRepair,
+    Mark,
+    ReadsQuantity,
+    Renews,
+    TouchesPoint,
+    UsesKit,
+)
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import Fault
@@ -66,25 +80,29 @@ def steps(book: Book) -> Iterator[AuditedStep]:
     yield from (_of_duty(dues, duty) for duty in book.duties.values())
     for asked in book.questions.values():
         for answer in asked.answers:
-            yield AuditedStep("answer", f"{asked.id} {answer.id}", answer.place, frozenset(answer.warns))
+            yield AuditedStep(
+                what="answer", id=f"{asked.id} {answer.id}", place=answer.place, due=frozenset(answer.warns)
+            )
     for setting in book.settings.values():
         for value in setting.values:
             due = frozenset(dues.settings.get((setting.id, value), ()))
-            yield AuditedStep("setting", f"{setting.id} {value}", setting.place, due, state={setting.id: value})
+            yield AuditedStep(
+                what="setting", id=f"{setting.id} {value}", place=setting.place, due=due, state={setting.id: value}
+            )
 
 
 def _of_check(book: Book, dues: Before, check: Check) -> AuditedStep:
     return AuditedStep(
-        "check",
-        base(check.id),
-        check.place,
-        frozenset(dues.of_check(check)),
-        f"{check.ask} {check.how}",
-        check.state,
-        check.reads.quantity,
-        check.area,
-        check.kit,
-        frozenset(point for name in (check.reads.a, check.reads.b) for point in points_of(book, name)),
+        what="check",
+        id=base(check.id),
+        place=check.place,
+        due=frozenset(dues.of_check(check)),
+        text=f"{check.ask} {check.how}",
+        state=check.state,
+        reads=check.reads.quantity,
+        area=check.area,
+        kit=check.kit,
+        points=frozenset(point for name in (check.reads.a, check.reads.b) for point in points_of(book, name)),
     )
 
 
@@ -92,20 +110,22 @@ def _of_repair(dues: Before, fault: Fault) -> AuditedStep:
     what = fault.what
     renews = fault.kind if what.renews else ""
     due = frozenset(dues.of_repair(fault))
-    return AuditedStep("repair", fault.id, what.place, due, what.repair, renews=renews, fault=fault)
+    return AuditedStep(
+        what="repair", id=fault.id, place=what.place, due=due, text=what.repair, renews=renews, fault=fault
+    )
 
 
 def _of_duty(dues: Before, duty: Duty) -> AuditedStep:
     return AuditedStep(
-        "duty",
-        duty.id,
-        duty.place,
-        frozenset(dues.of_duty(duty)),
-        f"{duty.ask} {duty.how}",
-        duty.state,
-        duty.quantity,
-        duty.area,
-        duty.kit,
+        what="duty",
+        id=duty.id,
+        place=duty.place,
+        due=frozenset(dues.of_duty(duty)),
+        text=f"{duty.ask} {duty.how}",
+        state=duty.state,
+        reads=duty.quantity,
+        area=duty.area,
+        kit=duty.kit,
     )
 
 
@@ -113,24 +133,38 @@ def implied(step: AuditedStep, action: Action) -> str:
     """Return by what a step is seen to do what an action describes, in words; nothing if it does not."""
     for marks in action.whens:
         if all(_holds(step, mark) for mark in marks):
-            return ", ".join(" ".join(filter(None, (s.what, s.name, s.value, str(s.faults or "")))) for s in marks)
+            return ", ".join(map(_in_words, marks))
     return next((f"the words '{phrase}'" for phrase in action.says if says(step.text, phrase)), "")
 
 
 def _holds(step: AuditedStep, mark: Mark) -> bool:
-    if mark.what == "setting":
-        return step.state.get(mark.name) == mark.value
-    if mark.what == "repair":
-        return step.fault is not None and mark.faults is not None and covers(mark.faults, step.fault)
-    if mark.what == "reads":
-        return step.reads == mark.name
-    if mark.what in ("check", "duty", "answer"):
-        return (step.what, step.id) == (mark.what, " ".join(filter(None, (mark.name, mark.value))))
-    if mark.what == "renews":
-        return step.renews == mark.name
-    if mark.what == "area":
-        return step.area == mark.name
-    return mark.name in (step.kit if mark.what == "kit" else step.points)
+    match mark:
+        case AsksForSetting(setting, value):
+            return step.state.get(setting) == value
+        case IsRepair(faults):
+            return step.fault is not None and covers(faults, step.fault)
+        case ReadsQuantity(quantity):
+            return step.reads == quantity
+        case IsCheck(name) | IsDuty(name):
+            return (step.what, step.id) == (mark.form, name)
+        case IsAnswer(question, answer):
+            return (step.what, step.id) == (mark.form, f"{question} {answer}")
+        case Renews(kind):
+            return step.renews == kind
+        case IsInArea(area):
+            return step.area == area
+        case UsesKit(kit):
+            return kit in step.kit
+        case TouchesPoint(point):
+            return point in step.points
+        case _:
+            assert_never(mark)
+
+
+def _in_words(mark: Mark) -> str:
+    """A mark as it is written in a rule file."""
+    fields = mark.__match_args__[:-1]
+    return " ".join([mark.form, *(str(getattr(mark, name)) for name in fields)])
 
 
 def says(text: str, phrase: str) -> bool:

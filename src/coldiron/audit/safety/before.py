@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import assert_never
 
 from coldiron.book.book import Book
-from coldiron.book.cautions import Need
+from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, BeforeSetting, BeforeStart, Need
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import Fault, FaultRef
@@ -28,7 +29,7 @@ class Before:
     settings: dict[Pair, set[str]] = field(default_factory=dict)
     checks: dict[str, set[str]] = field(default_factory=dict)
     areas: dict[str, set[str]] = field(default_factory=dict)
-    repairs: list[tuple[str, FaultRef | None]] = field(default_factory=list)
+    repairs: list[tuple[str, FaultRef]] = field(default_factory=list)
 
     def of_itself(self, check: Check) -> set[str]:
         """Those that a check has by itself, at whatever settings and wherever it is made."""
@@ -57,20 +58,25 @@ def before(book: Book) -> Before:
     found = Before()
     for caution in book.cautions.values():
         for due in caution.due:
-            if due.what == "setting":
-                found.settings.setdefault((due.name, due.value), set()).add(caution.id)
-            elif due.what == "repair":
-                found.repairs.append((caution.id, due.faults))
-            elif due.what in ("check", "area"):
-                (found.checks if due.what == "check" else found.areas).setdefault(due.name, set()).add(caution.id)
+            match due:
+                case BeforeSetting(setting, value):
+                    found.settings.setdefault((setting, value), set()).add(caution.id)
+                case BeforeCheck(check):
+                    found.checks.setdefault(check, set()).add(caution.id)
+                case BeforeArea(area):
+                    found.areas.setdefault(area, set()).add(caution.id)
+                case BeforeRepair(faults):
+                    found.repairs.append((caution.id, faults))
+                case BeforeStart():
+                    pass  # it stands before a job, not before a step of it
+                case _:
+                    assert_never(due)
     return found
 
 
-def covers(ref: FaultRef | None, fault: Fault) -> bool:
+def covers(ref: FaultRef, fault: Fault) -> bool:
     """Whether a reference to faults speaks of this one."""
-    if ref is None:
-        return True
-    return (ref.part == fault.part or ref.kind == fault.kind) and ref.fault in ("", fault.what.id)
+    return ref.matches(fault.part, fault.kind, fault.what.id)
 
 
 def severe(book: Book, name: str, need: Need) -> bool:

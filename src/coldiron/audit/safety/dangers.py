@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from coldiron.audit.sites import Site, base, sites
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
-from coldiron.book.dangers import Danger, Lift, Sign
+from coldiron.book.dangers import BarsAll, BarsCheck, BarsSettings, Danger, Lift, Sign
 from coldiron.book.problem import Problem
 from coldiron.job.dangers import brings
 from coldiron.mistakes import mistake
@@ -46,9 +46,9 @@ def _shut(book: Book, danger: Danger, lift: Lift) -> Iterator[Problem]:
         after = {**normal, **check.state}
         looks = check.reads.quantity == "eye"
         for bar in danger.bars:
-            named = bar.what == "check" and bar.name in (check.id, base(check.id))
-            brought = bar.what == "setting" and brings(bar.state, normal, after, looks=looks)
-            if named or brought or bar.what == "all":
+            named = isinstance(bar, BarsCheck) and bar.check in (check.id, base(check.id))
+            brought = isinstance(bar, BarsSettings) and brings(bar.state, normal, after, looks=looks)
+            if named or brought or isinstance(bar, BarsAll):
                 yield mistake("danger-bars-its-lift", lift.place, word=danger.id, check=sign.name)
                 break
 

@@ -2,12 +2,34 @@
 
 from __future__ import annotations
 
-from coldiron.book.cautions import Action, Mark, Need
+from coldiron.book.cautions import (
+    Action,
+    AsksForSetting,
+    IsAnswer,
+    IsCheck,
+    IsDuty,
+    IsInArea,
+    IsRepair,
+    Mark,
+    Need,
+    ReadsQuantity,
+    Renews,
+    TouchesPoint,
+    UsesKit,
+)
 from coldiron.language.build.names import faults_of, value_of, values_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement
 
-_SPACES = {"area": "area", "kit": "kit", "point": "point", "renews": "kind", "check": "check", "duty": "duty"}
+_NAMED: dict[str, tuple[str, type[IsInArea | UsesKit | TouchesPoint | Renews | IsCheck | IsDuty]]] = {
+    "area": ("area", IsInArea),
+    "kit": ("kit", UsesKit),
+    "point": ("point", TouchesPoint),
+    "renews": ("kind", Renews),
+    "check": ("check", IsCheck),
+    "duty": ("duty", IsDuty),
+}
+"""Marks that name one thing, by their form: among which ids it is, and the record."""
 
 
 def action(lines: Lines) -> Action:
@@ -29,15 +51,15 @@ def action(lines: Lines) -> Action:
     if not (needs or stands or lines.block.damaged):
         lines.report("missing-line", lines.block.opener, named, block="action", keyword="needs")
     return Action(
-        lines.block.id,
-        lines.text("name"),
-        whens,
-        says,
-        needs,
-        stands,
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        whens=whens,
+        says=says,
+        needs=needs,
+        stands=stands,
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -45,23 +67,24 @@ def _mark(lines: Lines, line: Statement, phrase: Phrase) -> Mark:
     words = phrase.words
     if phrase.form == "setting":
         setting, (value,) = value_of(lines, line, *words)
-        return Mark("setting", setting, value)
+        return AsksForSetting(setting, value)
     if phrase.form == "answer":
         return _answer(lines, line, phrase)
     if phrase.form == "repair":
-        return Mark("repair", faults=faults_of(lines, line, words[0]))
+        return IsRepair(faults_of(lines, line, words[0]))
     if phrase.form == "reading":
-        return Mark("reads", words[0].text)
-    return Mark(phrase.form, lines.check_id(_SPACES[phrase.form], line, words[0]))  # type: ignore[arg-type]
+        return ReadsQuantity(words[0].text)
+    space, mark = _NAMED[phrase.form]
+    return mark(lines.check_id(space, line, words[0]))
 
 
-def _answer(lines: Lines, line: Statement, phrase: Phrase) -> Mark:
+def _answer(lines: Lines, line: Statement, phrase: Phrase) -> IsAnswer:
     question, answer = phrase.words
     name = lines.check_id("question", line, question)
     allowed = lines.declared.answers.get(name)
     if allowed and answer.text not in allowed:
         lines.scope.unknown(f"answer of {name}", answer.text, lines.at(line, answer), allowed)
-    return Mark("answer", name, answer.text)
+    return IsAnswer(name, answer.text)
 
 
 def _need(lines: Lines, line: Statement) -> Need:

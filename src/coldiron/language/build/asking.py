@@ -32,17 +32,17 @@ def question(lines: Lines) -> Ask:
             lines.report("duplicate", inner.opener, word, what="answer", word=answer.id, related=first)
         answers[answer.id] = answer
     return Ask(
-        lines.block.id,
-        lines.text("ask"),
-        lines.word("stage") or "history",  # type: ignore[arg-type]
-        lines.known("topic", "topic"),
-        lines.minutes(),
-        tuple(answers.values()),
-        lines.line("several") is not None,
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
-        tuple(step_of(lines, line) for line in lines.lines("before")),
+        id=lines.block.id,
+        ask=lines.text("ask"),
+        stage=lines.word("stage") or "history",  # type: ignore[arg-type]
+        topic=lines.known("topic", "topic"),
+        minutes=lines.minutes(),
+        answers=tuple(answers.values()),
+        several=lines.line("several") is not None,
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
+        before=tuple(step_of(lines, line) for line in lines.lines("before")),
     )
 
 
@@ -64,15 +64,15 @@ def feature(lines: Lines) -> Feature:
         meaning = line.find("meaning")
         answers[word.text] = meaning.words[0].text if meaning else word.text.replace("_", " ")
     return Feature(
-        lines.block.id,
-        lines.text("name"),
-        lines.text("ask"),
-        lines.text("how"),
-        lines.minutes(),
-        tuple(answers.items()),
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        ask=lines.text("ask"),
+        how=lines.text("how"),
+        minutes=lines.minutes(),
+        answers=tuple(answers.items()),
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -101,23 +101,23 @@ def check(lines: Lines) -> Check:
     wrong, spread = lines.line("wrong"), lines.line("spread")
     share, step = _spread(lines, spread, unit) if spread else (0.0, 0.0)
     return Check(
-        lines.block.id,
-        lines.text("ask"),
-        lines.text("how"),
-        reads,
-        state_of(lines),
-        lines.minutes(),
-        lines.known("area", "area"),
-        lines.listed("kit", "kit"),
-        lines.listed("warns", "caution"),
-        findings,
-        _good(lines, findings),
-        lines.chance(wrong, wrong.find("chance")) if wrong else 0.0,
-        share,
-        step,
-        lines.text("source"),
-        ", ".join(each),
-        lines.place,
+        id=lines.block.id,
+        ask=lines.text("ask"),
+        how=lines.text("how"),
+        reads=reads,
+        state=state_of(lines),
+        minutes=lines.minutes(),
+        area=lines.known("area", "area"),
+        kit=lines.listed("kit", "kit"),
+        warns=lines.listed("warns", "caution"),
+        findings=findings,
+        good=_good(lines, findings),
+        wrong=lines.chance(wrong, wrong.find("chance")) if wrong else 0.0,
+        spread=share,
+        step=step,
+        source=lines.text("source"),
+        each=", ".join(each),
+        place=lines.place,
     )
 
 

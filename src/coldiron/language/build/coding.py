@@ -15,16 +15,16 @@ def code(lines: Lines) -> Code:
     lines.listed("fmi")  # says what is listed twice
     fmis = [(line, word) for line in lines.lines("fmi") for word in line.phrases[0].words]
     return Code(
-        lines.block.id,
-        lines.text("name"),
-        _spn(lines, spn, spn.phrases[0].words[0]) if spn else 0,
-        tuple(_fmi(lines, line, word) for line, word in fmis),
-        lines.text("says"),
-        lines.known("topic", "topic"),
-        shifts_of(lines),
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        spn=_spn(lines, spn, spn.phrases[0].words[0]) if spn else 0,
+        fmis=tuple(_fmi(lines, line, word) for line, word in fmis),
+        says=lines.text("says"),
+        topic=lines.known("topic", "topic"),
+        shifts=shifts_of(lines),
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.book.dangers import Bar, Danger, Lift, Sign
+from coldiron.book.dangers import Bar, BarsAll, BarsCheck, BarsProof, BarsRepair, BarsSettings, Danger, Lift, Sign
 from coldiron.book.faults import FaultRef
 from coldiron.book.history import COMPLAINT
 from coldiron.language.build.names import check_of, faults_of, finding_of, values_of
@@ -16,16 +16,16 @@ THE_PART = "part"
 def danger(lines: Lines) -> Danger:
     """Build a danger."""
     return Danger(
-        lines.block.id,
-        lines.text("name"),
-        tuple(_signs(lines, line) for line in lines.lines("told")),
-        tuple(step_of(lines, line) for line in lines.lines("bars")),
-        tuple(_lift(lines, line) for line in lines.lines("lifted")),
-        lines.text("now"),
-        lines.listed("warns", "caution"),
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        told=tuple(_signs(lines, line) for line in lines.lines("told")),
+        bars=tuple(step_of(lines, line) for line in lines.lines("bars")),
+        lifts=tuple(_lift(lines, line) for line in lines.lines("lifted")),
+        now=lines.text("now"),
+        warns=lines.listed("warns", "caution"),
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -74,13 +74,13 @@ def step_of(lines: Lines, line: Statement) -> Bar:
         name = first.words[0]
         if name.text not in lines.declared.each:
             check_of(lines, line, name)
-        return Bar("check", name=name.text, place=place)
+        return BarsCheck(name.text, place)
     if first.form == "repair":
-        return Bar("repair", faults=_faults(lines, line, first.words[0]), place=place)
+        return BarsRepair(_faults(lines, line, first.words[0]), place)
     if first.form == "all":
-        return Bar("all", place=place)
+        return BarsAll(place)
     state = values_of(lines, line)
-    return Bar("proof" if first.form.startswith("proof") else "setting", state, place=place)
+    return (BarsProof if first.form.startswith("proof") else BarsSettings)(state, place)
 
 
 def _faults(lines: Lines, line: Statement, word: Token) -> FaultRef:

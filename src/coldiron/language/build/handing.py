@@ -14,26 +14,26 @@ def duty(lines: Lines) -> Duty:
     """Build a duty."""
     quantity = lines.word("reads")
     return Duty(
-        lines.block.id,
-        lines.text("name"),
-        lines.text("ask"),
-        lines.text("how"),
-        tuple(faults_of(lines, line, line.phrases[0].words[0]) for line in lines.lines("has")),
-        lines.line("if") is not None,
-        quantity,  # type: ignore[arg-type]
-        _bands(lines, UNITS.get(quantity, "")),
-        state_of(lines),
-        lines.minutes(),
-        lines.known("area", "area"),
-        lines.listed("kit", "kit"),
-        lines.listed("warns", "caution"),
-        findings_of(lines, "fails"),
-        lines.text("otherwise"),
-        lines.text("until"),
-        lines.line("keeps") is not None,
-        lines.text("because"),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        ask=lines.text("ask"),
+        how=lines.text("how"),
+        has=tuple(faults_of(lines, line, line.phrases[0].words[0]) for line in lines.lines("has")),
+        if_fitted=lines.line("if") is not None,
+        quantity=quantity,  # type: ignore[arg-type]
+        bands=_bands(lines, UNITS.get(quantity, "")),
+        state=state_of(lines),
+        minutes=lines.minutes(),
+        area=lines.known("area", "area"),
+        kit=lines.listed("kit", "kit"),
+        warns=lines.listed("warns", "caution"),
+        fails_as=findings_of(lines, "fails"),
+        otherwise=lines.text("otherwise"),
+        until=lines.text("until"),
+        keeps=lines.line("keeps") is not None,
+        because=lines.text("because"),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 

@@ -5,11 +5,29 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coldiron.book.acts import ACTS, Act
-from coldiron.book.faults import Chain, Effect, FaultKind, FaultRef, Shows
+from coldiron.book.faults import (
+    AddsOhms,
+    Chain,
+    Effect,
+    FaultKind,
+    FaultRef,
+    Leaks,
+    Locks,
+    Opens,
+    ScalesValue,
+    SetsValue,
+    Shows,
+    Slips,
+    StaysClosed,
+    Victim,
+)
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Block, Phrase, Statement, Token
+
+ODDS_OF = 1000
+"""Odds are kept as dead machines out of so many, however they were written."""
 
 LEAST_AREA = 0.01
 """Square millimeters of the thinnest wire that is drawn for circuits; one of no area carries nothing."""
@@ -83,26 +101,32 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
     effects = [
         _effect(lines, line, act, ends) for line in lines.block.statements if act and line.keyword.text in _VERBS
     ]
-    shows = tuple(_shows(lines, line, outer.block.id) for line in lines.lines("shows"))
+    shows = tuple(
+        _shows(lines, line, outer.block.id)
+        for line in lines.block.statements
+        if line.keyword.text in ("shows", "overrules")
+    )
     comes = lines.line("comes")
     if not effects and not shows and not lines.block.damaged and act:
         lines.report("no-effect", lines.block.opener, _id(lines.block), word=lines.block.id)
+    waits, waiting = _waits(lines)
     return FaultKind(
-        lines.block.id,
-        lines.text("name"),
-        lines.number(odds, odds.phrases[0].words[0], 0.001, 10_000, "odds") if odds else 0.0,
-        tuple(effects),
-        shows,
-        lines.text("repair"),
-        lines.minutes(),
-        lines.text("proof"),
-        lines.text("damages"),
-        lines.listed("warns", "caution"),
-        lines.chance(comes, comes.find("chance")) if comes else 1.0,
-        lines.line("renews") is not None,
-        lines.text("source"),
-        lines.place,
-        *_waits(lines),
+        id=lines.block.id,
+        name=lines.text("name"),
+        odds=_odds(lines, odds) if odds else 0.0,
+        effects=tuple(effects),
+        shows=shows,
+        repair=lines.text("repair"),
+        minutes=lines.minutes(),
+        proof=lines.text("proof"),
+        damages=lines.text("damages"),
+        cautions=lines.listed("warns", "caution"),
+        shows_now=lines.chance(comes, comes.find("chance")) if comes else 1.0,
+        renews=lines.line("renews") is not None,
+        source=lines.text("source"),
+        place=lines.place,
+        waits=waits,
+        waiting=waiting,
     )
 
 
@@ -132,7 +156,7 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
         lines.scope.unknown("portion", at, lines.at(line, portion.words[0]), act.portions)
     place = lines.at(line)
     if verb == "adds":
-        return Effect("adds", at, *lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), place=place)
+        return AddsOhms(*lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), at, place)
     if verb == "leaks" and first:
         return _leak(lines, line, ends)
     if verb in ("sets", "scales") and first:
@@ -142,11 +166,13 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
         unit = allowed.get(first.text, "") if verb == "sets" else ""
         least = -LARGEST if verb == "sets" else 0
         low, high = lines.range(line, unit, "the value" if verb == "sets" else "the factor", least, LARGEST)
-        return Effect("sets" if verb == "sets" else "scales", first.text, low, high, place=place)
-    return Effect(verb, at, place=place)  # type: ignore[arg-type]
+        return (SetsValue if verb == "sets" else ScalesValue)(first.text, low, high, place)
+    if verb in ("locked", "slipping"):
+        return Locks(place) if verb == "locked" else Slips(place)
+    return StaysClosed(at, place) if verb == "closed" else Opens(at, place)
 
 
-def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Effect:
+def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Leaks:
     leaks = line.find("leaks")
     if leaks is None:
         raise AssertionError(line)
@@ -156,106 +182,111 @@ def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Effect:
     if to.text not in ends:
         point_of(lines, line, to)
     low, high = lines.range(line, "ohms", "ohms leaked through", 0.000_001, LARGEST)
-    return Effect("leaks", end.text, low, high, to.text, lines.at(line))
+    return Leaks(end.text, to.text, low, high, lines.at(line))
 
 
 def _shows(lines: Lines, line: Statement, kind_id: str) -> Shows:
-    """Build a `shows` line; a template's name alone stands for its check of the part that has the fault."""
+    """Build a line that shows or overrules; a template's name stands for its check of the part with the fault."""
     check, finding = line.phrases[0].words
     chance = lines.chance(line, line.find("chance"))
+    because = line.find("text")
+    why = because.words[0].text if because else ""
     each = lines.declared.each.get(check.text)
     if each is None:
         name, found = finding_of(lines, line, check, finding)
-        return Shows(name, found, chance, lines.at(line))
+        return Shows(name, found, chance, lines.at(line), why)
     if kind_id not in each:
         lines.report("template-kind", line, check, word=check.text, kind=kind_id, kinds=" or ".join(each))
     allowed = lines.declared.findings[check.text]
     if finding.text not in allowed:
         lines.scope.unknown(f"finding of {check.text}", finding.text, lines.at(line, finding), allowed)
-    return Shows(check.text, finding.text, chance, lines.at(line))
+    return Shows(check.text, finding.text, chance, lines.at(line), why)
+
+
+def _odds(lines: Lines, line: Statement, *, none: bool = False) -> float:
+    """Return the odds of a fault as dead machines of `ODDS_OF`."""
+    phrase = line.find("chance")
+    if phrase is None:
+        raise AssertionError(line)
+    lines.chance(line, phrase, none=none)
+    part, whole = (float(word.text) for word in phrase.words)
+    return part if whole == ODDS_OF else part * ODDS_OF / (whole or 1.0)
 
 
 def section(lines: Lines) -> Section:
     """Build a section with its parts."""
     parts: dict[str, Part] = {}
-    for line in lines.lines("part"):
-        part = _part(lines, line)
+    for inner in lines.block.inner:
+        part = _part(Lines(lines.scope, lines.file, inner))
         if part.id in parts:
             first = (("the first", parts[part.id].place),)
-            lines.report("duplicate", line, line.phrases[0].words[0], what="part", word=part.id, related=first)
+            lines.report("duplicate", inner.opener, _id(inner), what="part", word=part.id, related=first)
         parts[part.id] = part
     ends = lines.listed("ends", "point")
     return Section(lines.block.id, lines.text("name"), ends, tuple(parts.values()), lines.place)
 
 
-def _part(lines: Lines, line: Statement) -> Part:
+def _part(lines: Lines) -> Part:
     """Build one part; its kind must be the one the same part has everywhere."""
-    name, kind = line.phrases[0].words
+    opener = lines.block.opener
+    if not opener.phrases:
+        return Part("", "", "", {}, {})
+    name, kind = opener.phrases[0].words
     declared = lines.declared
-    lines.check_id("kind", line, kind)
+    lines.check_id("kind", opener, kind)
     other = declared.parts.get(name.text, kind.text)
     if other != kind.text:
         first = (("the first", declared.part_places[name.text]),)
-        lines.report(
-            "part-of-two-kinds",
-            line,
-            kind,
-            part=name.text,
-            kind=kind.text,
-            other=other,
-            related=first,
-        )
-    named = line.find("named")
-    closed = tuple(
-        Closed(*value_of(lines, line, *phrase.words)) for phrase in line.phrases if phrase.form == "closed when"
-    )
+        lines.report("part-of-two-kinds", opener, kind, part=name.text, kind=kind.text, other=other, related=first)
+    closed = tuple(Closed(*value_of(lines, line, *line.phrases[0].words)) for line in lines.lines("closed"))
     return Part(
         name.text,
-        named.words[0].text if named else name.text.replace("_", " "),
+        lines.text("name") or name.text.replace("_", " "),
         kind.text,
-        _joins(lines, line, declared.ends.get(kind.text, ()), kind.text),
-        _part_values(lines, line),
+        _joins(lines, declared.ends.get(kind.text, ()), kind.text),
+        _part_values(lines, kind.text),
         closed,
-        lines.at(line, name),
+        lines.at(opener, name),
     )
 
 
-def _joins(lines: Lines, line: Statement, ends: tuple[str, ...], kind: str) -> Mapping[str, str]:
+def _joins(lines: Lines, ends: tuple[str, ...], kind: str) -> Mapping[str, str]:
     """Return which point each end is joined to."""
-    from_to = line.find("from")
-    if from_to:
-        points = [point_of(lines, line, word) for word in from_to.words]
-        if ends and len(ends) != 2:
-            lines.report("more-ends", line, from_to.words[0], kind=kind, ends=", ".join(ends))
-        return dict(zip(ends, points, strict=False))
+    between, opener = lines.line("from"), lines.block.opener
     joins: dict[str, str] = {}
-    for phrase in line.phrases:
-        if phrase.form == "joining":
-            end, point = phrase.words
-            if ends and end.text not in ends:
-                lines.scope.unknown(f"end of a {kind}", end.text, lines.at(line, end), ends)
-            if end.text in joins:
-                lines.report("end-twice", line, end, word=end.text)
-            joins[end.text] = point_of(lines, line, point)
-    for lacking in ends:
+    if between:
+        points = [point_of(lines, between, word) for word in between.phrases[0].words]
+        if ends and len(ends) != 2:
+            lines.report("more-ends", between, between.phrases[0].words[0], kind=kind, ends=", ".join(ends))
+            return {}
+        joins = dict(zip(ends, points, strict=False))
+    for line in lines.lines("joins"):
+        end, point = line.phrases[0].words
+        if ends and end.text not in ends:
+            lines.scope.unknown(f"end of a {kind}", end.text, lines.at(line, end), ends)
+        if end.text in joins:
+            lines.report("end-twice", line, end, word=end.text)
+        joins[end.text] = point_of(lines, line, point)
+    for lacking in ends if not lines.block.damaged else ():
         if lacking not in joins:
-            lines.report("end-missing", line, line.phrases[0].words[0], word=lacking, kind=kind)
+            lines.report("end-missing", opener, _id(lines.block), word=lacking, kind=kind)
     return joins
 
 
-def _part_values(lines: Lines, line: Statement) -> dict[str, float]:
+def _part_values(lines: Lines, kind: str) -> dict[str, float]:
     """Return the values a part has of its own; they are matched with its kind when the book is put together."""
-    kind = line.phrases[0].words[1].text
     acts = lines.declared.acts.get(kind, "")
     values: dict[str, float] = {}
-    for phrase in line.phrases:
-        if phrase.form == "value" and acts in ACTS:
-            name, number = _value(lines, line, phrase, acts)
-            values[name] = number
-    if acts in ACTS:
-        lacking = [name for name in ACTS[acts].values if name not in values | dict.fromkeys(lines.declared.given[kind])]
-        if lacking:
-            lines.report("value-missing", line, line.phrases[0].words[0], kind=kind, lacking=", ".join(lacking))
+    if acts not in ACTS:
+        return values
+    for line in lines.lines("value"):
+        name, number = _value(lines, line, line.phrases[0], acts)
+        if name in values:
+            lines.report("value-twice", line, line.phrases[0].words[0], word=name)
+        values[name] = number
+    lacking = [name for name in ACTS[acts].values if name not in values | dict.fromkeys(lines.declared.given[kind])]
+    if lacking and not lines.block.damaged:
+        lines.report("value-missing", lines.block.opener, _id(lines.block), kind=kind, lacking=", ".join(lacking))
     return values
 
 
@@ -263,26 +294,38 @@ def circuit(lines: Lines) -> Circuit:
     """Build a circuit."""
     odds: dict[str, float] = {}
     for line in lines.lines("odds"):
-        fault, number = line.phrases[0].words
+        fault = line.phrases[0].words[0]
         faults_of(lines, line, fault)
         if fault.text in odds:
             lines.report("listed-twice", line, fault, word=fault.text)
-        odds[fault.text] = lines.number(line, number, 0, 10_000, "odds")
+        odds[fault.text] = _odds(lines, line, none=True)
     volts = _whole(lines, "volts", (12, 24))
     batteries = _whole(lines, "batteries", (1, 2, 4))
     common = lines.line("common")
     return Circuit(
-        lines.block.id,
-        lines.text("name"),
-        volts,
-        batteries,
-        lines.listed("uses", "section"),
-        odds,
-        lines.text("about"),
-        _has(lines),
-        lines.chance(common, common.find("chance")) if common else 0.0,
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        volts=volts,
+        batteries=batteries,
+        sections=lines.listed("uses", "section"),
+        odds=odds,
+        about=lines.text("about"),
+        has=_has(lines),
+        common=lines.chance(common, common.find("chance")) if common else 0.0,
+        place=lines.place,
+        free=_free(lines),
     )
+
+
+def _free(lines: Lines) -> dict[str, str]:
+    """Return the ends that are meant to meet nothing, each with the reason."""
+    free: dict[str, str] = {}
+    for line in lines.lines("free"):
+        point, why = (phrase.words[0] for phrase in line.phrases)
+        if point.text in free:
+            lines.report("listed-twice", line, point, word=point.text)
+        free[lines.check_id("point", line, point)] = why.text
+    return free
 
 
 def _has(lines: Lines) -> dict[str, tuple[str, ...]]:
@@ -316,17 +359,24 @@ def _whole(lines: Lines, keyword: str, allowed: tuple[int, ...]) -> int:
 
 
 def chain(lines: Lines) -> Chain:
-    """Build a chain of cause and victim."""
-    cause, victim, chance = lines.line("cause"), lines.line("victim"), lines.line("chance")
-    ends = [faults_of(lines, line, line.phrases[0].words[0]) for line in (cause, victim) if line]
-    if len(ends) == 2 and victim and str(ends[0]) == str(ends[1]):
-        lines.report("own-victim", victim, victim.phrases[0].words[0])
+    """Build a chain of a cause and its victims."""
+    line = lines.line("cause")
+    cause = faults_of(lines, line, line.phrases[0].words[0]) if line else FaultRef()
+    victims: dict[str, Victim] = {}
+    for line in lines.lines("victim"):
+        word = line.phrases[0].words[0]
+        faults = faults_of(lines, line, word)
+        if str(faults) == str(cause):
+            lines.report("own-victim", line, word)
+        if str(faults) in victims:
+            lines.report("listed-twice", line, word, word=str(faults))
+        victims[str(faults)] = Victim(faults, lines.chance(line, line.find("chance")), lines.at(line, word))
     return Chain(
         lines.block.id,
-        ends[0] if cause else FaultRef(),
-        ends[-1] if victim else FaultRef(),
-        lines.chance(chance, chance.find("chance")) if chance else 0.0,
+        cause,
+        tuple(victims.values()),
         lines.text("because"),
         lines.text("source"),
+        lines.text("circle"),
         lines.place,
     )

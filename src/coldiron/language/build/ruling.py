@@ -2,8 +2,29 @@
 
 from __future__ import annotations
 
-from coldiron.book.cases import Case, Expect, Given
-from coldiron.book.cautions import ENDS, Caution, Due, SignalWord
+from coldiron.book.cases import (
+    Case,
+    Expect,
+    ExpectsAmong,
+    ExpectsFirst,
+    ExpectsHeld,
+    ExpectsNext,
+    ExpectsNot,
+    ExpectsTold,
+    ExpectsWarned,
+    Given,
+)
+from coldiron.book.cautions import (
+    ENDS,
+    BeforeArea,
+    BeforeCheck,
+    BeforeRepair,
+    BeforeSetting,
+    BeforeStart,
+    Caution,
+    Due,
+    SignalWord,
+)
 from coldiron.book.conclusions import (
     Advises,
     AllowsCheck,
@@ -41,6 +62,7 @@ from coldiron.language.build.coding import check_given, code_test
 from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement
+from coldiron.record import replace
 
 _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUTION": "CAUTION", "NOTICE": "NOTICE"}
 
@@ -48,16 +70,16 @@ _WORDS: dict[str, SignalWord] = {"DANGER": "DANGER", "WARNING": "WARNING", "CAUT
 def caution(lines: Lines) -> Caution:
     """Build a caution."""
     return Caution(
-        lines.block.id,
-        _WORDS.get(lines.word("word"), "DANGER"),
-        lines.text("hazard"),
-        lines.text("harm"),
-        lines.text("avoid"),
-        lines.text("type"),
-        tuple(_due(lines, line) for line in lines.lines("due")),
-        _until(lines),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        word=_WORDS.get(lines.word("word"), "DANGER"),
+        hazard=lines.text("hazard"),
+        harm=lines.text("harm"),
+        avoid=lines.text("avoid"),
+        type=lines.text("type"),
+        due=tuple(_due(lines, line) for line in lines.lines("due")),
+        until=_until(lines),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -81,15 +103,15 @@ def _due(lines: Lines, line: Statement) -> Due:
     words = phrase.words
     if phrase.form == "before setting":
         setting, (value,) = value_of(lines, line, *words)
-        return Due("setting", setting, value)
+        return BeforeSetting(setting, value)
     if phrase.form == "before check":
         name = words[0].text
-        return Due("check", name if name in lines.declared.each else check_of(lines, line, words[0]))
+        return BeforeCheck(name if name in lines.declared.each else check_of(lines, line, words[0]))
     if phrase.form == "before area":
-        return Due("area", lines.check_id("area", line, words[0]))
+        return BeforeArea(lines.check_id("area", line, words[0]))
     if phrase.form == "before repair":
-        return Due("repair", faults=faults_of(lines, line, words[0]))
-    return Due("start")
+        return BeforeRepair(faults_of(lines, line, words[0]))
+    return BeforeStart()
 
 
 def rule(lines: Lines) -> Rule:
@@ -106,7 +128,7 @@ def rule(lines: Lines) -> Rule:
                 lines.report("and-before-when", line)
             conditions.append(_condition(lines, line, loop))
         elif keyword == "then":
-            conclusions.append(_conclusion(lines, line, loop))
+            _add(conclusions, _conclusion(lines, line, loop))
     return Rule(
         lines.block.id,
         loop,
@@ -116,6 +138,21 @@ def rule(lines: Lines) -> Rule:
         lines.text("source"),
         lines.place,
     )
+
+
+def _add(conclusions: list[Conclusion], new: Conclusion) -> None:
+    """Add a conclusion; an advice, or what readings compared count for, may go on in the line behind it."""
+    match conclusions[-1:], new:
+        case [Advises(text=text) as last], Advises():
+            conclusions[-1] = replace(last, text=f"{text} {new.text}")
+        case [CountsInstead() as last], CountsInstead() if (last.check, last.finding, last.replaces) == (
+            new.check,
+            new.finding,
+            new.replaces,
+        ):
+            conclusions[-1] = replace(last, about=last.about + new.about)
+        case _:
+            conclusions.append(new)
 
 
 def _loop(lines: Lines) -> Loop | None:
@@ -240,15 +277,15 @@ def case(lines: Lines) -> Case:
         elif line.keyword.text == "given":
             given.append(_given(lines, line, len(repaired)))
     return Case(
-        lines.block.id,
-        lines.text("name"),
-        lines.known("circuit", "circuit"),
-        lines.known("complaint", "complaint"),
-        tuple(given),
-        tuple(repaired),
-        tuple(_expect(lines, line) for line in lines.lines("expect")),
-        lines.text("source"),
-        lines.place,
+        id=lines.block.id,
+        name=lines.text("name"),
+        circuit=lines.known("circuit", "circuit"),
+        complaint=lines.known("complaint", "complaint"),
+        given=tuple(given),
+        repaired=tuple(repaired),
+        expects=tuple(_expect(lines, line) for line in lines.lines("expect")),
+        source=lines.text("source"),
+        place=lines.place,
     )
 
 
@@ -277,6 +314,15 @@ def _given(lines: Lines, line: Statement, epoch: int) -> Given:
     return given
 
 
+_OF_FAULTS: dict[str, type[ExpectsFirst | ExpectsAmong | ExpectsNot | ExpectsHeld]] = {
+    "first": ExpectsFirst,
+    "among": ExpectsAmong,
+    "not": ExpectsNot,
+    "held": ExpectsHeld,
+}
+"""What a case expects of faults, by the word of its line."""
+
+
 def _expect(lines: Lines, line: Statement) -> Expect:
     phrase = line.phrases[0]
     word = phrase.words[0]
@@ -284,9 +330,9 @@ def _expect(lines: Lines, line: Statement) -> Expect:
         case "next":
             name = word.text
             known = name in lines.declared.of("question")
-            return Expect("next", name if known else check_of(lines, line, word))
+            return ExpectsNext(name if known else check_of(lines, line, word))
         case "warned":
-            return Expect("warned", lines.check_id("caution", line, word))
+            return ExpectsWarned(lines.check_id("caution", line, word))
         case "told":
-            return Expect("told", word.text)
-    return Expect(phrase.form, faults=faults_of(lines, line, word))  # type: ignore[arg-type]
+            return ExpectsTold(word.text)
+    return _OF_FAULTS[phrase.form](faults_of(lines, line, word))
