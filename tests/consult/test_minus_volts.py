@@ -16,7 +16,7 @@ from support.sizes import few
 
 BOOK = shipped()
 
-WITH_START = re.compile(r"(then |^|\. )START (for|being)|back from START|\bEngine running")
+WITH_START = re.compile(r"(then |^|\. )START (for|being)|(back|released) from START|\bEngine running")
 """Words of a step in whose course START is held or the engine runs, whatever its settings say."""
 
 STARTS = (("key", "start"), ("remote_button", "pressed"), ("remote_start", "closed"))

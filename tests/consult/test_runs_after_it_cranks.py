@@ -43,8 +43,9 @@ def test_it_is_handed_back_when_it_cranks_and_runs(
     circuit: str, fault: str, complaint: str, proofs: tuple[str, ...]
 ) -> None:
     """The proof of a repair ends with what the machine's own complaints are told by."""
-    job = work(Mechanic(shipped(), circuit, frozenset((fault,))))
-    assert job.mechanic.complains() == complaint
+    mechanic = Mechanic(shipped(), circuit, frozenset((fault,)))
+    assert mechanic.complains() == complaint
+    job = work(mechanic)
     assert (job.status, job.mechanic.present) == ("handed back", frozenset())
     assert tuple(asked_after_repair(job)[-len(proofs) :]) == proofs
 
