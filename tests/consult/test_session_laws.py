@@ -29,6 +29,9 @@ from support.wander import Wanderer, lesser
 CIRCUITS = tuple(shipped().circuits)
 SEEDS = st.integers(0, 10_000)
 
+UNTOLD = ("skip", "cannot reach", "not sure")
+"""Answers that read nothing. A look that was passed over before frost was told of is asked for once more after it."""
+
 
 def job(seed: int) -> Job:
     """A whole job on a small machine: the circuit, the fault and what is skipped by the seed."""
@@ -82,7 +85,7 @@ def test_readings_of_one_epoch_in_any_order_give_the_same_odds(seed: int, shuffl
     told = [
         ReadingStep(step.id, step.value)
         for step in first_epoch[:until]
-        if isinstance(step, Answered) and step.id in book.checks
+        if isinstance(step, Answered) and step.id in book.checks and step.value not in UNTOLD
     ]
     story = [step for step in first_epoch[:until] if id_of(step) in book.questions and step not in opening]
     in_order = Consultation(book, [*opening, *story, *told])
