@@ -81,8 +81,8 @@ def test_a_log_with_a_code_that_does_not_read_still_opens() -> None:
 
 def test_a_shift_by_one_is_a_warning_in_a_code_too() -> None:
     text = rule_text.GROUND.read_text(encoding="utf-8").replace(
-        "  topic   standing\n  likelier   battery.flat times 3\n  because A flat",
-        "  topic   standing\n  likelier   battery.flat times 1\n  because A flat",
+        "  topic   standing\n  likelier battery.flat times 3\n  because A flat",
+        "  topic   standing\n  likelier battery.flat times 1\n  because A flat",
     )
     book, problems = rule_text.load_texts(text)
     assert problems == ()
