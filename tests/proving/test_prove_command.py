@@ -30,7 +30,7 @@ def test_a_disagreement_is_drawn_with_the_line_it_stands_in(tmp_path: Path, caps
     code, said = proved(tmp_path, SOUND.replace("given     rest_volts 11.4 V", "given     rest_volts 20 V"), capsys)
     assert code == BOOK
     number = next(n for n, line in enumerate(SOUND.splitlines(), 1) if "given     rest_volts" in line)
-    assert f"lamp.rules:{number}:3: no machine with one fault or two gives all these readings" in said
+    assert f"lamp.rules:{number}:3: error: no machine with one fault or two gives all these readings" in said
     assert f"{number} |   given     rest_volts 20 V" in said
     assert "1 disagreements" in said
 
