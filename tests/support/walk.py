@@ -1,11 +1,12 @@
 """One typed answer on its way through the house: which modules it enters, in which order, where it turns back.
 
 `python tests/support/walk.py` prints it for a reading of the battery at rest, the second question of a job at the
-machine, in a process in which all was loaded and solved before.
+machine, in a process in which all was loaded and solved before. The first line has the figures that a test holds.
 """
 
 from __future__ import annotations
 
+import json
 import sys
 from collections import Counter
 from collections.abc import Iterator
@@ -125,5 +126,12 @@ def report(walk: Walk) -> Iterator[str]:
         yield f"  {name}: {words}"
 
 
+def figures(walk: Walk) -> dict[str, int]:
+    """How many modules and rooms were entered, how often it turned back, and how often the text was read."""
+    read = walk.calls["readings/spans.read"]
+    return {"modules": len(walk.modules), "rooms": len(walk.rooms), "turns": len(walk.turns), "read": read}
+
+
 if __name__ == "__main__":
-    sys.stdout.write("\n".join((*report(one_reading()), "")))
+    found = one_reading()
+    sys.stdout.write("\n".join((json.dumps(figures(found)), *report(found), "")))
