@@ -155,5 +155,5 @@ def test_the_ground_lead_comes_off_first_and_goes_on_last() -> None:
 
 def test_the_fuel_is_shut_off_before_cranking_to_measure() -> None:
     """Pp. F-299 and F-301 (read): the engine must not fire while volts are taken."""
-    assert "Shut the fuel off" in book().cautions["crank_area"].avoid
+    assert "Fuel off if it need not fire" in book().cautions["crank_area"].avoid
     assert book().cautions["crank_area"].type
