@@ -33,7 +33,7 @@ def judged(path: str | os.PathLike[str] | None = None) -> tuple[Book, tuple[Prob
 def drawn(problems: Iterable[Problem], path: str | os.PathLike[str] | None = None) -> str:
     """Return problems of a book drawn, errors first, each file named so that it opens from where one stands."""
     root = Path(path or shipped())
-    base = root if root.is_dir() else root.parent
+    base = root if os.path.isdir(root) else root.parent  # noqa: PTH112 - a name too long is no folder; Path raises
     files, _ = rule_files(str(root))
     names = {file.shown: _from_here(base / file.name) for file in files}
     known = {names[file.shown]: file.data.decode("utf-8-sig", "replace") for file in files}

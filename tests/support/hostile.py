@@ -260,6 +260,8 @@ ONCE = (
     "book: area 0, a job",
     "book: a name that is not UTF-8, a job",
     "book: 20 MB of remarks",
+    "book: a path of 5,000 characters",
+    "book: a name of 5,000 characters",
     "answers: nested",
     "answers as events: nested objects",
     "answers: a text of 5,000 digits",
