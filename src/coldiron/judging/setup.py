@@ -13,7 +13,8 @@ from coldiron.choice.judge import Judge
 from coldiron.circuits.machine import Machine
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.kept import KeptTable
-from coldiron.inference.table import BookTable, Solved
+from coldiron.inference.measures import Solved
+from coldiron.inference.table import BookTable
 from coldiron.judging.history import chances
 from coldiron.ruling.grounding import Grounding, ground
 from coldiron.store.cache import Cache
