@@ -12,6 +12,7 @@ from itertools import product
 from math import asinh, erf, hypot, isinf, prod, sqrt
 
 from coldiron.circuits.bands import Scale
+from coldiron.circuits.readings import OPEN_LINE
 from coldiron.record import dataclass
 
 NODES = 5
@@ -23,8 +24,14 @@ MOST_SHARE = 0.25
 COMMON = 0.5
 """The share of slips that are made again the same way: common practice, no source."""
 
+CHANGED_OVER = 0.3
+"""Of all slips the share of probes changed over, where a minus is read: common practice, no source."""
+
 LEAST_STEP = 1e-6
 """No meter shows less, in V, A or ohm."""
+
+BEYOND = 2.0
+"""How far past the last edge of all bands a ruler goes on, in steps; what lies farther out is all the same."""
 
 WHOLE = 8 / 3
 """What lies under `_near`, in steps."""
@@ -99,6 +106,8 @@ class Ruler:
             if kept:
                 weight = (1 - self.wrong) ** len(kept) * slip ** (len(values) - len(kept)) * _alike(kept)
                 ways.append((weight, sum(kept) / len(kept)))
+        if values[-1] < 0:
+            ways.append((self.wrong * CHANGED_OVER * slip ** (len(values) - 1), -values[-1]))
         same = slip * _alike(values)
         return ways, slip if len(values) == 1 else COMMON * same + (1 - COMMON) * slip ** len(values)
 
@@ -139,9 +148,15 @@ def ruler(scale: Scale, good: int, sound: float, wrong: float) -> Ruler:
         margin = min([abs(edge - size) for edge in edges if not isinf(edge)], default=0.0) / 2 if inside else 0.0
         share = max(share, min(MOST_SHARE, margin / size))
         step = max(step, sqrt(max(0.0, margin**2 - (share * size) ** 2)))
-    ends = [end for _, *band in scale.bands for end in band if not isinf(end)]
-    low, high = min(ends, default=-1.0), max(ends, default=1.0)
-    return Ruler(step, share, _steps(low, step, share) - 1, _steps(high, step, share) + 1, wrong)
+    low, high = _ends(scale)
+    return Ruler(step, share, _steps(low, step, share) - BEYOND, _steps(high, step, share) + BEYOND, wrong)
+
+
+def _ends(scale: Scale) -> tuple[float, float]:
+    """Between which figures it matters what is read: past the edge of an open line more ohms are no more open."""
+    edges = [end for _, low, high in scale.bands for end in ((low,) if high > OPEN_LINE else (low, high))]
+    known = [edge for edge in edges if not isinf(edge)]
+    return min(known, default=-1.0), max(known, default=1.0)
 
 
 def _steps(figure: float, step: float, share: float) -> float:
