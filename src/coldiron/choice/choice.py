@@ -67,13 +67,15 @@ class NextCheck:
     runner_up: RunnerUp | None
 
 
-def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pays: str = "") -> NextCheck | None:
-    """The best of the offered checks, or None if none of them tells anything. Equal ones go by id.
+def choose(
+    judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pays: str = "", least: float = 0.0
+) -> NextCheck | None:
+    """The best of the offered checks, or None if none of them settles `least` of the doubt. Equal ones go by id.
 
     `pays` is the check that `decide` found to be worth more than repairing now, if it did.
     """
     pool = judge.pool(belief)
-    ranked = judge.ranked(belief, offers, ways)
+    ranked = judge.ranked(belief, offers, ways, least)
     if not ranked:
         return None
     by_rule = ranked[0].offer.prefer > 1.0  # an experienced hand's order; the plan weighs minutes only
