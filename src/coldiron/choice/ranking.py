@@ -42,6 +42,7 @@ class Ranked:
 def rank(pool: Pool, offers: Sequence[Offer], ways: Ways, least: float = 0.0) -> list[Ranked]:
     """The leading checks that settle at least such a share of the doubt, best first, equal ones by id.
 
+    A check that rules prefer tells so many times more than the odds say: so much less has to be seen of it.
     Which lead is seen at a glance, which takes a check for more or for less than it is. So the first of them are worked
     out, and none that was not is in the list.
     """
@@ -63,7 +64,7 @@ def rank(pool: Pool, offers: Sequence[Offer], ways: Ways, least: float = 0.0) ->
         if exact.bits > NOTHING:
             known[entry.offer.check] = exact
     _weigh_together(pool, [whole.get(entry.offer.check, entry) for entry in hoped], known, ways, allowance)
-    worth = [entry for entry in known.values() if pool.settled(entry.worth) >= least]
+    worth = [entry for entry in known.values() if pool.settled(entry.worth * max(entry.offer.prefer, 1.0)) >= least]
     return sorted(worth, key=_order)[:LEADING]
 
 

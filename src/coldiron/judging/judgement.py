@@ -7,9 +7,8 @@ from functools import cached_property
 
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT
-from coldiron.choice.choice import Foresight, NextCheck, choose, foresee
+from coldiron.choice.choice import Foresight, NextCheck, choose, foresee, least_share
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
-from coldiron.choice.idle import least_share
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
 from coldiron.circuits.machine import Machine
@@ -102,7 +101,7 @@ class Judgement:
     @cached_property
     def choice(self) -> NextCheck | None:
         """The check that tells most for its minutes, or None if none tells anything."""
-        return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check, self.least)
+        return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check, least=self.least)
 
     def foresee(self, check: str) -> tuple[Foresight, ...]:
         """What each finding of a check would do to the suspects, in the order of the findings."""
