@@ -9,7 +9,7 @@ from coldiron.choice.judge import Hearing, Judge
 from coldiron.inference.belief import DIGITS
 from coldiron.inference.cells import SOUND, Row, chance_of, log_of
 from coldiron.inference.descent import FaultSet
-from coldiron.inference.evidence import Evidence, Figures, Reading, Told
+from coldiron.inference.evidence import Evidence, Metered, Reading, Told
 from coldiron.inference.timeline import Weighed
 from coldiron.record import dataclass, replace
 
@@ -154,7 +154,7 @@ def _fits(judge: Judge, heard: Hearing) -> list[Fit]:
 
 
 def _fit(judge: Judge, reading: Reading, told: Told, shown: FaultSet) -> Fit:
-    if isinstance(told, Figures):
+    if isinstance(told, Metered):
         if usual := judge.cells.usual(reading.check, shown):
             return _figures_fit(judge, reading, told, shown, usual)
         told = reading.weights or reading.finding or 0
@@ -164,7 +164,7 @@ def _fit(judge: Judge, reading: Reading, told: Told, shown: FaultSet) -> Fit:
     return Fit(reading, mean - log(met), max(variance, 0.0))
 
 
-def _figures_fit(judge: Judge, reading: Reading, told: Figures, shown: FaultSet, usual: Sequence[Figures]) -> Fit:
+def _figures_fit(judge: Judge, reading: Reading, told: Metered, shown: FaultSet, usual: Sequence[Metered]) -> Fit:
     """The same of figures: beside those that were solved, which a real reading misses by a step either way."""
     logs = [log_of(judge.cells.chance(reading.check, figures, shown) or FAINT) for figures in usual]
     mean = sum(logs) / len(logs)

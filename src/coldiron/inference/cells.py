@@ -6,7 +6,7 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from math import log
 
 from coldiron.inference.descent import FaultSet
-from coldiron.inference.evidence import Figures, Grouped, Levelled, Table, Told, measuring
+from coldiron.inference.evidence import Grouped, Levelled, Metered, Table, Told, measuring
 from coldiron.inference.faults import FaultModel
 from coldiron.inference.ruler import NODES
 
@@ -55,7 +55,7 @@ class Cells:
         self._levelled = table if isinstance(table, Levelled) else None
         self._grouped = table if isinstance(table, Grouped) else None
         self._measured = measuring(table)
-        self._sizes: dict[tuple[str, Figures], dict[FaultSet, tuple[float, ...]]] = {}
+        self._sizes: dict[tuple[str, Metered], dict[FaultSet, tuple[float, ...]]] = {}
         self._at_once: dict[str, Hashable] = {}
         self._levels: dict[tuple[str, Told], dict[FaultSet, tuple[float, ...]]] = {}
         self._looked_at: dict[tuple[str, Told], set[FaultSet]] = {}
@@ -82,24 +82,24 @@ class Cells:
 
     def chance(self, check: str, told: Told, faults: FaultSet) -> float | None:
         """The likelihood of what was told under a set; None if a cell that counts is not known."""
-        if not isinstance(told, Figures):
+        if not isinstance(told, Metered):
             return chance_of(self.row(check, faults), told)
         sizes = self._by_size(check, told, faults)
         return sum(sizes) / len(sizes)
 
     def of_unknown(self, check: str, told: Told) -> float:
         """The likelihood of what was told if the fault is not in the book."""
-        if not isinstance(told, Figures):
+        if not isinstance(told, Metered):
             return chance_of(self.unknown(check), told) or 0.0
         flat = self.model.unknown_flat
         sound = self.chance(check, told, SOUND) or 0.0
         return flat * self._measured.astray(check, told) + (1 - flat) * sound
 
-    def usual(self, check: str, faults: FaultSet) -> tuple[Figures, ...]:
-        """Figures that a set would show, equally likely."""
+    def usual(self, check: str, faults: FaultSet) -> tuple[Metered, ...]:
+        """Metered that a set would show, equally likely."""
         return self._measured.usual(check, frozenset(faults))
 
-    def _by_size(self, check: str, told: Figures, faults: FaultSet) -> tuple[float, ...]:
+    def _by_size(self, check: str, told: Metered, faults: FaultSet) -> tuple[float, ...]:
         sizes = self._sizes.setdefault((check, told), {})
         known = sizes.get(faults)
         if known is None:
@@ -136,7 +136,7 @@ class Cells:
 
     def _chances_by_level(self, check: str, told: Told, faults: FaultSet) -> Sequence[float | None]:
         """The likelihood of what was told at each size; a level that was solved stands for the sizes around it."""
-        if isinstance(told, Figures):
+        if isinstance(told, Metered):
             sizes = self._by_size(check, told, faults)
             return sizes if len(sizes) > 1 else ()
         rows = self._levelled.levels(check, frozenset(faults)) if self._levelled is not None else ()

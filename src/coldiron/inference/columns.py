@@ -12,7 +12,7 @@ from math import exp, fsum, log
 
 from coldiron.inference.cells import IMPOSSIBLE, LEAST, SOUND, Cells, log_of
 from coldiron.inference.descent import FaultSet
-from coldiron.inference.evidence import Figures, Reading, Told
+from coldiron.inference.evidence import Metered, Reading, Told
 
 NO_FAULTS: frozenset[str] = frozenset()
 
@@ -38,7 +38,7 @@ class Column:
             raise ValueError(f"{reading.check} has no finding {reading.finding}")
         if reading.weights and len(reading.weights) != len(chances):
             raise ValueError(f"{reading.check} has {len(chances)} findings and {len(reading.weights)} weights")
-        figures = Figures(reading.figures) if reading.figures and cells.weighs(reading.check) else None
+        figures = Metered(reading.figures) if reading.figures and cells.weighs(reading.check) else None
         self.told: Told = figures or reading.weights or reading.finding
         self.unknown = log_of(max(cells.of_unknown(reading.check, self.told), cells.model.floor))
         """Log-likelihood if the fault is not in the book."""

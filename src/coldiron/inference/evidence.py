@@ -38,13 +38,13 @@ class Grouped(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Figures:
+class Metered:
     """What a meter showed each time it was read, the latest last, in V, A or ohm."""
 
     values: tuple[float, ...]
 
 
-Told = int | tuple[float, ...] | Figures
+Told = int | tuple[float, ...] | Metered
 """The number of a finding, a weight for each, or the figures themselves."""
 
 
@@ -56,19 +56,19 @@ class Measured(Protocol):
         """Whether the figures of a check can be weighed."""
         ...
 
-    def weighed(self, check: str, faults: frozenset[str], figures: Figures, /) -> tuple[float, ...]:
+    def weighed(self, check: str, faults: frozenset[str], figures: Metered, /) -> tuple[float, ...]:
         """How likely figures are with exactly these faults: one likelihood, or several for as many equal sizes.
 
         Likelihoods of the same figures compare; those of other figures do not.
         """
         ...
 
-    def astray(self, check: str, figures: Figures, /) -> float:
+    def astray(self, check: str, figures: Metered, /) -> float:
         """How likely the same figures are where nothing at all is known of the check."""
         ...
 
-    def usual(self, check: str, faults: frozenset[str], /) -> tuple[Figures, ...]:
-        """Figures that these faults would show, equally likely."""
+    def usual(self, check: str, faults: frozenset[str], /) -> tuple[Metered, ...]:
+        """Metered that these faults would show, equally likely."""
         ...
 
 
@@ -79,15 +79,15 @@ class Unmeasured:
         """Of no check."""
         return False
 
-    def weighed(self, check: str, _faults: frozenset[str], _figures: Figures) -> tuple[float, ...]:
+    def weighed(self, check: str, _faults: frozenset[str], _figures: Metered) -> tuple[float, ...]:
         """Never asked for."""
         raise LookupError(check)
 
-    def astray(self, check: str, _figures: Figures) -> float:
+    def astray(self, check: str, _figures: Metered) -> float:
         """Never asked for."""
         raise LookupError(check)
 
-    def usual(self, _check: str, _faults: frozenset[str]) -> tuple[Figures, ...]:
+    def usual(self, _check: str, _faults: frozenset[str]) -> tuple[Metered, ...]:
         """None are known."""
         return ()
 

@@ -12,7 +12,7 @@ import json
 from collections.abc import Hashable, Iterable, Mapping
 
 from coldiron.book.history import COMPLAINT
-from coldiron.inference.evidence import Figures, Grouped, Levelled, Table, measuring
+from coldiron.inference.evidence import Grouped, Levelled, Metered, Table, measuring
 from coldiron.store import stamp
 from coldiron.store.cache import Cache, KeptSort
 
@@ -85,16 +85,16 @@ class KeptTable:
         """What the table behind says of it; nothing where it weighs no figures."""
         return self._measured.weighs(check)
 
-    def weighed(self, check: str, faults: frozenset[str], figures: Figures) -> tuple[float, ...]:
+    def weighed(self, check: str, faults: frozenset[str], figures: Metered) -> tuple[float, ...]:
         """How likely figures are, as the table behind says it."""
         return self._measured.weighed(check, faults, figures)
 
-    def astray(self, check: str, figures: Figures) -> float:
+    def astray(self, check: str, figures: Metered) -> float:
         """How likely they are where nothing is known, as the table behind says it."""
         return self._measured.astray(check, figures)
 
-    def usual(self, check: str, faults: frozenset[str]) -> tuple[Figures, ...]:
-        """Figures that faults would show, as the table behind says it."""
+    def usual(self, check: str, faults: frozenset[str]) -> tuple[Metered, ...]:
+        """Metered that faults would show, as the table behind says it."""
         return self._measured.usual(check, faults)
 
     def keep_opening(self, complaint: str) -> None:

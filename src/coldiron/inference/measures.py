@@ -1,4 +1,4 @@
-"""Figures weighed on one machine: a ruler for every check that is measured, made when it is first needed."""
+"""Metered weighed on one machine: a ruler for every check that is measured, made when it is first needed."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Protocol
 from coldiron.book.checks import UNITS
 from coldiron.circuits.bands import Scale, scale
 from coldiron.circuits.machine import Machine
-from coldiron.inference.evidence import Figures
+from coldiron.inference.evidence import Metered
 from coldiron.inference.ruler import Ruler, ruler
 
 SOUND: frozenset[str] = frozenset()
@@ -44,13 +44,13 @@ class Measures:
         self._measured = {check for check in machine.checks if checks[check].reads.quantity in UNITS}
         self._scales: dict[str, Scale] = {}
         self._rulers: dict[str, Ruler] = {}
-        self._known: dict[tuple[str, Figures, tuple[float, ...]], tuple[float, ...]] = {}
+        self._known: dict[tuple[str, Metered, tuple[float, ...]], tuple[float, ...]] = {}
 
     def has(self, check: str) -> bool:
         """Whether a check is measured with a meter."""
         return check in self._measured
 
-    def by_size(self, check: str, faults: frozenset[str], figures: Figures) -> tuple[float, ...]:
+    def by_size(self, check: str, faults: frozenset[str], figures: Metered) -> tuple[float, ...]:
         """How likely figures are at each size of these faults."""
         solved = self._solved.values(check, faults)
         key = check, figures, solved
@@ -59,20 +59,20 @@ class Measures:
             known = self._known[key] = self._ruler(check).told(figures.values, solved)
         return known
 
-    def in_bands(self, check: str, row: Sequence[float], figures: Figures) -> float:
+    def in_bands(self, check: str, row: Sequence[float], figures: Metered) -> float:
         """How likely they are where only the chance of each finding is known, `odd` last."""
         measure = self._ruler(check)
         bands = self._scale(check).bands
         by_finding = [[(low, high) for number, low, high in bands if number == place] for place in range(len(row) - 1)]
         return measure.spread(figures.values, [*zip(row[:-1], by_finding, strict=True)], row[-1])
 
-    def astray(self, check: str, figures: Figures) -> float:
+    def astray(self, check: str, figures: Metered) -> float:
         """How likely they are where nothing is known."""
         return self._ruler(check).spread(figures.values, (), 1.0)
 
-    def usual(self, check: str, faults: frozenset[str]) -> tuple[Figures, ...]:
+    def usual(self, check: str, faults: frozenset[str]) -> tuple[Metered, ...]:
         """What these faults would show, equally likely."""
-        return tuple([Figures((value,)) for value in self._solved.values(check, faults)])
+        return tuple([Metered((value,)) for value in self._solved.values(check, faults)])
 
     def _scale(self, check: str) -> Scale:
         if check not in self._scales:
@@ -84,5 +84,6 @@ class Measures:
             record = self._machine.book.checks[check]
             good = [finding.id for finding in record.findings].index(record.good)
             sound = self._solved.values(check, SOUND)[0]
-            self._rulers[check] = ruler(self._scale(check), good, sound, record.wrong)
+            known = self._scale(check)
+            self._rulers[check] = ruler(known.bands, (known.spread, known.step), good, sound, record.wrong)
         return self._rulers[check]

@@ -11,8 +11,7 @@ from collections.abc import Sequence
 from itertools import product
 from math import asinh, erf, hypot, isinf, prod, sqrt
 
-from coldiron.circuits.bands import Scale
-from coldiron.circuits.readings import OPEN_LINE
+from coldiron.book.checks import OPEN_LINE
 from coldiron.record import dataclass
 
 NODES = 5
@@ -128,33 +127,38 @@ class Ruler:
         return found
 
 
-def ruler(scale: Scale, good: int, sound: float, wrong: float) -> Ruler:
+Bands = Sequence[tuple[int, float, float]]
+"""The number of a finding with the ends of one of its bands."""
+
+
+def ruler(bands: Bands, spread: tuple[float, float], good: int, sound: float, wrong: float) -> Ruler:
     """The ruler of a check.
 
     What counts as good is what sound machines read: the nearer edge of its band lies two spreads from what was solved
     for a sound one.
 
     Args:
-        scale: the bands, and the spread of meters and parts.
+        bands: all bands of the check.
+        spread: that of meters and parts, as a share of the reading and in its unit.
         good: the number of the good finding.
         sound: what a sound machine reads.
         wrong: the chance of a misread figure.
     """
     size = abs(sound)
-    share, step = scale.spread, max(scale.step, LEAST_STEP)
+    share, step = spread[0], max(spread[1], LEAST_STEP)
     if not isinf(sound) and size > 0:
-        edges = [abs(edge) for number, *ends in scale.bands if number == good for edge in ends if edge * sound > 0]
-        inside = any(low <= sound < high for number, low, high in scale.bands if number == good)
+        edges = [abs(edge) for number, *ends in bands if number == good for edge in ends if edge * sound > 0]
+        inside = any(low <= sound < high for number, low, high in bands if number == good)
         margin = min([abs(edge - size) for edge in edges if not isinf(edge)], default=0.0) / 2 if inside else 0.0
         share = max(share, min(MOST_SHARE, margin / size))
         step = max(step, sqrt(max(0.0, margin**2 - (share * size) ** 2)))
-    low, high = _ends(scale)
+    low, high = _ends(bands)
     return Ruler(step, share, _steps(low, step, share) - BEYOND, _steps(high, step, share) + BEYOND, wrong)
 
 
-def _ends(scale: Scale) -> tuple[float, float]:
+def _ends(bands: Bands) -> tuple[float, float]:
     """Between which figures it matters what is read: past the edge of an open line more ohms are no more open."""
-    edges = [end for _, low, high in scale.bands for end in ((low,) if high > OPEN_LINE else (low, high))]
+    edges = [end for _, low, high in bands for end in ((low,) if high > OPEN_LINE else (low, high))]
     known = [edge for edge in edges if not isinf(edge)]
     return min(known, default=-1.0), max(known, default=1.0)
 

@@ -11,7 +11,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT, Complaint
 from coldiron.circuits.machine import Machine
-from coldiron.inference.evidence import Figures
+from coldiron.inference.evidence import Metered
 from coldiron.inference.faults import FaultModel
 from coldiron.inference.machine_model import model_of
 from coldiron.inference.measures import Measures, Solved
@@ -95,18 +95,18 @@ class BookTable:
         """Whether the figures of a check can be weighed: those of a meter."""
         return self._measures.has(check)
 
-    def weighed(self, check: str, faults: frozenset[str], figures: Figures) -> tuple[float, ...]:
+    def weighed(self, check: str, faults: frozenset[str], figures: Metered) -> tuple[float, ...]:
         """How likely figures are with exactly these faults, at each size of theirs; once where no size matters."""
         if self._telling(check, faults):
             return (self._measures.in_bands(check, self.shown(self._book.checks[check], faults), figures),)
         return self._measures.by_size(check, faults, figures)
 
-    def astray(self, check: str, figures: Figures) -> float:
+    def astray(self, check: str, figures: Metered) -> float:
         """How likely figures are where nothing is known of the check."""
         return self._measures.astray(check, figures)
 
-    def usual(self, check: str, faults: frozenset[str]) -> tuple[Figures, ...]:
-        """Figures that these faults would show, equally likely; none where only a finding is declared."""
+    def usual(self, check: str, faults: frozenset[str]) -> tuple[Metered, ...]:
+        """Metered that these faults would show, equally likely; none where only a finding is declared."""
         return () if self._telling(check, faults) else self._measures.usual(check, faults)
 
     def at_once(self, check: str) -> Hashable:
