@@ -76,6 +76,17 @@ SETTINGS: Mapping[str, str] = {
 }
 """Settings of the program that the trade calls otherwise; key and gear for a test stand by themselves."""
 
+CONTROLS: Mapping[str, str] = {
+    "neutral": "lever",
+    "clutch": "lever",
+    "brake": "brake",
+    "seat": "seat",
+    "bar": "seat",
+    "lock": "lock",
+    "pto": "engaged",
+}
+"""Answers of the look at the controls, by the control that does not stand as it must."""
+
 
 def point(machine: Machine, name: str) -> str | None:
     """The trade point of a point of the program on this machine; nothing where it has none."""

@@ -152,6 +152,8 @@ class Checking:
         if kind == "relay_swap":
             names = [f for f in self._faults if f.part == "start_relay" and "renew" in f.mends]
             return "cured" if names and len(self._faults) == 1 else "same"
+        if kind == "controls_look":
+            return self._controls(check, ids)
         if kind == "start_from_seat" and self._faults:
             return "cranks" if all(fault.part == "driver" for fault in self._faults) else "same"
         if kind in ("start_from_seat", "spare_key_start", "set_hand_again", "set_reset"):
@@ -160,6 +162,13 @@ class Checking:
             drag = max((each.drag for each in self._bench.world.elements if isinstance(each, Starter)), default=1.0)
             return "locked" if drag > 20 else "heavy" if drag > 1.4 else "free"
         return None
+
+    def _controls(self, check: Check, ids: Sequence[str]) -> str:
+        """Which control does not stand as it must, for somebody who looks at each; no answer may stand for it."""
+        wrong = [
+            adaptor_points.CONTROLS[name] for f in self._faults for name in f.stands if name in adaptor_points.CONTROLS
+        ]
+        return next((each for each in wrong if each in ids), check.good)
 
     def _battery(self, check: Check) -> Battery | None:
         trade = adaptor_parts.parts(check.id.partition(".")[2])
