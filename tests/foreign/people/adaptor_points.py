@@ -89,7 +89,7 @@ CONTROLS: Mapping[str, str] = {
 
 
 def chain(machine: Machine) -> list[str]:
-    """The switches in the start wire, in their order, less the lock lever of a 24 V machine: it has pages of its own."""
+    """The switches in the start wire, in order; the lock lever of a 24 V machine has pages of its own."""
     return [each for each in machine.seen.interlocks if not (each == "lock" and machine.volts == 24)]
 
 

@@ -156,6 +156,10 @@ class Checking:
             return self._controls(check, ids)
         if kind == "chain_walk":
             return self._walk(check)
+        if kind == "stud_cable_off":
+            short = [each.part for each in self._faults if each.add]
+            at_starter = any(part in ("starter", "solenoid") for part in short)
+            return "starter" if at_starter else "cable" if any(part.endswith("cable") for part in short) else check.good
         if kind == "start_from_seat" and self._faults:
             return "cranks" if all(fault.part == "driver" for fault in self._faults) else "same"
         if kind in ("start_from_seat", "spare_key_start", "set_hand_again", "set_reset"):
