@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import product
-from math import asinh, erf, hypot, isinf, prod, sqrt
+from math import asinh, erf, hypot, inf, isinf, prod, sqrt
 
 from coldiron.book.checks import OPEN_LINE
 from coldiron.record import dataclass
@@ -134,8 +134,9 @@ Bands = Sequence[tuple[int, float, float]]
 def ruler(bands: Bands, spread: tuple[float, float], good: int, sound: float, wrong: float) -> Ruler:
     """The ruler of a check.
 
-    What counts as good is what sound machines read: the nearer edge of its band lies two spreads from what was solved
-    for a sound one.
+    Machines of one sort differ more than the parts and meters of one of them, and less than all that counts as good:
+    a step is the geometric mean of the declared spread, and of half the way from what was solved for a sound machine to
+    the nearer edge of the good band.
 
     Args:
         bands: all bands of the check.
@@ -144,14 +145,14 @@ def ruler(bands: Bands, spread: tuple[float, float], good: int, sound: float, wr
         sound: what a sound machine reads.
         wrong: the chance of a misread figure.
     """
-    size = abs(sound)
     share, step = spread[0], max(spread[1], LEAST_STEP)
-    if not isinf(sound) and size > 0:
+    size = abs(sound)
+    if 0 < size < inf and any(low <= sound < high for number, low, high in bands if number == good):
         edges = [abs(edge) for number, *ends in bands if number == good for edge in ends if edge * sound > 0]
-        inside = any(low <= sound < high for number, low, high in bands if number == good)
-        margin = min([abs(edge - size) for edge in edges if not isinf(edge)], default=0.0) / 2 if inside else 0.0
-        share = max(share, min(MOST_SHARE, margin / size))
-        step = max(step, sqrt(max(0.0, margin**2 - (share * size) ** 2)))
+        margin = min([abs(edge - size) for edge in edges if not isinf(edge)], default=0.0) / 2
+        wanted = sqrt(hypot(step, share * size) * margin)
+        share = max(share, min(MOST_SHARE, wanted / size))
+        step = max(step, sqrt(max(0.0, wanted**2 - (share * size) ** 2)))
     low, high = _ends(bands)
     return Ruler(step, share, _steps(low, step, share) - BEYOND, _steps(high, step, share) + BEYOND, wrong)
 
