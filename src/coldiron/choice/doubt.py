@@ -10,7 +10,7 @@ from coldiron.inference.belief import DIGITS
 from coldiron.inference.cells import SOUND, Row, chance_of, log_of
 from coldiron.inference.descent import FaultSet
 from coldiron.inference.evidence import Evidence, Metered, Reading, Told
-from coldiron.inference.timeline import Weighed
+from coldiron.inference.timeline import Shown, Weighed
 from coldiron.record import dataclass, replace
 
 FAR = 2.5
@@ -143,8 +143,13 @@ class Fit:
 
 
 def _fits(judge: Judge, heard: Hearing) -> list[Fit]:
-    """The readings that say something about what most likely was present and showed."""
-    path = heard.timeline.likeliest(heard.weighed)
+    """The readings that say something about what was present and showed: of the leading explanations the best one."""
+    paths = heard.timeline.leading(heard.weighed)
+    every = [_fits_along(judge, heard, path) for path in paths]
+    return min(every, key=lambda fits: round(sum(fit.short for fit in fits), DIGITS), default=[])
+
+
+def _fits_along(judge: Judge, heard: Hearing, path: Sequence[Shown]) -> list[Fit]:
     return [
         _fit(judge, column.reading, column.told, shown)
         for told, (_, shown) in zip(heard.told, path, strict=False)
