@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from coldiron.agenda.preparing import check_question, lifting, repair_question
 from coldiron.book.checks import Check
+from coldiron.choice.verdict import is_worth_a_trial
 from coldiron.job.dangers import barred_repair
 from coldiron.job.question import Question
 from coldiron.judging.judgement import MOST_REPAIRS, Judgement
@@ -60,7 +61,8 @@ def last_resort(judged: Judgement) -> Question | None:
     if judged.decision.why in ("unknown", "sound", "no reading"):
         return None
     for fault, chance in judged.belief.suspects:
-        if may_be_repaired(judged, fault) and chance > judged.belief.unknown:
+        worth = is_worth_a_trial(chance, judged.setup.table.model.minutes(fault)) and chance > judged.belief.unknown
+        if worth and may_be_repaired(judged, fault):
             return repair_question(judged, fault)
     return None
 

@@ -46,6 +46,9 @@ WORTH_A_WORD = 0.02
 GIVE_UP = 240.0
 """Minutes that it costs if none of the repairs helps: half a day of somebody else's. An estimate, no source."""
 
+A_TRIAL = 0.2
+"""Chance below which no repair is offered on trial: four of five would be made in vain. An estimate, no source."""
+
 TRIALS = 6
 WIDTH = 3
 STEPS = 12
@@ -77,7 +80,7 @@ class Verdict:
 
 
 Reason = Literal[
-    "sure", "repair pays", "nothing left", "check pays", "unsure", "held", "no reading", "unknown", "sound"
+    "sure", "repair pays", "nothing left", "no trial", "check pays", "unsure", "held", "no reading", "unknown", "sound"
 ]
 
 
@@ -87,7 +90,8 @@ class Decision:
 
     `why` is "sure", "repair pays" or "nothing left" (no check tells anything more) with a verdict. Without one it is
     "no reading" (nothing was read at the machine), "unsure", "check pays", "held" (the checks in `held_by` come
-    first), "unknown" (most likely not in the book, and no check left), "sound" (most likely nothing is wrong any more).
+    first), "unknown" (most likely not in the book, and no check left), "no trial" (no check left, and no repair likely
+    enough to be tried), "sound" (most likely nothing is wrong any more).
     `check` is the check that pays, if one was weighed.
     """
 
@@ -106,6 +110,7 @@ def decide(
     ways: Ways | None = None,
     held: Mapping[str, Sequence[str]] | None = None,
     story: frozenset[str] = frozenset(),
+    least: float = 0.0,
 ) -> Decision:
     """Repair now, or check first?
 
@@ -118,6 +123,7 @@ def decide(
         held: Checks that have to be done before a verdict on a fault, by fault; those already done left out. They come
             before any other as soon as the part is surely at fault, whatever may have brought its fault.
         story: Checks that are told and not read at the machine, such as the complaint.
+        least: The share of the doubt that a check has to settle to be worth doing.
     """
     if belief.sound >= NEARLY_SOUND:
         return Decision("sound")
@@ -126,22 +132,29 @@ def decide(
     verdict = blame(belief, judge.model)
     if verdict is None:
         return Decision("unknown")
-    decided = _decided(judge, belief, verdict, offers, ways or Ways())
+    if verdict.chance >= SURE:
+        decided = Decision("sure", verdict)
+    else:
+        decided = _decided(judge, belief, verdict, judge.ranked(belief, offers, ways or Ways(), least))
     waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
     if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= SURE):
         return Decision("held", held_by=tuple(waiting))
     return decided
 
 
-def _decided(judge: Judge, belief: Belief, verdict: Verdict, offers: Sequence[Offer], ways: Ways) -> Decision:
-    """The decision if nothing held the verdict back."""
-    if verdict.chance >= SURE:
-        return Decision("sure", verdict)
-    pool = judge.pool(belief)
-    ranked = judge.ranked(belief, offers, ways)
-    if not ranked:
-        return Decision("unknown") if belief.unknown > verdict.chance else Decision("nothing left", verdict)
-    return _weigh(pool, belief, judge.model, verdict, ranked)
+def _decided(judge: Judge, belief: Belief, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
+    """The decision if nothing held back a verdict that is not sure."""
+    if ranked:
+        return _weigh(judge.pool(belief), belief, judge.model, verdict, ranked)
+    if belief.unknown > verdict.chance:
+        return Decision("unknown")
+    worth = is_worth_a_trial(verdict.chance, judge.model.minutes(verdict.faults[0]))
+    return Decision("nothing left", verdict) if worth else Decision("no trial")
+
+
+def is_worth_a_trial(chance: float, minutes: float) -> bool:
+    """Whether a repair of such a chance and so many minutes is worth trying where no check tells anything more."""
+    return chance >= max(A_TRIAL, minutes / GIVE_UP)
 
 
 def blame(belief: Belief, model: FaultModel) -> Verdict | None:

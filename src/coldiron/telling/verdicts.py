@@ -10,6 +10,7 @@ from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
+from coldiron.telling.leaving import missing_kit, no_trial
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
@@ -125,17 +126,11 @@ def _needs(judged: Judgement) -> str:
     if why == "held":
         asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)
         return f"This check is needed first, but it was skipped or is out of reach: {asks}."
+    if why == "no trial":
+        return no_trial(judged)
     if why == "unknown":
         return "This tool does not know the fault. Get the maker's diagram, or a licensed electrician for this machine."
-    missing = sorted(
-        {
-            judged.state.book.kits[kit].name
-            for name in judged.setup.machine.checks
-            if name not in judged.state.present.taken
-            for kit in judged.state.book.checks[name].kit
-            if judged.state.kit is not None and kit not in judged.state.kit
-        }
-    )
+    missing = missing_kit(judged)
     if missing:
         return f"You need a tool that is not at hand: {', '.join(missing)}."
     return "By the readings nothing is wrong any more, or the fault comes and goes. Watch for the symptom again."
