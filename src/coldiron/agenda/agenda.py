@@ -39,6 +39,7 @@ def after_intake(judged: Judgement) -> Question | None:
         _of_danger(judged)
         or _stands(judged)
         or _repeated(judged, once_more(judged))
+        or _on_a_good_day(judged)
         or repair_due(judged)
         or proof_question(judged)
         or hand_back_question(judged)
@@ -51,6 +52,11 @@ def after_intake(judged: Judgement) -> Question | None:
 def _repeated(judged: Judgement, wanted: tuple[Check, str] | None) -> Question | None:
     """A reading once more."""
     return check_question(judged, wanted[0], why=wanted[1]) if wanted else None
+
+
+def _on_a_good_day(judged: Judgement) -> Question | None:
+    """The way back to its owner once a fix of what comes and goes is proven: good starts alone clear little of it."""
+    return hand_back_question(judged) if judged.there < 1 else None
 
 
 def _of_danger(judged: Judgement) -> Question | None:

@@ -32,13 +32,17 @@ class Shift:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One answer to a question: shifts of odds, cautions that become due."""
+    """One answer to a question: shifts of odds, cautions that become due.
+
+    `there` is the chance that a reading finds the fault there, below 1 where the answer says that it comes and goes.
+    """
 
     id: str
     meaning: str
     shifts: tuple[Shift, ...] = ()
     warns: tuple[str, ...] = ()
     place: Place = NOWHERE
+    there: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +90,12 @@ class Code:
 class Complaint:
     """What the dead machine does; `sees` are the (check, finding) pairs that make it up.
 
-    Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it.
+    Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it. `there` is
+    the chance that a reading finds it there, below 1 where it comes and goes.
     """
 
     id: str
     name: str
     sees: tuple[tuple[str, str], ...]
     place: Place = NOWHERE
+    there: float = 1.0

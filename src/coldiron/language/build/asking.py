@@ -10,6 +10,7 @@ from coldiron.book.machines import Feature, Part
 from coldiron.language.build.endangering import step_of
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, values_of
 from coldiron.language.build.scope import LARGEST, Lines
+from coldiron.language.build.words import comes_and_goes
 from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.record import replace
 
@@ -51,7 +52,7 @@ def _answer(lines: Lines) -> Answer:
     shifts = shifts_of(lines)
     warns = lines.listed("warns", "caution")
     text = meaning.words[0].text if meaning else lines.block.id.replace("_", " ")
-    return Answer(lines.block.id, text, shifts, warns, lines.place)
+    return Answer(lines.block.id, text, shifts, warns, lines.place, comes_and_goes(lines))
 
 
 def feature(lines: Lines) -> Feature:
