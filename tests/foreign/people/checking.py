@@ -149,6 +149,8 @@ class Checking:
 
     def _looks(self, check: Check, asked: Question) -> str:
         kind, _, part = check.id.partition(".")
+        if kind in BROUGHT_OUT:
+            return self._brought_out(check, kind)
         if (seen := self._seen(check, kind)) is not None:
             return seen
         trade = adaptor_parts.parts(part) if part else ()
@@ -181,8 +183,6 @@ class Checking:
             return "starter" if at_starter else "cable" if any(part.endswith("cable") for part in short) else check.good
         if kind == "start_from_seat" and self._faults:
             return "cranks" if all(fault.part == "driver" for fault in self._faults) else "same"
-        if kind in BROUGHT_OUT:
-            return self._brought_out(check, kind)
         if kind in ("start_from_seat", "spare_key_start", "set_hand_again", "set_reset"):
             return "same"
         if kind == "bar_engine":
