@@ -33,6 +33,7 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "start_switch": (
         *("neutral_switch", "clutch_switch", "brake_switch", "seat_switch", "pto_switch", "bar_switch", "lock_switch"),
     ),
+    "ground_switch": ("neutral_switch", "lock_switch"),
     "work_switch": ("pto_switch", "bar_switch", "lock_switch"),
     "switch_to_relay": ("interlock_wire", "start_wire"),
     "lever_switch": ("lock_switch",),

@@ -104,6 +104,8 @@ def point(machine: Machine, name: str) -> str | None:
     """The trade point of a point of the program on this machine; nothing where it has none."""
     if name in ("switch_in", "switch_out", "work_in"):
         name = _at_switch(machine, name)
+        if not name:
+            return None
     known = {end for element in machine.elements for end in element.model_dump().values() if isinstance(end, str)}
     known |= {end for element in machine.elements for pair in _pairs(element) for end in pair}
     part, dot, port = name.partition(".")
