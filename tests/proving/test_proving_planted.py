@@ -112,7 +112,7 @@ PLANTED = (
         "a fault whose figures miss its band",
         "finding-unreached",
         "finding dead from -0.3 V to 11.9 V per battery",
-        edits=(("sets    volts to 9 to 11.8 V", "sets    volts to 12.4 to 12.8 V"),),
+        edits=(("sets    volts to 11.8 to 9 V", "sets    volts to 12.8 to 12.4 V"),),
         alone=False,
     ),
     Planted(
@@ -121,6 +121,18 @@ PLANTED = (
         "complaint odd_light",
         more="complaint odd_light\n  name    lights without a feed\n"
         "  sees    lamp_glow bright\n  sees    key_feed_volts dead\n",
+    ),
+    Planted(
+        "an answer whose shift changes nothing that anybody would see",
+        "answer-idle",
+        "answer days meaning some days",
+        edits=(
+            (
+                "  answer days meaning some days\n",
+                "  answer days meaning some days\n    likelier battery.flat times 1.02\n",
+            ),
+        ),
+        says="'days' to 'stood'",
     ),
     Planted(
         "a fault said to show what it does not",
