@@ -53,7 +53,7 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "start_conditions": ("controller", "driver"),
     "controller_supply_wire": ("controller_supply_wire",),
     "controller_ground_wire": ("controller_ground_wire",),
-    "wake_wire": ("controller_supply_wire", "wake_wire"),
+    "wake_wire": ("controller_supply_wire", "wake_wire", "controller_relay"),
     "module": ("coded_module",),
     "permit_relay": ("coded_module",),
     "module_fuse": ("coded_fuse",),

@@ -43,6 +43,7 @@ POINTS: Mapping[str, tuple[str, ...]] = {
     "run_relay_feed": ("ignition_relay_30",),
     "run_relay_out": ("ignition_relay_87",),
     "controller_feed": ("controller_fuse_out",),
+    "controller_grant": ("controller_drive",),
     "controller_relay_out": ("controller_relay_87",),
     "module_run": ("coded_run",),
     "module_memory": ("coded_memory",),
