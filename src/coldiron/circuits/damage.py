@@ -41,8 +41,8 @@ def sizes(layout: Layout, faults: Iterable[str]) -> tuple[Sized, ...]:
     ranged = {id_: levelled(layout.machine.faults[id_].what.effects) for id_ in sorted(faults)}
     levels = range(LEVELS) if any(ranged.values()) else (PLAIN_LEVEL,)
     turns: dict[str, int] = {}
-    for id_ in ranged:
-        if ranged[id_]:
+    for id_, has_range in ranged.items():
+        if has_range:
             turns.setdefault(_in_step(layout, id_), len(turns))
     found = []
     for level in levels:
