@@ -186,6 +186,10 @@ def _name(example: str, count: Count = "a text") -> Line:
     return Line("name", "TEXT", count, "what a person reads", example)
 
 
+def _comes_and_goes(means: str) -> Line:
+    return Line("comes", "and goes CHANCE", "at most one", means, "comes and goes 20 in 100")
+
+
 def _takes(count: Count = "one", means: str = "minutes of work") -> Line:
     return Line("takes", "MINUTES", count, means, "takes 2 minutes")
 
@@ -208,6 +212,13 @@ _ANSWER = Line(
     "one or more",
     "an answer, and what a person reads",
     "answer yes meaning it has, or it shares one",
+)
+_HEARS = Line(
+    "hears",
+    "TEXT",
+    "any number",
+    "phrases of an owner that may mean it; two dots are up to four other words",
+    "hears rained on, left .. in the rain",
 )
 _SEES = Line("sees", "finding<CHECK FINDING>", "any number", "what that check would find", "sees horn_sounds silent")
 _SHIFTS = (
@@ -335,13 +346,7 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "the same where the circuit decides it, and why the circuit is wrong here",
                 "overrules horn_sounds silent 90 in 100 because Its coil draws, but nothing moves.",
             ),
-            Line(
-                "comes",
-                "and goes CHANCE",
-                "at most one",
-                "the chance that it shows at all on one day",
-                "comes and goes 20 in 100",
-            ),
+            _comes_and_goes("the chance that it shows at all on one day"),
             Line(
                 "renews",
                 "the part",
@@ -480,7 +485,16 @@ BLOCKS: tuple[BlockForm, ...] = (
             *_GROUNDED,
         ),
     ),
-    BlockForm("complaint", "what the dead machine does", (_name("name the horn stays silent"), _SEES)),
+    BlockForm(
+        "complaint",
+        "what the dead machine does",
+        (
+            _name("name the horn stays silent"),
+            _SEES,
+            _comes_and_goes("the chance that a reading finds it there"),
+            _HEARS,
+        ),
+    ),
     BlockForm(
         "question",
         "what is asked of the person",
@@ -507,7 +521,26 @@ BLOCKS: tuple[BlockForm, ...] = (
             *_GROUNDED,
         ),
     ),
-    BlockForm("answer", "an answer to a question", (_WARNS, *_SHIFTS), pattern="ID [MEANING]", inside="question"),
+    BlockForm(
+        "answer",
+        "an answer to a question",
+        (
+            _WARNS,
+            _comes_and_goes("the chance that a reading finds the fault there"),
+            *_SHIFTS,
+            Line(
+                "up",
+                "up<to NUMBER because TEXT>",
+                "at most one",
+                "with others it may shift odds so far, past ten, and why",
+                "up to 40 because It is known to the day, and to the place.",
+            ),
+            Line("common", "CHANCE", "at most one", "how many answer so, whatever is wrong", "common 30 in 100"),
+            _HEARS,
+        ),
+        pattern="ID [MEANING]",
+        inside="question",
+    ),
     BlockForm(
         "check",
         "one thing done at the machine to learn something",

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from time import monotonic
 from types import ModuleType
 
-from coldiron.book.history import CODE
+from coldiron.book.history import CODE, TOLD
 from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
 from coldiron.job.dangers import standing_dangers
@@ -132,8 +132,17 @@ class JobDriver:
             raise error
         told = _once_asked().in_words(self.consultation.checks, line) if not asked.unit or line[:1].isalpha() else None
         if told is None:
-            raise error
+            return self._told_by_owner(asked, line, error)
         return self._elsewhere(told[0], told[1], line)
+
+    def _told_by_owner(self, asked: Question, line: str, error: AnswerError) -> JobDriver | Reply:
+        """What is neither may be an owner's words that an open question is about; else the error stands."""
+        if asked.kind not in ("intake", "check"):
+            raise error
+        try:
+            return self._elsewhere(TOLD, line, line)
+        except AnswerError:
+            raise error from None
 
     def _names_something(self, word: str) -> bool:
         kind = kind_of(self.consultation.book, word)
@@ -165,6 +174,9 @@ class JobDriver:
         after = self._moved(self.consultation.code(text))
         told = _once_asked().confirmation(after.consultation.book, after.consultation.setup, read_code(text))
         return replace(after, said=(*told, *after.said))
+
+    def _say_told(self, text: str) -> JobDriver | Reply:
+        return self._elsewhere(TOLD, text, text)
 
     def _say_spn(self, rest: str) -> JobDriver:
         return self._say_code(f"SPN {rest}")
@@ -311,7 +323,7 @@ LONG_AGO = "You last looked a while ago. Look again, and read this once more."
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""
 
-TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn")
+TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn", "told")
 
 MORE = "more"
 MORE_HINT = "For rules, sources and figures: why more."
@@ -325,6 +337,7 @@ HELP = (
     "If the figure is not exact: less than 10, over 12, 10 or so, between 3 and 4, 12.4 falling to 11.",
     "A reading you already have, at any prompt: battery volts at rest 12.4.",
     "To take the last reading once more: again. Both readings count.",
+    "What the owner told, in his own words: told we washed it Friday. What it may mean is asked next.",
     "A trouble code, SPN then FMI: code 168 1. To have it explained: why code.",
     "If the part is not on this machine, type at its check: not fitted.",
     "To ask about a part or a check: why, and some words of its name, such as why battery volts.",

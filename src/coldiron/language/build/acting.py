@@ -37,12 +37,7 @@ def action(lines: Lines) -> Action:
     whens = tuple(
         tuple(_mark(lines, line, phrase) for phrase in line.phrases if phrase.words) for line in lines.lines("when")
     )
-    says = tuple(
-        phrase
-        for line in lines.lines("says")
-        for phrase in (" ".join(part.split()) for part in line.phrases[0].words[0].text.split(","))
-        if phrase
-    )
+    says = lines.phrases("says")
     needs = tuple(_need(lines, line) for line in lines.lines("needs"))
     stands = tuple(_stands(lines, line) for line in lines.lines("stands"))
     named = lines.block.opener.phrases[0].words[0] if lines.block.opener.phrases else None
