@@ -1,8 +1,8 @@
 """Ranges of faults: a worse size is worse at every reading of its kind, and no value between two faults lies in none.
 
 Of its kind are the volts across the part itself, how bright lights are before START, and how fast the engine turns.
-What lies behind a worse joint loses less, for less flows there. Where a relay, a solenoid or the motor does something else
-at the worse size, the machine is another, and readings are not compared.
+What lies behind a worse joint loses less, for less flows there. Where a relay, a solenoid or the motor does something
+else at the worse size, the machine is another, and readings are not compared.
 """
 
 from __future__ import annotations
