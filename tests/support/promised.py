@@ -79,7 +79,7 @@ def worked(pair: Pair, seed: int, look: Callable[[Judgement, str], None] | None 
 def _promised(judged: Judgement) -> float:
     """The share of the doubt that the words of the page stand for."""
     bits = judged.choice.bits if judged.choice else 0.0
-    return share_settled(bits, judged.belief.parts, judged.belief.unknown)
+    return share_settled(bits, judged.belief.work, judged.belief.unknown)
 
 
 def _is_repair(asked: Question) -> bool:
@@ -87,8 +87,8 @@ def _is_repair(asked: Question) -> bool:
 
 
 def doubt(judged: Judgement) -> float:
-    """Bits of doubt about the part: the entropy of their chances and that of something unknown, as shares of one."""
-    chances = [chance for _, chance in judged.belief.parts if chance > 0]
+    """Bits of doubt about the repair: the entropy of their chances and that of something unknown, as shares of one."""
+    chances = [chance for _, chance in judged.belief.work if chance > 0]
     chances += [judged.belief.unknown] if judged.belief.unknown > 0 else []
     return -sum(chance / sum(chances) * log2(chance / sum(chances)) for chance in chances)
 

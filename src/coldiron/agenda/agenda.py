@@ -111,7 +111,7 @@ def _reason(judged: Judgement) -> str:
     if wanted:
         return judged.state.book.rules[wanted[1]].because
     belief = judged.belief
-    share = share_settled(choice.bits, belief.parts, belief.unknown)
+    share = share_settled(choice.bits, belief.work, belief.unknown)
     return f"{BEST}: {narrows(share)}, {_minutes(choice.minutes)}."
 
 

@@ -120,7 +120,7 @@ def _why_choice(judged: Judgement, choice: NextCheck, *, more: bool) -> list[str
 
 
 def _share(judged: Judgement, bits: float) -> float:
-    return share_settled(bits, judged.belief.parts, judged.belief.unknown)
+    return share_settled(bits, judged.belief.work, judged.belief.unknown)
 
 
 def _figure(judged: Judgement, bits: float) -> str:

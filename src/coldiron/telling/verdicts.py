@@ -10,6 +10,7 @@ from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
+from coldiron.telling.between import where_it_lies
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
@@ -17,6 +18,11 @@ TELLING = 0.2
 
 NOT_EXCLUDED = 0.02
 """Smallest chance of a fault to be listed as still possible."""
+
+
+HELP = "Get the maker's diagram, or a licensed electrician for this machine."
+
+NO_TRIAL = "No check tells any more, and no fix is likely enough to be tried."
 
 
 def outcome_of(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
@@ -66,12 +72,13 @@ def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
         proofs=tuple(fault.what.proof for fault in faults if fault.what.proof),
         repaired=repaired,
         advice=advice,
-        needs=_undone(state, verdict.faults) if nothing_left else "",
+        needs=_undone(judged, verdict.faults) if nothing_left else "",
     )
 
 
-def _undone(state: State, faults: tuple[str, ...]) -> str:
+def _undone(judged: Judgement, faults: tuple[str, ...]) -> str:
     """The sentence for a job with a verdict and no next step: its repair was turned down, or cured nothing."""
+    state = judged.state
     turned_down = [state.book.faults[name].name for name in faults if name in state.declined]
     if turned_down:
         named = "; ".join(turned_down)
@@ -83,10 +90,10 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
             "If they are all right, this tool does not know the fault. "
             "Get the maker's diagram, or a licensed electrician."
         )
+    if not set(faults).intersection(done):
+        return f"{NO_TRIAL} {where_it_lies(judged)} {HELP}"
     names = ", ".join(state.book.faults[name].name for name in faults)
-    return (
-        f"The fix for {names} was done before and did not cure it. Get the maker's diagram, or a licensed electrician."
-    )
+    return f"The fix for {names} was done before and did not cure it. {where_it_lies(judged)} {HELP}"
 
 
 def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]:
@@ -125,8 +132,9 @@ def _needs(judged: Judgement) -> str:
     if why == "held":
         asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)
         return f"This check is needed first, but it was skipped or is out of reach: {asks}."
-    if why == "unknown":
-        return "This tool does not know the fault. Get the maker's diagram, or a licensed electrician for this machine."
+    if why in ("unknown", "vain"):
+        known = "This tool does not know the fault." if why == "unknown" else NO_TRIAL
+        return f"{known} {where_it_lies(judged)} {HELP}"
     missing = sorted(
         {
             judged.state.book.kits[kit].name
