@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from coldiron import AnswerError, Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.consult.naming import answer_in_words, meant
-from coldiron.job.shares import NEARLY_ALL, in_100, narrows, share_settled
+from coldiron.job.shares import NEARLY_ALL, in_100, narrows
 from coldiron.judging.composing import setup_of
 from support.mechanic import shipped, worked
 
@@ -160,15 +160,6 @@ def test_chances_are_never_none_and_never_all() -> None:
     assert in_100(0.9999) == "99 in 100"
     assert in_100(1) == "100 in 100"
     assert in_100(0) == "0 in 100"
-
-
-def test_worth_is_a_share_of_the_doubt() -> None:
-    """One bit of two equal causes is all of the doubt, half a bit half; no doubt is no trouble."""
-    even = (("a", 0.5), ("b", 0.5))
-    assert share_settled(1.0, even, 0.0) == 1
-    assert share_settled(0.5, even, 0.0) == 0.5
-    assert share_settled(0.0, (("a", 1.0),), 0.0) == 0
-    assert share_settled(0.5, (), 0.0) == 0
 
 
 @pytest.mark.parametrize(

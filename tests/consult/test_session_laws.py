@@ -75,7 +75,10 @@ def test_a_consultation_equals_its_steps_replayed(seed: int) -> None:
 @settings(max_examples=15)
 @given(SEEDS, st.randoms(use_true_random=False))
 def test_readings_of_one_epoch_in_any_order_give_the_same_odds(seed: int, shuffled: random.Random) -> None:
-    """The readings of an epoch, told as taken in any order, come to the same odds to the last bit."""
+    """The readings of an epoch, told as taken in any order, come to the same odds to the last bit.
+
+    So is what is asked next, where both ask for as much of a check.
+    """
     done = job(seed)
     book = done.mechanic.book
     steps = [step for step in standing(done.end.steps) if step.kind == "answer"]
@@ -94,7 +97,9 @@ def test_readings_of_one_epoch_in_any_order_give_the_same_odds(seed: int, shuffl
     otherwise = Consultation(book, [*opening, *mixed])
     assert in_order.suspects == otherwise.suspects
     assert in_order.unknown == otherwise.unknown
-    assert in_order.next == otherwise.next
+    one, other = in_order.judged, otherwise.judged
+    if one is None or other is None or one.least == other.least:  # how far the latest readings led goes by their order
+        assert in_order.next == otherwise.next
 
 
 @settings(max_examples=15)

@@ -110,3 +110,16 @@ def test_hardly_a_check_is_offered_that_has_no_effect() -> None:
     """One that settles less than a tenth of what it promised has none."""
     idle = sum(settled < promised / 10 for promised, settled in kept())
     assert idle <= 0.05 * len(kept())
+
+
+def test_worth_is_a_share_of_the_doubt() -> None:
+    """Of two equal causes a bit is all of the doubt, half a bit half; what is not in the book is doubt as well."""
+    even = FaultModel(odds={"a": 1.0, "b": 1.0}, sizes=(1.0,), unknown=0.0)
+    judge = Judge(even, CellTable({}))
+    pool = judge.pool(judge.belief(Evidence()))
+    assert pool.settled(1.0) == pytest.approx(1.0)
+    assert pool.settled(0.5) == pytest.approx(0.5)
+    judge = Judge(replace(even, unknown=0.5), CellTable({}))
+    pool = judge.pool(judge.belief(Evidence()))
+    assert pool.doubt == pytest.approx(1.5)
+    assert pool.settled(1.0) == pytest.approx(1 / 3)

@@ -6,11 +6,9 @@ import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import log2
 
 from coldiron import Consultation, Question
 from coldiron.agenda.agenda import BEST
-from coldiron.job.shares import share_settled
 from coldiron.judging.composing import setup_of
 from coldiron.judging.judgement import Judgement
 from support.found import machine_of, mechanic
@@ -78,8 +76,7 @@ def worked(pair: Pair, seed: int, look: Callable[[Judgement, str], None] | None 
 
 def _promised(judged: Judgement) -> float:
     """The share of the doubt that the words of the page stand for."""
-    bits = judged.choice.bits if judged.choice else 0.0
-    return share_settled(bits, judged.belief.work, judged.belief.unknown)
+    return judged.settled(judged.choice.bits) if judged.choice else 0.0
 
 
 def _is_repair(asked: Question) -> bool:
@@ -87,10 +84,8 @@ def _is_repair(asked: Question) -> bool:
 
 
 def doubt(judged: Judgement) -> float:
-    """Bits of doubt about the repair: the entropy of their chances and that of something unknown, as shares of one."""
-    chances = [chance for _, chance in judged.belief.work if chance > 0]
-    chances += [judged.belief.unknown] if judged.belief.unknown > 0 else []
-    return -sum(chance / sum(chances) * log2(chance / sum(chances)) for chance in chances)
+    """Bits of doubt about what to repair first, and whether the book knows it."""
+    return judged.setup.judge.pool(judged.belief).doubt
 
 
 def bands(promises: list[Promise]) -> Iterator[tuple[float, float, list[Promise]]]:

@@ -49,7 +49,7 @@ def _may(judged: Judgement, check: Check) -> bool:
 def surer(judged: Judgement) -> tuple[Check, str] | None:
     """Where no other check tells anything and no verdict is sure: the reading that all hangs on, once more."""
     state = judged.state
-    if judged.decision.why not in ("nothing left", "unknown") or len(state.present.again) >= MOST:
+    if judged.decision.why not in ("nothing left", "no trial", "unknown") or len(state.present.again) >= MOST:
         return None
     open_ones = {check.id: check for check in _measured(state) if _may_repeat(judged, check)}
     if not open_ones or not judged.belief.suspects:

@@ -11,7 +11,7 @@ from coldiron.book.history import COMPLAINT, Ask
 from coldiron.job.dangers import shown_now
 from coldiron.job.handing import failed
 from coldiron.job.question import Question
-from coldiron.job.shares import narrows, share_settled
+from coldiron.job.shares import narrows
 from coldiron.job.state import State
 from coldiron.judging.history import gain
 from coldiron.judging.judgement import Judgement
@@ -110,9 +110,7 @@ def _reason(judged: Judgement) -> str:
     wanted = judged.directives.preferred.get(choice.check)
     if wanted:
         return judged.state.book.rules[wanted[1]].because
-    belief = judged.belief
-    share = share_settled(choice.bits, belief.work, belief.unknown)
-    return f"{BEST}: {narrows(share)}, {_minutes(choice.minutes)}."
+    return f"{BEST}: {narrows(judged.settled(choice.bits))}, {_minutes(choice.minutes)}."
 
 
 def _minutes(minutes: float) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from coldiron.agenda.preparing import check_question, lifting, repair_question
 from coldiron.book.checks import Check
 from coldiron.book.history import COMPLAINT
-from coldiron.choice.verdict import SURE, is_worth, mending
+from coldiron.choice.verdict import SURE, is_worth_a_trial, mending
 from coldiron.job.dangers import barred_repair
 from coldiron.job.question import Question
 from coldiron.judging.judgement import MOST_REPAIRS, Judgement
@@ -74,12 +74,12 @@ def _victims(judged: Judgement) -> list[str]:
 
 def last_resort(judged: Judgement) -> Question | None:
     """With no check left that tells anything: the likeliest repair not turned down, if it is worth its trial."""
-    if judged.decision.why in ("unknown", "vain", "sound", "no reading"):
+    if judged.decision.why in ("unknown", "no trial", "sound", "no reading"):
         return None
     model, belief = judged.setup.judge.model, judged.belief
     for fault, _ in belief.suspects:
         chance = mending(fault, belief, model)
-        hopeful = chance > belief.unknown and is_worth(chance, model.minutes(fault))
+        hopeful = chance > belief.unknown and is_worth_a_trial(chance, model.minutes(fault))
         if hopeful and may_be_repaired(judged, fault) and speaks_for(judged, fault):
             return repair_question(judged, fault)
     return None

@@ -1,20 +1,37 @@
-"""The next check: most is learnt about which repair comes first, per minute it takes."""
+"""The next check: most is learnt about which repair comes first, per minute it takes; and when to stop asking."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Literal
 
-from coldiron.choice.judge import Judge
+from coldiron.choice.judge import Hearing, Judge
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.order import planned
 from coldiron.choice.pool import Pool, Prospect
 from coldiron.choice.ranking import Ranked
 from coldiron.inference.belief import Belief
-from coldiron.record import dataclass
+from coldiron.inference.evidence import Evidence
+from coldiron.record import dataclass, replace
 
 NEAR = 1e-9
 """Scores, bits and minutes that differ by no more than this are equal."""
+
+LEAST = 0.03
+"""The share of the doubt that a check has to settle at least."""
+
+LEAST_STUCK = 0.12
+"""The same once `STUCK` readings in a row left the leading story where it was."""
+
+STUCK = 3
+STILL = 0.02
+"""So many readings that moved the leading fault by no more than this chance are a sign that asking leads nowhere."""
+
+MOST_CHECKS = 40
+"""After so many checks no more is offered: the job has gone on for long enough."""
+
+ENDLESS = 2.0
+"""More than any check settles."""
 
 Why = Literal["tells less", "takes longer", "tells less and takes longer", "less preferred", "later in the plan", "tie"]
 
@@ -67,13 +84,15 @@ class NextCheck:
     runner_up: RunnerUp | None
 
 
-def choose(judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pays: str = "") -> NextCheck | None:
-    """The best of the offered checks, or None if none of them tells anything. Equal ones go by id.
+def choose(
+    judge: Judge, belief: Belief, offers: Sequence[Offer], ways: Ways, pays: str = "", *, least: float = 0.0
+) -> NextCheck | None:
+    """The best of the offered checks, or None if none of them settles `least` of the doubt. Equal ones go by id.
 
     `pays` is the check that `decide` found to be worth more than repairing now, if it did.
     """
     pool = judge.pool(belief)
-    ranked = judge.ranked(belief, offers, ways)
+    ranked = judge.ranked(belief, offers, ways, least)
     if not ranked:
         return None
     by_rule = ranked[0].offer.prefer > 1.0  # an experienced hand's order; the plan weighs minutes only
@@ -114,3 +133,31 @@ def _why(best: Ranked, second: Ranked) -> Why:
     if less or longer:
         return "tells less and takes longer" if less and longer else "tells less" if less else "takes longer"
     return "less preferred" if second.score < best.score - NEAR else "tie"
+
+
+def least_share(judge: Judge, evidence: Evidence, story: frozenset[str], checks: int) -> float:
+    """The share of the doubt that the next check has to settle, after so many checks."""
+    if checks >= MOST_CHECKS:
+        return ENDLESS
+    return LEAST_STUCK if is_stuck(judge, evidence, story) else LEAST
+
+
+def is_stuck(judge: Judge, evidence: Evidence, story: frozenset[str]) -> bool:
+    """Whether the latest readings, all since the latest repair, left the leading fault where it was before them."""
+    now = len(evidence.repairs)
+    read = [one for one in evidence.readings if one.epoch == now and one.check not in story and one.finding is not None]
+    if len(read) < STUCK:
+        return False
+    heard = judge.hear(evidence)
+    leads = judge.belief(evidence).suspects[:1]
+    for count in range(1, STUCK + 1):
+        late = read[-count:]
+        before = replace(evidence, readings=tuple(one for one in evidence.readings if one not in late))
+        if any(abs(_chance(heard, before, fault) - chance) > STILL for fault, chance in leads):
+            return False
+    return True
+
+
+def _chance(heard: Hearing, evidence: Evidence, fault: str) -> float:
+    """The chance of a fault by other readings of the same job."""
+    return sum(weight for (faults, _), weight in heard.otherwise(evidence).epochs[-1].items() if fault in faults)

@@ -75,7 +75,7 @@ class Judge:
         self._heard: Hearing | None = None
         self._belief: tuple[Hearing, Belief] | None = None
         self._pool: tuple[Belief, Pool] | None = None
-        self._ranked: tuple[Pool, Sequence[Offer], Ways, list[Ranked]] | None = None
+        self._ranked: tuple[Pool, Sequence[Offer], Ways, float, list[Ranked]] | None = None
 
     def belief(self, evidence: Evidence) -> Belief:
         """The odds after this evidence. The same evidence gives the same belief to the last bit, in whatever order.
@@ -103,13 +103,13 @@ class Judge:
             self._pool = belief, Pool(belief, self.model, self._rough, self.limits.pool)
         return self._pool[1]
 
-    def ranked(self, belief: Belief, offers: Sequence[Offer], ways: Ways) -> list[Ranked]:
-        """The leading checks of those offered, best first: asked for both to decide and to choose."""
+    def ranked(self, belief: Belief, offers: Sequence[Offer], ways: Ways, least: float = 0.0) -> list[Ranked]:
+        """The leading checks of those offered that settle `least` of the doubt, best first: to decide and to choose."""
         pool = self.pool(belief)
         last = self._ranked
-        if last is None or last[0] is not pool or last[1] != offers or last[2] != ways:
-            last = self._ranked = pool, offers, ways, rank(pool, offers, ways)
-        return last[3]
+        if last is None or last[0] is not pool or last[1:4] != (offers, ways, least):
+            last = self._ranked = pool, offers, ways, least, rank(pool, offers, ways, least)
+        return last[4]
 
     def report(self, weighed: Weighed) -> Belief:
         """Weights as a belief."""

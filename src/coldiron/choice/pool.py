@@ -57,6 +57,8 @@ class Pool:
         self.weights = [h.chance / total for _, h in entries]
         self.spans = _spans(self.first)
         self._open = self._spread(self.weights)
+        self._held = total
+        self.doubt = self._doubt(belief.unknown)
         self._glances: dict[str, Prospect] = {}
         self._views: dict[str, Prospect] = {}
         self._shown = [rough.number(h.shown) for _, h in entries]
@@ -103,6 +105,18 @@ class Pool:
         shares = [sum(weights[a:b]) if b - a > 1 else weights[a] for a, b in self.spans]
         total = sum(shares)
         return (total * log2(total) if total > 0 else 0.0) + entropy(shares)
+
+    def _doubt(self, unknown: float) -> float:
+        """Bits that are open in all: what the pool leaves out, and what is not in the book, are doubt as well.
+
+        The hypotheses left out are taken to be as far apart as those of the pool.
+        """
+        left_out = max(1 - self._held - unknown, 0.0)
+        return entropy((self._held, left_out, unknown)) + (self._held + left_out) * self._open
+
+    def settled(self, bits: float) -> float:
+        """The share, from 0 to 1, of all doubt that so many bits about the hypotheses of the pool take away."""
+        return min(1.0, max(0.0, self._held * bits / self.doubt)) if self.doubt > 0 else 0.0
 
     def after(self, column: Chances) -> tuple[float, tuple[tuple[str, float], ...]]:
         """The chance of a finding, and of each part to be at fault after it, likeliest first."""

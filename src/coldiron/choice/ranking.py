@@ -26,7 +26,8 @@ class Ranked:
     """An offer with what it tells.
 
     `bits` are about which repair comes first, `minutes` include reaching its state and area. `score` is bits per
-    minute times preference, for the check alone or together with `along`, another of the same state and area.
+    minute times preference, for the check alone or together with `along`, another of the same state and area; then
+    `worth` are the bits of both, else those of the check.
     """
 
     offer: Offer
@@ -35,11 +36,13 @@ class Ranked:
     minutes: float
     score: float
     along: str = ""
+    worth: float = 0.0
 
 
-def rank(pool: Pool, offers: Sequence[Offer], ways: Ways) -> list[Ranked]:
-    """The leading checks that tell anything, best first, equal ones by id.
+def rank(pool: Pool, offers: Sequence[Offer], ways: Ways, least: float = 0.0) -> list[Ranked]:
+    """The leading checks that settle at least such a share of the doubt, best first, equal ones by id.
 
+    A check that rules prefer tells so many times more than the odds say: so much less has to be seen of it.
     Which lead is seen at a glance, which takes a check for more or for less than it is. So the first of them are worked
     out, and none that was not is in the list.
     """
@@ -61,7 +64,8 @@ def rank(pool: Pool, offers: Sequence[Offer], ways: Ways) -> list[Ranked]:
         if exact.bits > NOTHING:
             known[entry.offer.check] = exact
     _weigh_together(pool, [whole.get(entry.offer.check, entry) for entry in hoped], known, ways, allowance)
-    return sorted(known.values(), key=_order)[:LEADING]
+    worth = [entry for entry in known.values() if pool.settled(entry.worth * max(entry.offer.prefer, 1.0)) >= least]
+    return sorted(worth, key=_order)[:LEADING]
 
 
 class Allowance:
@@ -93,7 +97,7 @@ def _hoped(offer: Offer, view: Prospect, reach: float) -> Ranked:
 
 
 def _scored(entry: Ranked, bits: float) -> Ranked:
-    return replace(entry, bits=bits, score=bits * entry.offer.prefer / entry.minutes)
+    return replace(entry, bits=bits, score=bits * entry.offer.prefer / entry.minutes, worth=bits)
 
 
 def _weigh_together(
@@ -115,7 +119,7 @@ def _weigh_together(
         score = bits * one.offer.prefer / (one.minutes + other.offer.minutes)
         exact = known.get(one.offer.check) or _scored(replace(one, view=first), pool.bits(first.columns))
         if score > exact.score and exact.bits > NOTHING:
-            known[one.offer.check] = replace(exact, score=score, along=other.offer.check)
+            known[one.offer.check] = replace(exact, score=score, along=other.offer.check, worth=bits)
             best = max(best, score)
 
 

@@ -53,11 +53,8 @@ NEW_PART = 60.0
 """Minutes that a part costs which is fitted where less may have mended the old one: an hour's wages. An estimate, no
 source."""
 
-HOPES = 2.0
-"""A repair is tried at less than even odds only if giving up costs so many times as much as it, weighed by its odds."""
-
-LEAST = 0.1
-"""No repair is tried at less than one chance in ten, however quick it is."""
+A_TRIAL = 0.2
+"""Chance below which no repair is offered on trial: four of five would be made in vain. An estimate, no source."""
 
 TRIALS = 6
 WIDTH = 3
@@ -90,7 +87,7 @@ class Verdict:
 
 
 Reason = Literal[
-    "sure", "repair pays", "nothing left", "check pays", "unsure", "held", "no reading", "unknown", "sound", "vain"
+    "sure", "repair pays", "nothing left", "no trial", "check pays", "unsure", "held", "no reading", "unknown", "sound"
 ]
 
 
@@ -100,8 +97,8 @@ class Decision:
 
     `why` is "sure", "repair pays" or "nothing left" (no check tells anything more) with a verdict. Without one it is
     "no reading" (nothing was read at the machine), "unsure", "check pays", "held" (the checks in `held_by` come
-    first), "unknown" (most likely not in the book, and no check left), "vain" (no check tells anything more, and no
-    repair is worth its trial), "sound" (most likely nothing is wrong any more).
+    first), "unknown" (most likely not in the book, and no check left), "no trial" (no check left, and no repair likely
+    enough to be tried), "sound" (most likely nothing is wrong any more).
     `check` is the check that pays, if one was weighed.
     """
 
@@ -120,6 +117,7 @@ def decide(
     ways: Ways | None = None,
     held: Mapping[str, Sequence[str]] | None = None,
     story: frozenset[str] = frozenset(),
+    least: float = 0.0,
 ) -> Decision:
     """Repair now, or check first?
 
@@ -132,6 +130,7 @@ def decide(
         held: Checks that have to be done before a verdict on a fault, by fault; those already done left out. They come
             before any other as soon as the part is surely at fault, whatever may have brought its fault.
         story: Checks that are told and not read at the machine, such as the complaint.
+        least: The share of the doubt that a check has to settle to be worth doing.
     """
     if belief.sound >= NEARLY_SOUND:
         return Decision("sound")
@@ -140,24 +139,29 @@ def decide(
     verdict = blame(belief, judge.model)
     if verdict is None:
         return Decision("unknown")
-    decided = _decided(judge, belief, verdict, offers, ways or Ways())
+    if verdict.chance >= SURE:
+        decided = Decision("sure", verdict)
+    else:
+        decided = _decided(judge, belief, verdict, judge.ranked(belief, offers, ways or Ways(), least))
     waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
     if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= SURE):
         return Decision("held", held_by=tuple(waiting))
     return decided
 
 
-def _decided(judge: Judge, belief: Belief, verdict: Verdict, offers: Sequence[Offer], ways: Ways) -> Decision:
-    """The decision if nothing held the verdict back."""
-    if verdict.chance >= SURE:
-        return Decision("sure", verdict)
-    pool = judge.pool(belief)
-    ranked = judge.ranked(belief, offers, ways)
-    if not ranked and belief.unknown > verdict.chance:
+def _decided(judge: Judge, belief: Belief, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
+    """The decision if nothing held back a verdict that is not sure."""
+    if ranked:
+        return _weigh(judge.pool(belief), belief, judge.model, verdict, ranked)
+    if belief.unknown > verdict.chance:
         return Decision("unknown")
-    if not ranked:
-        return Decision("nothing left", verdict) if worth_trying(verdict, judge.model) else Decision("vain")
-    return _weigh(pool, belief, judge.model, verdict, ranked)
+    worth = is_worth_a_trial(verdict.chance, judge.model.minutes(verdict.faults[0]))
+    return Decision("nothing left", verdict) if worth else Decision("no trial")
+
+
+def is_worth_a_trial(chance: float, minutes: float) -> bool:
+    """Whether a repair of such a chance and so many minutes is worth trying where no check tells anything more."""
+    return chance >= max(A_TRIAL, minutes / GIVE_UP)
 
 
 def blame(belief: Belief, model: FaultModel) -> Verdict | None:
@@ -185,16 +189,6 @@ def blame(belief: Belief, model: FaultModel) -> Verdict | None:
     others = tuple((name, p) for name, p in belief.parts if p >= WORTH_A_WORD and name not in blamed)
     ordered = tuple(name for name in model.causes_first if name in faults)
     return Verdict(ordered, part, chance, others, belief.unknown)
-
-
-def worth_trying(verdict: Verdict, model: FaultModel) -> bool:
-    """Whether the odds of a verdict are worth the trial of its repair, should no check tell anything more."""
-    return is_worth(verdict.chance, sum(model.minutes(name) for name in verdict.faults))
-
-
-def is_worth(chance: float, minutes: float) -> bool:
-    """Whether a repair is worth its trial: at even odds, or at less if it is quick."""
-    return chance >= max(LEAST, min(EVEN, HOPES * minutes / GIVE_UP))
 
 
 def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
@@ -242,12 +236,17 @@ def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, rank
     best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH, second=0)
     weighed = replace(verdict, repair_minutes=now, check_minutes=check)
     if best is None:
-        quick = QUICK if verdict.chance < PROVEN else 0.0
-        cost = max(quick, *[model.minutes(name) for name in verdict.faults])
-        untold = any(entry.bits >= TELLS and entry.minutes <= cost for entry in ranked)
-        pays = not untold and verdict.chance > belief.unknown and worth_trying(verdict, model)
-        return Decision("repair pays", weighed) if pays else Decision("unsure")
+        return Decision("repair pays", weighed) if _pays(verdict, belief, model, ranked) else Decision("unsure")
     return Decision("check pays", check=ranked[best].offer.check)
+
+
+def _pays(verdict: Verdict, belief: Belief, model: FaultModel, ranked: Sequence[Ranked]) -> bool:
+    """Whether a repair is likely enough to be tried, and no check tells that takes no longer than it."""
+    quick = QUICK if verdict.chance < PROVEN else 0.0
+    cost = max(quick, *[model.minutes(name) for name in verdict.faults])
+    if verdict.chance <= belief.unknown or any(e.bits >= TELLS and e.minutes <= cost for e in ranked):
+        return False
+    return is_worth_a_trial(verdict.chance, model.minutes(verdict.faults[0]))
 
 
 def _mask(pool: Pool, i: int, work: Sequence[str], model: FaultModel) -> int:

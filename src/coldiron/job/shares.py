@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from coldiron.entropy import entropy
-
 NARROWS = (
     (0.05, "hardly narrows what is left"),
     (0.2, "narrows what is left a little"),
@@ -23,17 +19,6 @@ def in_100(chance: float) -> str:
     if 0 < chance < 0.01:
         return "less than 1 in 100"
     return f"{min(99, round(100 * chance)) if chance < 1 else 100} in 100"
-
-
-def share_settled(bits: float, work: Iterable[tuple[str, float]], unknown: float) -> float:
-    """The share, from 0 to 1, of the doubt about what has to be done that so many bits take away.
-
-    The doubt is the entropy of the chances of all that may have to be done and of something unknown, as shares of one.
-    """
-    chances = [chance for _, chance in work if chance > 0] + ([unknown] if unknown > 0 else [])
-    total = sum(chances)
-    doubt = entropy(chances, total) if total > 0 else 0.0
-    return min(1.0, bits / doubt) if doubt > 0 else 0.0
 
 
 def narrows(share: float) -> str:

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT
-from coldiron.choice.choice import Foresight, NextCheck, choose, foresee
+from coldiron.choice.choice import Foresight, NextCheck, choose, foresee, least_share
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
@@ -23,6 +23,7 @@ from coldiron.judging.setup import Setup
 from coldiron.judging.witnesses import told_by
 from coldiron.machine.codes import entries_of
 from coldiron.machine.describing import shares
+from coldiron.readings.refusal import OUT_OF_REACH
 from coldiron.ruling.directives import within
 from coldiron.ruling.grounding import Directives, SessionFacts
 
@@ -100,11 +101,15 @@ class Judgement:
     @cached_property
     def choice(self) -> NextCheck | None:
         """The check that tells most for its minutes, or None if none tells anything."""
-        return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check)
+        return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check, least=self.least)
 
     def foresee(self, check: str) -> tuple[Foresight, ...]:
         """What each finding of a check would do to the suspects, in the order of the findings."""
         return foresee(self.setup.judge, self.belief, check)
+
+    def settled(self, bits: float) -> float:
+        """The share, from 0 to 1, of the doubt about what to repair first that so many bits take away."""
+        return self.setup.judge.pool(self.belief).settled(bits)
 
     @cached_property
     def held(self) -> Mapping[str, tuple[str, ...]]:
@@ -118,6 +123,17 @@ class Judgement:
         return {fault: tuple(checks) for fault, checks in waiting.items()}
 
     @cached_property
+    def least(self) -> float:
+        """The share of the doubt that a check has to settle to be offered.
+
+        Any will do before one was read, and while something stands that can hurt: where that comes from is looked for.
+        """
+        checks = sum(name != COMPLAINT for epoch in self.state.epochs for name in epoch.taken)
+        if not checks or self.dangers:
+            return 0.0
+        return least_share(self.setup.judge, self.evidence, STORY, checks)
+
+    @cached_property
     def decision(self) -> Decision:
         """The verdict, or why there is none yet; an answer to be doubted is taken again before anything else."""
         decided = decide(
@@ -128,6 +144,7 @@ class Judgement:
             ways=self.ways,
             held=self.held,
             story=STORY,
+            least=self.least,
         )
         if decided.why in ("sound", "no reading") or not self.contradicting:
             return decided
@@ -250,7 +267,8 @@ def open_checks(judged: Judgement) -> list[Check]:
         left = [check for check in left if state.kit.issuperset(check.kit)]
     if judged.dangers:
         left = [check for check in left if not barred_check(state, check, judged.dangers)]
-    before = {name for epoch in state.epochs[:-1] for name in epoch.taken}
+    before = {name: taken.raw for epoch in state.epochs[:-1] for name, taken in epoch.taken.items()}
+    left = [check for check in left if before.get(check.id) != OUT_OF_REACH]
     return [check for check in left if check.id not in before or not _looked_enough(judged, check)]
 
 

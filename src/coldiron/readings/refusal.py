@@ -6,7 +6,10 @@ from typing import Literal
 
 AnswerFault = Literal["unknown question", "not a choice", "misread", "implausible", "caution due", "not now"]
 
-UNKNOWN = ("skip", "cannot reach", "not sure")
+OUT_OF_REACH = "cannot reach"
+"""The answer to a check that nobody gets at: not now, and no better after a repair."""
+
+UNKNOWN = ("skip", OUT_OF_REACH, "not sure")
 """Answers that tell nothing and are never held against any fault."""
 
 NOT_FITTED = "not fitted"

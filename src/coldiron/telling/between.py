@@ -13,7 +13,7 @@ GOOD = 0.01
 TAKEN_AWAY = 0.1
 """... that is, left it less than a tenth of what it had before any answer."""
 
-NAMED = 6
+NAMED = 4
 """Most parts named in one sentence."""
 
 

@@ -10,7 +10,7 @@ from coldiron.book.history import Answer
 from coldiron.choice.choice import NextCheck, foresee
 from coldiron.engine import why as prove
 from coldiron.job.question import Question
-from coldiron.job.shares import in_100, narrows, share_settled
+from coldiron.job.shares import in_100, narrows
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.codes import entry_of, in_words
 from coldiron.machine.duties import page_named
@@ -105,7 +105,7 @@ def _why_rules(judged: Judgement, check: str, *, more: bool) -> list[str]:
 
 def _why_choice(judged: Judgement, choice: NextCheck, *, more: bool) -> list[str]:
     checks = judged.state.book.checks
-    lines = [f"It {narrows(_share(judged, choice.bits))}, {choice.minutes:.0f} min."]
+    lines = [f"It {narrows(judged.settled(choice.bits))}, {choice.minutes:.0f} min."]
     if more:
         reach = f", {choice.reach:.1f} of them to get there" if choice.reach >= 0.1 else ""
         lines = [f"It settles {_figure(judged, choice.bits)}, for {choice.minutes:.1f} minutes{reach}."]
@@ -119,12 +119,8 @@ def _why_choice(judged: Judgement, choice: NextCheck, *, more: bool) -> list[str
     return lines
 
 
-def _share(judged: Judgement, bits: float) -> float:
-    return share_settled(bits, judged.belief.work, judged.belief.unknown)
-
-
 def _figure(judged: Judgement, bits: float) -> str:
-    return f"{in_100(_share(judged, bits))} of the doubt"
+    return f"{in_100(judged.settled(bits))} of the doubt"
 
 
 def _why_fault(consultation: SoFar, judged: Judgement, fault: str, *, more: bool) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
 from coldiron.telling.between import where_it_lies
+from coldiron.telling.leaving import HELP, missing_kit, no_trial
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
@@ -18,11 +19,6 @@ TELLING = 0.2
 
 NOT_EXCLUDED = 0.02
 """Smallest chance of a fault to be listed as still possible."""
-
-
-HELP = "Get the maker's diagram, or a licensed electrician for this machine."
-
-NO_TRIAL = "No check tells any more, and no fix is likely enough to be tried."
 
 
 def outcome_of(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
@@ -91,7 +87,7 @@ def _undone(judged: Judgement, faults: tuple[str, ...]) -> str:
             "Get the maker's diagram, or a licensed electrician."
         )
     if not set(faults).intersection(done):
-        return f"{NO_TRIAL} {where_it_lies(judged)} {HELP}"
+        return no_trial(judged)
     names = ", ".join(state.book.faults[name].name for name in faults)
     return f"The fix for {names} was done before and did not cure it. {where_it_lies(judged)} {HELP}"
 
@@ -132,18 +128,11 @@ def _needs(judged: Judgement) -> str:
     if why == "held":
         asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)
         return f"This check is needed first, but it was skipped or is out of reach: {asks}."
-    if why in ("unknown", "vain"):
-        known = "This tool does not know the fault." if why == "unknown" else NO_TRIAL
-        return f"{known} {where_it_lies(judged)} {HELP}"
-    missing = sorted(
-        {
-            judged.state.book.kits[kit].name
-            for name in judged.setup.machine.checks
-            if name not in judged.state.present.taken
-            for kit in judged.state.book.checks[name].kit
-            if judged.state.kit is not None and kit not in judged.state.kit
-        }
-    )
+    if why == "no trial":
+        return no_trial(judged)
+    if why == "unknown":
+        return f"This tool does not know the fault. {where_it_lies(judged)} {HELP}"
+    missing = missing_kit(judged)
     if missing:
         return f"You need a tool that is not at hand: {', '.join(missing)}."
     return "By the readings nothing is wrong any more, or the fault comes and goes. Watch for the symptom again."

@@ -149,6 +149,12 @@ class Checking:
             return self._load_test(check, ids)
         if kind == "cell_gravity":
             return self._gravity(check)
+        if kind == "bare_stud":
+            return (
+                "short"
+                if any(fault.add and fault.part in ("starter", "solenoid") for fault in self._faults)
+                else "clear"
+            )
         if kind == "relay_swap":
             names = [f for f in self._faults if f.part == "start_relay" and "renew" in f.mends]
             return "cured" if names and len(self._faults) == 1 else "same"
