@@ -2,7 +2,8 @@
 
 `python tests/foreign_jobs.py jobs 60` plays jobs and prints a table, `jobs 60 FROM tuned` those from a seed on, on the
 machines that the rules may be tuned on, `jobs 60 FROM aside` on those kept aside; `show SEED` prints one job page by
-page; `machine NAME` prints what a machine does, sound and with each of its faults.
+page; `machine NAME` prints what a machine does, sound and with each of its faults; `sayable tuned` what share of the
+faults of the machines the book can say at all.
 """
 
 from __future__ import annotations
@@ -11,7 +12,8 @@ import argparse
 import sys
 from collections.abc import Iterator
 
-from foreign.people.results import line, one, played, table
+from foreign.people.results import line, machines, one, played, table
+from foreign.people.sayable import table as sayable
 from foreign.people.stories import story
 from foreign.tables import machine_table
 
@@ -29,6 +31,8 @@ def main(arguments: list[str]) -> int:
     show.add_argument("seed", type=int)
     show.add_argument("group", nargs="?", default="", choices=["", "tuned", "aside"])
     commands.add_parser("machine", help="what a machine does, sound and with each fault").add_argument("name")
+    said = commands.add_parser("sayable", help="what share of the foreign faults the book can say")
+    said.add_argument("group", nargs="?", default="tuned", choices=["tuned", "aside"])
     asked = parser.parse_args(arguments)
     for text in _lines(asked):
         sys.stdout.write(f"{text}\n")
@@ -39,6 +43,9 @@ def main(arguments: list[str]) -> int:
 def _lines(asked: argparse.Namespace) -> Iterator[str]:
     if asked.command == "machine":
         yield from machine_table(asked.name)
+        return
+    if asked.command == "sayable":
+        yield from sayable(machines(asked.group))
         return
     if asked.command == "show":
         if (found := one((asked.seed, asked.group))) is None:

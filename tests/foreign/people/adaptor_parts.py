@@ -30,6 +30,11 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "lever_to_relay": ("interlock_wire", "start_wire"),
     "permit_to_relay": ("start_wire", "interlock_wire"),
     "neutral_switch": ("neutral_switch", "clutch_switch"),
+    "start_switch": (
+        *("neutral_switch", "clutch_switch", "brake_switch", "seat_switch", "pto_switch", "bar_switch", "lock_switch"),
+    ),
+    "work_switch": ("pto_switch", "bar_switch", "lock_switch"),
+    "switch_to_relay": ("interlock_wire", "start_wire"),
     "lever_switch": ("lock_switch",),
     "relay_coil_grip": ("relay_socket",),
     "relay_contact_grip": ("relay_socket", "relay_feed_wire"),

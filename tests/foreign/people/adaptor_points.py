@@ -76,9 +76,34 @@ SETTINGS: Mapping[str, str] = {
 }
 """Settings of the program that the trade calls otherwise; key and gear for a test stand by themselves."""
 
+CONTROLS: Mapping[str, str] = {
+    "neutral": "lever",
+    "clutch": "lever",
+    "brake": "brake",
+    "seat": "seat",
+    "bar": "seat",
+    "lock": "lock",
+    "pto": "engaged",
+}
+"""Answers of the look at the controls, by the control that does not stand as it must."""
+
+
+def chain(machine: Machine) -> list[str]:
+    """The switches in the start wire, in order; the lock lever of a 24 V machine has pages of its own."""
+    return [each for each in machine.seen.interlocks if not (each == "lock" and machine.volts == 24)]
+
+
+def _at_switch(machine: Machine, name: str) -> str:
+    """What is meant by a side of a switch in the start wire, whatever its sort."""
+    which, _, side = name.partition("_")
+    found = [each for each in chain(machine) if which == "switch" or each in ("pto", "bar", "lock")]
+    return f"{found[0 if side == 'in' else -1]}_{side}" if found else ""
+
 
 def point(machine: Machine, name: str) -> str | None:
     """The trade point of a point of the program on this machine; nothing where it has none."""
+    if name in ("switch_in", "switch_out", "work_in"):
+        name = _at_switch(machine, name)
     known = {end for element in machine.elements for end in element.model_dump().values() if isinstance(end, str)}
     known |= {end for element in machine.elements for pair in _pairs(element) for end in pair}
     part, dot, port = name.partition(".")

@@ -149,15 +149,17 @@ class Checking:
             return self._load_test(check, ids)
         if kind == "cell_gravity":
             return self._gravity(check)
-        if kind == "bare_stud":
-            return (
-                "short"
-                if any(fault.add and fault.part in ("starter", "solenoid") for fault in self._faults)
-                else "clear"
-            )
         if kind == "relay_swap":
             names = [f for f in self._faults if f.part == "start_relay" and "renew" in f.mends]
             return "cured" if names and len(self._faults) == 1 else "same"
+        if kind == "controls_look":
+            return self._controls(check, ids)
+        if kind == "chain_walk":
+            return self._walk(check)
+        if kind == "stud_cable_off":
+            short = [each.part for each in self._faults if each.add]
+            at_starter = any(part in ("starter", "solenoid") for part in short)
+            return "starter" if at_starter else "cable" if any(part.endswith("cable") for part in short) else check.good
         if kind == "start_from_seat" and self._faults:
             return "cranks" if all(fault.part == "driver" for fault in self._faults) else "same"
         if kind in ("start_from_seat", "spare_key_start", "set_hand_again", "set_reset"):
@@ -166,6 +168,27 @@ class Checking:
             drag = max((each.drag for each in self._bench.world.elements if isinstance(each, Starter)), default=1.0)
             return "locked" if drag > 20 else "heavy" if drag > 1.4 else "free"
         return None
+
+    def _controls(self, check: Check, ids: Sequence[str]) -> str:
+        """Which control does not stand as it must, for somebody who looks at each; no answer may stand for it."""
+        wrong = [
+            adaptor_points.CONTROLS[name] for f in self._faults for name in f.stands if name in adaptor_points.CONTROLS
+        ]
+        return next((each for each in wrong if each in ids), check.good)
+
+    def _walk(self, check: Check) -> str:
+        """Volts along the start wire at START: across which switch, or between which, a volt or more is lost."""
+        setup = self._setup(check)
+        key, relay = (adaptor_points.point(self._machine, name) for name in ("key_start_out", "relay_coil_feed"))
+        if key is None or relay is None:
+            return NOT_FITTED
+        volts = {name: self._bench.volts(name, self._machine.reference, setup) for name in (key, relay)}
+        if volts[key] < self._machine.volts / 3:
+            return "no_feed"
+        for each in self._machine.seen.interlocks:
+            if self._bench.volts(f"{each}_in", f"{each}_out", setup) >= 1:
+                return "switch"
+        return "wire" if volts[key] - volts[relay] >= 1 else check.good
 
     def _battery(self, check: Check) -> Battery | None:
         trade = adaptor_parts.parts(check.id.partition(".")[2])

@@ -8,10 +8,11 @@ from foreign.record import Fault
 
 MEANS: tuple[tuple[str, ...], ...] = (
     ("turns", "loose", "slack", "moves", "wobbl", "by hand", "slipped", "spins"),
-    ("crust", "green", "white", "bloom", "corro", "rust", "wet", "black pin"),
+    ("not reach", "passes beside", "passes short", "stops short", "bent", "slipped", "shims"),
+    ("crust", "green", "white", "bloom", "corro", "rust", "wet", "black pin", "oil in", "packed"),
     ("apart", "off", "hangs", "pulled", "unplugged", "backed out", "missing", "gone", "empty"),
     ("melt", "blown", "burnt", "its wire is gone", "open"),
-    ("rubbed", "bare", "chafed", "pierced", "screw", "cut", "gnawed", "bitten", "nicked", "strands", "broken"),
+    ("rubbed", "bare", "chafed", "pierced", "screw", "cut", "gnawed", "bitten", "nicked", "strands", "broken", "torn"),
     ("brown", "charred", "dark"),
     ("bulged", "split", "frozen", "ice"),
     ("hot", "warm"),
