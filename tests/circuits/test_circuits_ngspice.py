@@ -15,7 +15,7 @@ import pytest
 
 from coldiron.circuits.trial import Bench
 from support import networks
-from support.elements import elements
+from support.elements import elements, from_rest
 from support.sizes import THOROUGH, few, size
 from support.spice import netlist, run
 
@@ -50,9 +50,11 @@ def bench(request: pytest.FixtureRequest) -> Bench:
 
 def pictures(bench: Bench, faults: tuple[str, ...], level: int, key: str) -> Iterator[Case]:
     machine, layout = bench.layout.machine, bench.layout
-    for still in networks.trial(bench, *faults, level=level).solution(layout.state({"key": key})).stills:
+    stills = networks.trial(bench, *faults, level=level).solution(layout.state({"key": key})).stills
+    for number, still in enumerate(stills):
         positions = dict(zip((magnet.part for magnet in layout.magnets), still.positions, strict=True))
-        found = elements(machine, {"key": key}, faults, level, positions)
+        starting = networks.starting(bench, stills, number)
+        found = from_rest(elements(machine, {"key": key}, faults, level, positions), starting)
         volts = {point: still.volts[layout.row(point)] for point in machine.points if point != "battery_negative"}
         yield Case(faults, level, key, volts, netlist("point", found, machine.points))
 

@@ -70,7 +70,7 @@ def test_figures_and_their_units() -> None:
     """Ranges, bands, chances, minutes."""
     book, _ = load_texts(GROUND.read_bytes())
     effect = book.faults["battery.flat"].what.effects[0]
-    assert effect == SetsValue("volts", 9.0, 11.8, effect.place)
+    assert effect == SetsValue("volts", 11.8, 9.0, effect.place)
     live = book.checks["rest_volts"].findings[1]
     assert replace(live.bands[0], place=live.place) == Band(11.9, 13.2, per_battery=True, place=live.place)
     assert (book.checks["rest_volts"].wrong, book.checks["rest_volts"].spread) == (0.02, 0.01)
@@ -97,7 +97,7 @@ def test_every_way_a_fault_changes_the_network() -> None:
         "kind rel\n  name relay\n  acts as relay\n  value coil_ohms 85 ohms\n  value contact_ohms 0.01 ohms\n"
         "  value pull_in 8 V\n  value drop_out 3 V\n  fault all\n    name all\n    odds 1 in 1000\n"
         "    becomes open at coil\n    becomes closed at contact\n    adds 0.1 to 2 ohms at contact\n    adds 3 ohms\n"
-        "    leaks coil_feed to frame through 5 ohms\n    leaks coil_feed to coil_ground through 1 to 2 ohms\n"
+        "    leaks coil_feed to frame through 5 ohms\n    leaks coil_feed to coil_ground through 2 to 1 ohms\n"
         "    sets pull_in to 9 V\n    scales drop_out by 0.5 to 0.9\n    comes and goes 4 in 10\n"
         "    repair r\n    takes 1 minutes\n    proof p\n"
     )
@@ -110,7 +110,7 @@ def test_every_way_a_fault_changes_the_network() -> None:
         AddsOhms(0.1, 2.0, "contact"),
         AddsOhms(3.0, 3.0),
         Leaks("coil_feed", "frame", 5.0, 5.0),
-        Leaks("coil_feed", "coil_ground", 1.0, 2.0),
+        Leaks("coil_feed", "coil_ground", 2.0, 1.0),
         SetsValue("pull_in", 9.0, 9.0),
         ScalesValue("drop_out", 0.5, 0.9),
     ]

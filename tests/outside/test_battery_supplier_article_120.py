@@ -33,17 +33,23 @@ def test_a_sound_battery_of_the_book_is_a_full_one(circuit: str) -> None:
     assert {part.values["volts"] for part in batteries} == {12.65}
 
 
-def test_a_half_charged_battery_of_the_book_holds_no_more_than_half() -> None:
-    """12.24 V is 50 % in table 6, 12.2 V in TM 5-3805-262-20 (both read): half and flat lie at or below both."""
+def test_low_batteries_of_the_book_begin_below_the_pass_mark() -> None:
+    """12.4 V passes (TM 5-3805-262-20); 12.06 V is 25 % and 11.89 V empty in table 6 (all read).
+
+    Half begins below the pass mark, flat at 25 % and below. A load left on goes on below what the tables call empty, so
+    flat and empty meet without a gap. A sound cell is a sixth of a full battery, about 2.1 V, and a dead one has none.
+    """
     sizes = {
-        fault.id: (effect.low, effect.high)
+        fault.id: (effect.mild, effect.severe)
         for fault in book().kinds["battery"].faults
         for effect in fault.effects
         if isinstance(effect, SetsValue) and effect.value == "volts"
     }
-    assert sizes["half"][1] <= 12.25
-    assert sizes["flat"][1] <= 12.06
-    assert sizes["flat"][0] > sizes["empty"][1]
+    assert 12.24 <= sizes["half"][0] < 12.4
+    assert 11.89 <= sizes["half"][1] <= sizes["flat"][0] <= 12.06
+    assert sizes["flat"][1] <= sizes["empty"][0]
+    full, quarter = 12.65 * 5 / 6, 12.06 * 5 / 6
+    assert sizes["dead_cell"][1] < quarter < full < sizes["dead_cell"][0] < full + 0.25
 
 
 def test_the_hydrometer_is_corrected_by_the_printed_step() -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldiron.book.faults import bounds
+from coldiron.book.faults import span
 from support.shop import begin, blamed, book, finding, first_part, machine, part_chance, solved, told, worked_out
 
 PASSES = 5.0  # ohms up to which a continuity test passes, TM 9-2320-387-24-1 (read)
@@ -29,7 +29,7 @@ def test_a_cable_that_passes_for_continuous_may_still_not_turn_the_engine() -> N
     The slip is in using the test on a heavy cable. In the book a bad cable has far less than 5 ohms and does not crank.
     """
     bad = next(fault for fault in book().kinds["heavy_cable"].faults if fault.id == "bad")
-    _, high = bounds(bad.effects[0])
+    _, high = span(bad.effects[0])
     assert 0 < high < PASSES
     assert solved("start_relay", "starter_turn", frozenset({"plus_cable.bad"})) < 0.04
 

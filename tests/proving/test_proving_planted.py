@@ -112,7 +112,7 @@ PLANTED = (
         "a fault whose figures miss its band",
         "finding-unreached",
         "finding dead from -0.3 V to 11.9 V per battery",
-        edits=(("sets    volts to 9 to 11.8 V", "sets    volts to 12.4 to 12.8 V"),),
+        edits=(("sets    volts to 11.8 to 9 V", "sets    volts to 12.8 to 12.4 V"),),
         alone=False,
     ),
     Planted(

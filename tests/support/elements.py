@@ -7,8 +7,9 @@ ways of solving (a dense tableau, ngspice) check the package from outside.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -61,8 +62,8 @@ class Elements:
 
 
 def _range(effect: Effect) -> tuple[float, float]:
-    """The bounds of an effect's size, if it has any."""
-    return getattr(effect, "low", 0.0), getattr(effect, "high", 0.0)
+    """The mildest and the most severe size of an effect, if it has any."""
+    return getattr(effect, "mild", 0.0), getattr(effect, "severe", 0.0)
 
 
 def amounts(machine: Machine | OwnMachine, faults: Iterable[str], level: int) -> dict[str, list[tuple[Effect, float]]]:
@@ -73,18 +74,18 @@ def amounts(machine: Machine | OwnMachine, faults: Iterable[str], level: int) ->
     for id_ in sorted(faults):
         what = machine.faults[id_].what
         third = level
-        if any(low < high for low, high in map(_range, what.effects)):
+        if any(mild != severe for mild, severe in map(_range, what.effects)):
             third = orders[ranged % 3][level]
             ranged += 1
         along = (2 * third + 1) / 6
         for effect in what.effects:
-            low, high = _range(effect)
-            if low == high:
-                amount = low
+            mild, severe = _range(effect)
+            if mild == severe:
+                amount = mild
             elif isinstance(effect, SetsValue):
-                amount = low + along * (high - low)
+                amount = mild + along * (severe - mild)
             else:
-                amount = low * (high / low) ** along
+                amount = mild * (severe / mild) ** along
             found.setdefault(machine.faults[id_].part, []).append((effect, amount))
     return found
 
@@ -189,6 +190,12 @@ class _OnePart:
         ohms = self.values["armature_ohms"] + self._more("motor")
         stud, case = self.joins["motor_stud"], self.joins["case"]
         return (Motor(stud, case, math.inf if "locked" in self.verbs else amps, ohms, self.id),)
+
+
+def from_rest(found: Elements, starting: Collection[str]) -> Elements:
+    """The same at the moment in which some motors are switched on: they do not turn yet, and are plain ohms."""
+    motors = tuple(replace(motor, amps=inf) if motor.part in starting else motor for motor in found.motors)
+    return replace(found, motors=motors)
 
 
 def proper_ohms(machine: Machine | OwnMachine, id_: str, effects: list[tuple[Effect, float]]) -> float:

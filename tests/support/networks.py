@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -25,6 +25,7 @@ from coldiron.book.faults import (
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.book.words import Point, Setting
 from coldiron.circuits import Machine, compose
+from coldiron.circuits.still import Still
 from coldiron.circuits.trial import Bench, MachineTrial
 from coldiron.language.load import load
 
@@ -69,16 +70,16 @@ def fault(id_: str, *effects: Effect, odds: float = 10.0) -> FaultKind:
 
 FAULTS: Mapping[str, tuple[FaultKind, ...]] = {
     "battery": (
-        fault("flat", SetsValue("volts", 9.0, 11.9), ScalesValue("ohms", 1.0, 3.0), odds=120),
+        fault("flat", SetsValue("volts", 11.9, 9.0), ScalesValue("ohms", 1.0, 3.0), odds=120),
         fault("worn", ScalesValue("ohms", 2.0, 8.0)),
         fault("broken_inside", Opens()),
         fault("bad_weld", AddsOhms(0.02, 2.0)),
-        fault("post_on_frame", Leaks("positive", "frame", 0.01, 0.1)),
+        fault("post_on_frame", Leaks("positive", "frame", 0.1, 0.01)),
     ),
     "wire": (
         fault("broken", Opens()),
         fault("corroded", AddsOhms(0.01, 10.0)),
-        fault("chafed", Leaks("feed", "frame", 0.01, 1.0)),
+        fault("chafed", Leaks("feed", "frame", 1.0, 0.01)),
     ),
     "joint": (fault("dirty", AddsOhms(0.002, 0.2)), fault("off", Opens())),
     "fuse": (fault("blown", Opens()), fault("loose", AddsOhms(0.1, 5.0))),
@@ -86,9 +87,9 @@ FAULTS: Mapping[str, tuple[FaultKind, ...]] = {
         fault("worn_out", Opens()),
         fault("stuck", StaysClosed()),
         fault("burnt", AddsOhms(0.5, 50.0)),
-        fault("wet", Leaks("load", "frame", 1e3, 1e5)),
+        fault("wet", Leaks("load", "frame", 1e5, 1e3)),
     ),
-    "load": (fault("burnt_out", Opens()), fault("shorted", SetsValue("ohms", 0.1, 1.0))),
+    "load": (fault("burnt_out", Opens()), fault("shorted", SetsValue("ohms", 1.0, 0.1))),
     "relay": (
         fault("coil_open", Opens("coil")),
         fault("no_contact", Opens("contact")),
@@ -255,6 +256,14 @@ def everything(parts: Iterable[Part]) -> list[Check]:
             if one.kind == "load":
                 made.append(check(f"{one.id}_glow_{key}", "glow", part=one.id, state=state))
     return made
+
+
+def starting(bench: Bench, stills: Sequence[Still], number: int) -> tuple[str, ...]:
+    """The starters that came in just before a picture of a chattering machine: their motors do not turn yet."""
+    before, now = stills[number - 1].positions, stills[number].positions
+    motored = {port.part for port in bench.layout.motors}
+    moved = zip(bench.layout.magnets, before, now, strict=True)
+    return tuple(one.part for one, was, is_ in moved if is_ and not was and one.part in motored)
 
 
 def trial(bench: Bench, *faults: str, level: int = 0) -> MachineTrial:

@@ -12,7 +12,7 @@ from math import inf
 
 from coldiron.book.checks import Reads
 from coldiron.book.faults import Effect
-from support.elements import Elements, Motor, Resistor, amounts, elements, force, proper_ohms, thresholds
+from support.elements import Elements, Motor, Resistor, amounts, elements, force, from_rest, proper_ohms, thresholds
 from support.own_machine import OPEN_LINE, OwnMachine
 from support.tableau import solve
 
@@ -31,9 +31,13 @@ Positions = dict[str, bool]
 
 @dataclass(frozen=True)
 class Picture:
-    """The network with its relays held: what it is made of and the volts of every point."""
+    """The network with its relays held: what it is made of and the volts of every point.
+
+    `starting` are motors switched on a moment ago: they do not turn yet.
+    """
 
     positions: Positions
+    starting: tuple[str, ...]
     found: Elements
     volts: Mapping[str, float]
 
@@ -88,12 +92,19 @@ class OwnMeter:
     ) -> list[Picture]:
         """Contacts held, solved, and every magnet does what pulls at it, until the positions come back."""
         seen: list[Picture] = []
-        while all(one.positions != positions for one in seen):
+        starting: tuple[str, ...] = ()
+        while all((one.positions, one.starting) != (positions, starting) for one in seen):
             found = elements(self.machine, stand, faults, self.level, positions)
-            found = replace(found, resistors=(*found.resistors, *more))
-            seen.append(Picture(positions, found, solve(found, self.machine.points)))
-            positions = {part: self._pulls(seen[-1], part, faults) for part in positions}
-        first = next(place for place, one in enumerate(seen) if one.positions == positions)
+            found = from_rest(replace(found, resistors=(*found.resistors, *more)), starting)
+            seen.append(Picture(positions, starting, found, solve(found, self.machine.points)))
+            before = positions
+            moving = starting or tuple(positions)  # while a motor starts, its own solenoid alone may let go
+            positions = {
+                part: self._pulls(seen[-1], part, faults) if part in moving else was for part, was in before.items()
+            }
+            motored = {motor.part for motor in found.motors}
+            starting = tuple(part for part in positions if positions[part] and not before[part] and part in motored)
+        first = next(k for k, one in enumerate(seen) if (one.positions, one.starting) == (positions, starting))
         return seen[first:]
 
     def _pulls(self, one: Picture, part: str, faults: frozenset[str]) -> bool:

@@ -65,10 +65,10 @@ def _at(effect: Effect, along: float) -> Effect:
     """An effect of the size so far along its range: even in the value where one is set, else in its logarithm."""
     if isinstance(effect, Opens | StaysClosed | Locks | Slips):
         return effect
-    low, high = effect.low, effect.high
-    even = isinstance(effect, SetsValue) or low <= 0
-    size = low + (high - low) * along if even else low * (high / low) ** along
-    return replace(effect, low=size, high=size)
+    mild, severe = effect.mild, effect.severe
+    even = isinstance(effect, SetsValue) or mild <= 0
+    size = mild + (severe - mild) * along if even else mild * (severe / mild) ** along
+    return replace(effect, mild=size, severe=size)
 
 
 @dataclass

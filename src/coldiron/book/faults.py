@@ -1,6 +1,7 @@
 """Ways a kind of part fails, which faults a line of the book speaks of, and what brings what with it.
 
-What a fault does to the network is one record a form, its size between bounds: ohms, the unit of a value, or a factor.
+What a fault does to the network is one record a form, its size from mild to severe: ohms, the unit of a value, or a
+factor. All effects of a fault grow worse together, so the severe end may be the lower figure.
 Chances lie between 0 and 1; times are in minutes and hours.
 """
 
@@ -53,8 +54,8 @@ class Slips:
 class AddsOhms:
     """Ohms come on top of those of the part, or of one portion of it."""
 
-    low: float
-    high: float
+    mild: float
+    severe: float
     at: str = ""
     place: Place = NOWHERE
     form: Literal["adds"] = "adds"
@@ -66,8 +67,8 @@ class Leaks:
 
     end: str
     to: str
-    low: float
-    high: float
+    mild: float
+    severe: float
     place: Place = NOWHERE
     form: Literal["leaks"] = "leaks"
 
@@ -77,8 +78,8 @@ class SetsValue:
     """A value of the part is another."""
 
     value: str
-    low: float
-    high: float
+    mild: float
+    severe: float
     place: Place = NOWHERE
     form: Literal["sets"] = "sets"
 
@@ -88,8 +89,8 @@ class ScalesValue:
     """A value of the part is so many times what it was."""
 
     value: str
-    low: float
-    high: float
+    mild: float
+    severe: float
     place: Place = NOWHERE
     form: Literal["scales"] = "scales"
 
@@ -98,13 +99,13 @@ Effect = Opens | StaysClosed | Locks | Slips | AddsOhms | Leaks | SetsValue | Sc
 """One change of the network that a fault makes; `form` names each in what is kept."""
 
 
-def bounds(effect: Effect) -> tuple[float, float]:
-    """Return the least and the greatest size of an effect; 0 and 0 for one that has none."""
+def span(effect: Effect) -> tuple[float, float]:
+    """Return the mildest and the most severe size of an effect; 0 and 0 for one that has none."""
     match effect:
         case Opens() | StaysClosed() | Locks() | Slips():
             return 0.0, 0.0
         case AddsOhms() | Leaks() | SetsValue() | ScalesValue():
-            return effect.low, effect.high
+            return effect.mild, effect.severe
         case _:
             assert_never(effect)
 
@@ -115,7 +116,7 @@ def of_size(effect: Effect, amount: float) -> Effect:
         case Opens() | StaysClosed() | Locks() | Slips():
             return effect
         case AddsOhms() | Leaks() | SetsValue() | ScalesValue():
-            return replace(effect, low=amount, high=amount)
+            return replace(effect, mild=amount, severe=amount)
         case _:
             assert_never(effect)
 

@@ -1,13 +1,19 @@
-"""The bent curves: batteries that give way under load and motors that stall, settled in the few nodes they touch."""
+"""The bent curves: batteries that give way under load and motors that stall, settled in the few nodes they touch.
+
+In the moment in which a solenoid switches its motor on, the motor stands still yet, and the volts dip. Common practice,
+no source: a weak battery lets the plunger go in that dip and it chatters; relays and controllers have let the few
+hundredths of a second pass before they move.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from math import inf
 
 from coldiron.circuits.elimination import Factor
-from coldiron.circuits.layout import Layout
-from coldiron.circuits.stamps import Cell, Motor
-from coldiron.record import dataclass
+from coldiron.circuits.layout import Layout, Magnetic
+from coldiron.circuits.stamps import Cell, Motor, Stamp
+from coldiron.record import dataclass, replace
 
 DIP_VOLTS = 0.35
 DIP_AMPS = 40.0
@@ -20,6 +26,9 @@ NEWTON_STEPS = 12
 MOST_STEPS = 200
 """Steps of Newton's rule before chords take over, which always close in, but slower; and the most steps in all."""
 
+
+Positions = tuple[bool, ...]
+"""Which magnets are in, in the order of the layout."""
 
 Held = list[float]
 """Conductances among the kept rows by slot from the plan's `first`, as they are before batteries and motors."""
@@ -148,3 +157,28 @@ def _balance(kept: ReducedNetwork, near: Sequence[float], running: list[bool]) -
         if missed <= SETTLED_VOLTS:
             break
     return volts, Ports(amps, running, at, chord)
+
+
+def switched_on(
+    magnets: Sequence[Magnetic], before: Positions, after: Positions, conditions: Mapping[str, Stamp]
+) -> tuple[str, ...]:
+    """The motors whose own magnet came in between two sweeps."""
+    moved = zip(magnets, before, after, strict=True)
+    return tuple([one.part for one, was, now in moved if now and not was and conditions[one.part].motor is not None])
+
+
+def ridden_out(magnets: Sequence[Magnetic], before: Positions, after: Positions, starting: Sequence[str]) -> Positions:
+    """The positions after the dip: what does not sit on a starting motor stays as it was."""
+    return tuple([now if one.part in starting else was for one, was, now in zip(magnets, before, after, strict=True)])
+
+
+def from_rest(conditions: Mapping[str, Stamp], starting: Sequence[str]) -> Mapping[str, Stamp]:
+    """The conditions with some motors that have not begun to turn: they are plain ohms."""
+    if not starting:
+        return conditions
+    dipped = dict(conditions)
+    for part in starting:
+        motor = dipped[part].motor
+        if motor is not None:
+            dipped[part] = replace(dipped[part], motor=replace(motor, amps=inf))
+    return dipped

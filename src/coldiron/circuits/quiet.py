@@ -48,7 +48,7 @@ def series_of(layout: Layout, id_: str) -> Series | None:
     for effect in fault.what.effects:
         if not isinstance(effect, Opens | AddsOhms):
             return None
-        adds = effect.high if isinstance(effect, AddsOhms) else 0.0
+        adds = effect.severe if isinstance(effect, AddsOhms) else 0.0
         at = effect.at or (MAIN_PATH.get(acts, "") if isinstance(effect, AddsOhms) else "")
         whole = not at and acts in ("relay", "rest_relay")
         found = [first + k for k, name in enumerate(names) if whole or name == at]

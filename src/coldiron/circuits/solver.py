@@ -10,7 +10,17 @@ from coldiron.circuits.damage import Damage
 from coldiron.circuits.elimination import Factor
 from coldiron.circuits.layout import Layout, Magnetic, SwitchState
 from coldiron.circuits.machine import Machine
-from coldiron.circuits.ports import Held, Ports, ReducedNetwork, runs_at, settle, straighten
+from coldiron.circuits.ports import (
+    Held,
+    Ports,
+    ReducedNetwork,
+    from_rest,
+    ridden_out,
+    runs_at,
+    settle,
+    straighten,
+    switched_on,
+)
 from coldiron.circuits.stamps import Magnet, Stamp, stamp
 from coldiron.circuits.still import Solution, Still
 from coldiron.record import dataclass
@@ -51,21 +61,28 @@ class Solver:
         """The machine in a state with damage; `lamp` is a path of the layout and its siemens, a lamp held there.
 
         Relays start as `start` says. In each sweep the network is solved with all contacts held and then every magnet
-        does what its amps say. The next sweep depends on the positions alone, so with k magnets a position comes back
-        after at most 2**k sweeps: either it stays, or the positions from its first visit on are run through for ever,
-        and the magnets that differ among them chatter.
+        does what its amps say. A motor that its solenoid has just switched on stands still yet, and takes all that
+        flows through its ohms: for that moment the solenoid alone may let go, all other magnets ride it out. The next
+        sweep depends on the positions and the motors so switched on alone, so they come back
+        after some sweeps: either they stay, or those from the first visit on are run through for ever, and the magnets
+        that differ among them chatter.
         """
-        positions = tuple(start)
         conditions = self.healthy | dict(damage.stamps) if damage.stamps else self.healthy
         changes = damage.leaks if lamp is None else (*damage.leaks, lamp)
-        seen: dict[tuple[bool, ...], Still] = {}
-        while positions not in seen:
+        seen: dict[tuple[tuple[bool, ...], tuple[str, ...]], Still] = {}
+        at: tuple[tuple[bool, ...], tuple[str, ...]] = tuple(start), ()
+        while at not in seen:
+            positions, starting = at
             sound = self._sound_in(state.closed, positions)
             changed = self._changed(sound, state, positions, damage.stamps, changes)
-            still = seen[positions] = self._still(sound, positions, changed, conditions)
-            positions = self.pulled(still.volts, positions, conditions)
-        visited = list(seen)
-        first = visited.index(positions)
+            still = seen[at] = self._still(sound, positions, changed, from_rest(conditions, starting))
+            after = self.pulled(still.volts, positions, conditions)
+            if starting:
+                after = ridden_out(self.layout.magnets, positions, after, starting)
+            at = after, switched_on(self.layout.magnets, positions, after, conditions)
+        visited = [positions for positions, _ in seen]
+        first = list(seen).index(at)
+        positions = at[0]
         pulled = tuple(
             CHATTERS if any(one[k] != positions[k] for one in visited[first:]) else float(positions[k])
             for k in range(len(positions))

@@ -21,7 +21,7 @@ from coldiron.book.faults import (
     SetsValue,
     Slips,
     StaysClosed,
-    bounds,
+    span,
 )
 from coldiron.circuits.copper import wire_ohms
 from coldiron.record import dataclass, field
@@ -123,13 +123,13 @@ class PartEffects:
 
 
 def size(effect: Effect, quantile: float) -> float:
-    """The size of an effect at a quantile of its range: even in the logarithm, for values set even in the value."""
-    low, high = bounds(effect)
-    if low == high:
-        return low
-    if isinstance(effect, SetsValue) or low <= 0 or high <= 0:
-        return low + (high - low) * quantile
-    return exp(log(low) + (log(high) - log(low)) * quantile)
+    """The size of an effect so far from mild to severe: even in the logarithm, for values set even in the value."""
+    mild, severe = span(effect)
+    if mild == severe:
+        return mild
+    if isinstance(effect, SetsValue) or mild <= 0 or severe <= 0:
+        return mild + (severe - mild) * quantile
+    return exp(log(mild) + (log(severe) - log(mild)) * quantile)
 
 
 def stamp(acts: str, values: Mapping[str, float], effects: Iterable[tuple[Effect, float]] = ()) -> Stamp:
@@ -221,7 +221,7 @@ def _starter(condition: PartEffects, sound: Mapping[str, float]) -> Stamp:
 
 def levelled(effects: Iterable[Effect]) -> bool:
     """Whether any of the effects has a range, so that its size matters."""
-    return any(low != high for low, high in map(bounds, effects))
+    return any(mild != severe for mild, severe in map(span, effects))
 
 
 def path_ends(acts: str, path: str) -> tuple[int, int]:

@@ -138,23 +138,38 @@ class BookTable:
 
     def _complaint(self, faults: frozenset[str]) -> Chances:
         """Chance of each complaint: that the machine does all that makes it up, among all that a dead machine does."""
-        rows: dict[str, Chances] = {}
+        rows: dict[str, tuple[Chances, ...]] = {}
         made = [self._makes(sees, faults, rows) for sees in self._sees]
         whole = max(sum(made), LEAST_DEAD)
         astray = WRONG_STORY / (len(made) + 1)
         told = [(1 - WRONG_STORY) * chance / whole + astray for chance in made]
         return (*told, 1 - sum(told))
 
-    def _makes(self, sees: Sequence[tuple[str, int]], faults: frozenset[str], rows: dict[str, Chances]) -> float:
-        """Chance that a machine with these faults does all this; 0 if it has none of the parts spoken of."""
-        chance = 1.0 if sees else 0.0
+    def _makes(
+        self, sees: Sequence[tuple[str, int]], faults: frozenset[str], rows: dict[str, tuple[Chances, ...]]
+    ) -> float:
+        """Chance that a machine with these faults does all this at once; 0 if it has none of the parts spoken of.
+
+        All that it does, it does at one severity: a battery that is flat enough to chatter is so for its lights too.
+        """
+        chances = [1.0 if sees else 0.0]
         for check, place in sees:
             if check not in rows:
-                rows[check] = self.shown(self._book.checks[check], faults)
-            chance *= rows[check][place]
-            if chance == 0:
+                rows[check] = self._by_level(self._book.checks[check], faults)
+            met = [row[place] for row in rows[check]]
+            levels = max(len(chances), len(met))
+            chances = [chances[k % len(chances)] * met[k % len(met)] for k in range(levels)]
+            if not any(chances):
                 break  # what else it does need not be solved
-        return chance
+        return sum(chances) / len(chances)
+
+    def _by_level(self, check: Check, faults: frozenset[str]) -> tuple[Chances, ...]:
+        """What `shown` gives at each level of severity; one row where eyes decide."""
+        if check.reads.quantity == "eye":
+            return (self.shown(check, faults),)
+        telling = self._telling(check.id, faults)
+        rows = self._solved.levels(check.id, faults.difference(telling))
+        return tuple([self._declared_too(check, row, telling) for row in rows])
 
 
 def misread(row: Sequence[float], wrong: float) -> Chances:

@@ -112,6 +112,12 @@ MEANING: tuple[Mistake, ...] = (
         "a range goes from the lower to the higher figure: 1 is not below -0.3",
     ),
     Mistake(
+        "turned-size",
+        "a fault goes from mild to severe: of {what}, {mild} is milder than {severe}, and stands first",
+        _fault(effect="adds    «20» to 0.5 ohms"),
+        "a fault goes from mild to severe: of ohms added, 0.5 is milder than 20, and stands first",
+    ),
+    Mistake(
         "which-part",
         "'{word}' is a check for every {kinds}: say of which part, as in {word}.part",
         _rule(when="«look_at» bare"),

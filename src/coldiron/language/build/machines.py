@@ -156,7 +156,7 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
         lines.scope.unknown("portion", at, lines.at(line, portion.words[0]), act.portions)
     place = lines.at(line)
     if verb == "adds":
-        return AddsOhms(*lines.range(line, "ohms", "ohms added", 0.000_001, LARGEST), at, place)
+        return AddsOhms(*lines.sizes(line, "ohms", "ohms added", 0.000_001, LARGEST), at, place)
     if verb == "leaks" and first:
         return _leak(lines, line, ends)
     if verb in ("sets", "scales") and first:
@@ -165,8 +165,8 @@ def _effect(lines: Lines, line: Statement, act: Act, ends: tuple[str, ...]) -> E
             lines.scope.unknown("value of this kind", first.text, lines.at(line, first), allowed)
         unit = allowed.get(first.text, "") if verb == "sets" else ""
         least = -LARGEST if verb == "sets" else 0
-        low, high = lines.range(line, unit, "the value" if verb == "sets" else "the factor", least, LARGEST)
-        return (SetsValue if verb == "sets" else ScalesValue)(first.text, low, high, place)
+        mild, severe = lines.sizes(line, unit, "the value" if verb == "sets" else "the factor", least, LARGEST)
+        return (SetsValue if verb == "sets" else ScalesValue)(first.text, mild, severe, place)
     if verb in ("locked", "slipping"):
         return Locks(place) if verb == "locked" else Slips(place)
     return StaysClosed(at, place) if verb == "closed" else Opens(at, place)
@@ -181,8 +181,8 @@ def _leak(lines: Lines, line: Statement, ends: tuple[str, ...]) -> Leaks:
         lines.scope.unknown("end of this kind", end.text, lines.at(line, end), ends)
     if to.text not in ends:
         point_of(lines, line, to)
-    low, high = lines.range(line, "ohms", "ohms leaked through", 0.000_001, LARGEST)
-    return Leaks(end.text, to.text, low, high, lines.at(line))
+    mild, severe = lines.sizes(line, "ohms", "ohms leaked through", 0.000_001, LARGEST)
+    return Leaks(end.text, to.text, mild, severe, lines.at(line))
 
 
 def _shows(lines: Lines, line: Statement, kind_id: str) -> Shows:

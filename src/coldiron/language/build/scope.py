@@ -166,11 +166,12 @@ class Lines:
                 self.report("other-unit", line, word, what=what, found=word.text, unit=unit or "a number alone")
         return tuple(numbers)
 
-    def range(self, line: Statement, unit: str, what: str, low: float, high: float) -> tuple[float, float]:
-        """Return the bounds of a range phrase; one number is both."""
+    def sizes(self, line: Statement, unit: str, what: str, low: float, high: float) -> tuple[float, float]:
+        """Return the mildest and the most severe size of a range phrase; one number is both."""
         phrase = next(phrase for phrase in line.phrases if phrase.form.startswith("range"))
         words = self.units(line, phrase.words, unit, what)
-        bounds = [self.number(line, word, low, high, what) for word in words]
-        if len(bounds) == 2 and bounds[0] >= bounds[1]:
-            self.report("turned-range", line, words[0], low=words[0].text, high=words[1].text)
-        return (bounds[0], bounds[-1]) if bounds else (low, low)
+        found = [self.number(line, word, low, high, what) for word in words]
+        turned = found and {"adds": found[0] > found[-1], "leaks": found[0] < found[-1]}.get(line.keyword.text)
+        if turned:
+            self.report("turned-size", line, words[0], what=what, mild=words[1].text, severe=words[0].text)
+        return (found[0], found[-1]) if found else (low, low)
