@@ -128,7 +128,7 @@ def decide(
         offers: The checks that may still be done.
         ways: What reaching their states takes.
         held: Checks that have to be done before a verdict on a fault, by fault; those already done left out. They come
-            before any other as soon as the part is surely at fault, whatever may have brought its fault.
+            before any other as soon as the part is at fault by `PROVEN`, whatever may have brought its fault.
         story: Checks that are told and not read at the machine, such as the complaint.
         least: The share of the doubt that a check has to settle to be worth doing.
     """
@@ -144,7 +144,7 @@ def decide(
     else:
         decided = _decided(judge, belief, verdict, judge.ranked(belief, offers, ways or Ways(), least))
     waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
-    if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= SURE):
+    if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= PROVEN):
         return Decision("held", held_by=tuple(waiting))
     return decided
 
