@@ -15,7 +15,7 @@ HISTORY = [asked for asked in BOOK.questions.values() if asked.stage == "history
 ENOUGH = 27
 """Questions of history a good mechanic has at hand."""
 
-LEAST = 0.005
+LEAST = 0.002
 """Bits that each tells on some machine before the complaint; after it suspects are fewer, and it tells more."""
 
 

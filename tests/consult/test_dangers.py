@@ -138,7 +138,8 @@ def test_what_a_battery_that_may_burst_warns_of_stands_before_every_step(seen: s
     """Common practice, no source: no START on it, and that it bursts is said whatever is done beside it."""
     now = opened().answer("battery_look.battery", seen)
     assert standing(now) == {"bulged_battery"}
-    asked = through(now).next
+    while (asked := through(now).next) is not None and asked.kind == "intake":  # what is only asked hurts nobody
+        now = through(now).answer(asked.id, "not sure")
     assert asked is not None
     assert "frozen_battery" in {caution.id for caution in asked.cautions}
     assert not [name for name in offered(now) if BOOK.checks[name].state.get("key") == "start"]

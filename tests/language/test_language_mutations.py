@@ -49,7 +49,7 @@ def test_every_file_is_damaged_in_proportion_to_its_size() -> None:
     assert kinds == {damage.__name__ for damage in DAMAGES}
     for file in files:
         expected = 2_000 * len(file.data) / total
-        assert 0.4 * expected - 6 <= times.get(file.shown, 0) <= 1.7 * expected + 6
+        assert 0.4 * expected - 8 <= times.get(file.shown, 0) <= 1.7 * expected + 8
 
 
 def test_the_same_seed_does_the_same_damage() -> None:

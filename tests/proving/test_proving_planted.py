@@ -123,6 +123,18 @@ PLANTED = (
         "  sees    lamp_glow bright\n  sees    key_feed_volts dead\n",
     ),
     Planted(
+        "an answer whose shift changes nothing that anybody would see",
+        "answer-idle",
+        "answer days meaning some days",
+        edits=(
+            (
+                "  answer days meaning some days\n",
+                "  answer days meaning some days\n    likelier battery.flat times 1.02\n",
+            ),
+        ),
+        says="'days' to 'stood'",
+    ),
+    Planted(
         "a fault said to show what it does not",
         "shows-against-circuit",
         "shows   rest_volts live 90 in 100",

@@ -13,12 +13,13 @@ from coldiron.job.handing import failed
 from coldiron.job.question import Question
 from coldiron.job.shares import narrows
 from coldiron.job.state import State
-from coldiron.judging.history import gain
+from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.duties import duties_of
 from coldiron.questions.now import ask_now
 from coldiron.questions.stands import ask_stands
 from coldiron.questions.story import ask_story
+from coldiron.questions.told import ask_heard
 
 LOOKED_AT = 40
 """Suspects that the worth of a history question is weighed over: those after them hold next to nothing of the odds."""
@@ -37,15 +38,36 @@ def after_intake(judged: Judgement) -> Question | None:
         return None
     asked = (
         _of_danger(judged)
+        or ask_heard(state)
         or _stands(judged)
         or _repeated(judged, once_more(judged))
-        or repair_due(judged)
+        or _before_repair(judged, repair_due(judged))
         or proof_question(judged)
         or hand_back_question(judged)
     )
     if asked is None and not _fails_beside_the_book(judged):
         asked = _learn(judged)
     return asked or way_out_question(judged, last=True)
+
+
+def _before_repair(judged: Judgement, due: Question | None) -> Question | None:
+    """The repair that is due, or first a question that may well name another: it saves the minutes of one in vain."""
+    if due is None or due.kind != "repair" or due.id == judged.state.wanted:
+        return due
+    suspects = judged.belief.suspects[:LOOKED_AT]
+    talks = has_to_tell(judged.state.book, judged.state.questions)
+    saved = {
+        asked.id: talks * turns(judged.setup.history(asked), suspects) * due.minutes - asked.minutes
+        for asked in _open_history(judged)
+    }
+    best = max(saved, key=lambda name: saved[name], default="")
+    return ask_story(judged.state.book.questions[best]) if best and saved[best] > 0 else due
+
+
+def _open_history(judged: Judgement) -> list[Ask]:
+    """The questions of history that were not put yet, in the order of the book."""
+    book = judged.state.book
+    return [one for one in book.questions.values() if one.stage == "history" and one.id not in judged.state.questions]
 
 
 def _repeated(judged: Judgement, wanted: tuple[Check, str] | None) -> Question | None:
@@ -120,11 +142,10 @@ def _minutes(minutes: float) -> str:
 def _best_story(judged: Judgement) -> tuple[Ask, float] | None:
     """The open history question with most bits per minute, and that figure."""
     suspects = judged.belief.suspects[:LOOKED_AT]
+    talks = has_to_tell(judged.state.book, judged.state.questions)
     best: tuple[Ask, float] | None = None
-    for asked in judged.state.book.questions.values():
-        if asked.stage != "history" or asked.id in judged.state.questions:
-            continue
-        bits = gain(judged.setup.history(asked), suspects)
+    for asked in _open_history(judged):
+        bits = talks * gain(judged.setup.history(asked), suspects)
         rate = bits / max(asked.minutes, 0.1)
         if bits >= LEAST_BITS and (best is None or rate > best[1]):
             best = (asked, rate)

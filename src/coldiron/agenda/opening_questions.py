@@ -13,6 +13,7 @@ from coldiron.questions.kit import ask_kit
 from coldiron.questions.machine import ask_circuit, ask_feature, ask_last_time, ask_volts
 from coldiron.questions.now import ask_now
 from coldiron.questions.story import ask_story
+from coldiron.questions.told import ask_heard
 
 
 def intake(state: State, before: str = "") -> Question | None:
@@ -32,6 +33,8 @@ def intake(state: State, before: str = "") -> Question | None:
     due = warned_by_answers(state.book, state) if opening else ()
     if due and (open_ones := waiting_for(state, due, "")):
         return ask_caution(open_ones, "what you said of how the machine stands")
+    if state.kit is None and (of_words := ask_heard(state)):
+        return of_words
     if not state.circuit:
         return _machine(state, before)
     if not state.complaint:

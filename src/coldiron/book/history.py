@@ -15,6 +15,13 @@ COMPLAINT = "complaint"
 CODE = "code"
 """The id under which trouble codes are entered, in a case as at a prompt."""
 
+TOLD = "told"
+"""The id under which an owner's own words are entered, with a number behind a point in the log."""
+
+LOOSE = 10.0
+"""All that is told together changes the odds of a fault by no more than this factor, either way, unless an answer is
+declared to reach further."""
+
 LARGEST_SPN = 2**19 - 1
 """The number of what is wrong (SPN) has 19 bits in a trouble code of SAE J1939-73."""
 
@@ -32,13 +39,21 @@ class Shift:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One answer to a question: shifts of odds, cautions that become due."""
+    """One answer to a question: shifts of odds, cautions that become due.
+
+    `most` is how far its shifts may reach, and `reaches` why that is further than `LOOSE`. `common` is the share of
+    owners who answer so whatever is wrong, 0 where nothing is said of it. `hears` are phrases that may mean it.
+    """
 
     id: str
     meaning: str
     shifts: tuple[Shift, ...] = ()
     warns: tuple[str, ...] = ()
     place: Place = NOWHERE
+    most: float = LOOSE
+    reaches: str = ""
+    common: float = 0.0
+    hears: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,7 @@ def state_after(state: State, step: Step) -> State:
         state,
         said=dict(state.said),
         questions=dict(state.questions),
+        heard=dict(state.heard),
         epochs=[*state.epochs[:-1], _copied(state.present)],
         declined=set(state.declined),
         opened=set(state.opened),

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 from coldiron.agenda.opening_questions import intake
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
-from coldiron.book.history import CODE
+from coldiron.book.history import CODE, TOLD
 from coldiron.consult.fold import replay, state_after
 from coldiron.job.at_machine import AWAY, TOUCHED
 from coldiron.job.question import BookError, Question
@@ -175,7 +175,7 @@ class Consultation:
         Args:
             name: the id of the present question, of any check of this machine (a reading already taken), of any
                 question of the book, or of an earlier answer, which is changed and keeps its place; or `code`, for a
-                trouble code that a controller shows.
+                trouble code that a controller shows; or `told`, for what the owner told in his own words.
             value: as typed; numbers are taken in the unit of the check. `skip`, `cannot reach` and `not sure` always
                 serve, except for cautions, safety and the machine.
             sure: take a value that looks implausible.
@@ -186,6 +186,8 @@ class Consultation:
         text = str(value).strip()
         if name == CODE and name not in self.book.checks:
             return self.code(text)
+        if name == TOLD and kind_of(self.book, f"{TOLD}.1") is not None:
+            return self.told(text)
         asked = self.next
         if asked is not None and asked.id == name:
             return self._with(kind_asked(self.book, asked).step(self.state, asked, text, sure=sure))
@@ -291,10 +293,22 @@ class Consultation:
         Raises:
             AnswerError: it is no such code, or it is taken down already.
         """
-        given = [step for step in self.steps if isinstance(step, ReadingStep) and step.id.partition(".")[0] == CODE]
-        name = f"{CODE}.{1 + len(given)}"
+        return self._with(self._numbered(CODE, text))
+
+    def told(self, text: str) -> Consultation:
+        """The consultation with what the owner told in his own words; what they may mean is asked next.
+
+        Raises:
+            AnswerError: no question is about these words.
+        """
+        return self._with(self._numbered(TOLD, text))
+
+    def _numbered(self, sort: str, text: str) -> ReadingStep:
+        """What may be entered any number of times, with the number it has among its sort."""
+        given = [step for step in self.steps if isinstance(step, ReadingStep) and step.id.partition(".")[0] == sort]
+        name = f"{sort}.{1 + len(given)}"
         kind = self._kind(name)
-        return self._with(ReadingStep(name, kind.read(self.state, kind.ask(self.state, name), text, sure=False)))
+        return ReadingStep(name, kind.read(self.state, kind.ask(self.state, name), text, sure=False))
 
     def note(self, text: str) -> Consultation:
         """The consultation with a note in its log."""

@@ -14,8 +14,8 @@ from coldiron.inference.descent import Descent, FaultSet, Link, causes_first, on
 from coldiron.inference.limits import Limits
 from coldiron.record import dataclass, field
 
-SHIFT_LIMIT = 10.0
-"""History multiplies or divides the odds of a fault by this at the most."""
+SHIFT_LIMIT = 100.0
+"""History multiplies or divides the odds of a fault by this at the most, whatever was told."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from coldiron.job.danger_records import Fold
 from coldiron.job.steps import Step
 from coldiron.machine.codes import TroubleCode
 from coldiron.readings.findings import Understood
+from coldiron.readings.heard import MayMean
 from coldiron.record import dataclass, field
 
 KIT = "kit"
@@ -53,12 +54,14 @@ class State:
     `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
     `unseen` are whether it has to be asked who comes back, and how the machine stands now. `log` are all its steps,
     also those taken back: what was found of danger is worked out from them, and `dangers` is how far that has come.
+    `heard` are the questions that an owner's own words may answer.
     """
 
     book: Book
     said: dict[str, str] = field(default_factory=dict)
     taken: bool = False
     questions: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    heard: dict[str, MayMean] = field(default_factory=dict)
     complaint: str = ""
     circuit: str = ""
     volts: int = 0

@@ -507,7 +507,31 @@ BLOCKS: tuple[BlockForm, ...] = (
             *_GROUNDED,
         ),
     ),
-    BlockForm("answer", "an answer to a question", (_WARNS, *_SHIFTS), pattern="ID [MEANING]", inside="question"),
+    BlockForm(
+        "answer",
+        "an answer to a question",
+        (
+            _WARNS,
+            *_SHIFTS,
+            Line(
+                "up",
+                "up<to NUMBER because TEXT>",
+                "at most one",
+                "with others it may shift odds so far, past ten, and why",
+                "up to 40 because It is known to the day, and to the place.",
+            ),
+            Line("common", "CHANCE", "at most one", "how many answer so, whatever is wrong", "common 30 in 100"),
+            Line(
+                "hears",
+                "TEXT",
+                "any number",
+                "phrases of an owner that may mean it; two dots are up to four other words",
+                "hears rained on, left .. in the rain",
+            ),
+        ),
+        pattern="ID [MEANING]",
+        inside="question",
+    ),
     BlockForm(
         "check",
         "one thing done at the machine to learn something",

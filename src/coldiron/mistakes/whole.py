@@ -50,6 +50,10 @@ _FEATURE = (
     "feature {id}\n  name    tail lamp\n  ask     Is there a tail lamp?\n  takes   1 minutes\n  answer  yes\n"
     "  answer  no\n{more}  because It tells.\n  source  common practice\n"
 )
+_QUESTION = (
+    "question {id}\n  ask     What color is it?\n  stage   history\n  topic   standing\n  takes   1 minutes\n"
+    "  answer  red\n{more}  because It tells.\n  source  common practice\n"
+)
 _TAIL_12 = (
     "circuit {id}\n  name      lamp and a tail\n  volts     12\n  batteries 1\n  uses      supply, lighting\n{more}"
 )
@@ -521,6 +525,20 @@ WHOLE: tuple[Mistake, ...] = (
         "no circuit has the answer 'two' to the feature 'tail_lamp'",
         warning=True,
         edits=(_HAS_NO,),
+    ),
+    Mistake(
+        "question-idle",
+        "no answer to the question '{word}' moves anything: give one a weight, or leave the question out",
+        _QUESTION.format(id="«painted»", more="  answer  blue\n"),
+        "no answer to the question 'painted' moves anything: give one a weight, or leave the question out",
+        warning=True,
+    ),
+    Mistake(
+        "answer-idle",
+        "the answer '{word}' to '{question}' moves nothing, and '{other}' says that already: give it a weight",
+        _QUESTION.format(id="painted", more="    likelier lamp.blown times 2\n  answer  blue\n  answer  «green»\n"),
+        "the answer 'green' to 'painted' moves nothing, and 'blue' says that already: give it a weight",
+        warning=True,
     ),
     Mistake(
         "times-one",

@@ -10,14 +10,18 @@ from coldiron.job.steps import Answered
 from coldiron.machine.complaining import complaints_of, tells_of_cranking
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
+from coldiron.readings.heard import hears
 
 NO_FUEL_FAULTS = "Not covered here: an engine that cranks at normal speed and does not start (fuel, air, stop device)."
+
+OWN_WORDS = "Type what else you were told in any words first, such as: told we washed it Friday."
 
 
 def ask_complaint(state: State) -> Question:
     """What the machine does."""
     known = complaints_of(state.book, state.circuit)
     covers = "" if tells_of_cranking(state.book, known) else f" {NO_FUEL_FAULTS}"
+    covers += f" {OWN_WORDS}" if hears(state.book) else ""
     return Question(
         id=COMPLAINT,
         kind="intake",

@@ -19,6 +19,7 @@ from coldiron.questions.repair import Mend
 from coldiron.questions.setting import PutTo
 from coldiron.questions.stands import Stands
 from coldiron.questions.story import Story
+from coldiron.questions.told import OwnWords
 
 CAUTION, REPAIR = Hazard(), Mend()
 """The two kinds whose entries of the log have a kind of their own."""
@@ -26,6 +27,7 @@ CAUTION, REPAIR = Hazard(), Mend()
 KINDS: tuple[KindOfQuestion, ...] = (
     AtMachine(),
     ShowsCode(),
+    OwnWords(),
     Story(),
     WhatItDoes(),
     Volts(),

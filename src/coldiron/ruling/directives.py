@@ -6,8 +6,8 @@ rules and answers:
 - a check that one rule opens and another closes is closed;
 - of several preferences for a check the strongest counts, of equal ones that of the first rule by id;
 - of several shifts of a fault within one topic only the strongest counts, and all topics together stay within a factor
-  of 10; the topic is that of the question whose answer shifts or of the trouble code, for a rule that of the first
-  question or code it waits for, else the rule is a topic of its own;
+  of 10, or of what an answer is declared to reach; the topic is that of the question whose answer shifts or of the
+  trouble code, for a rule that of the first question or code it waits for, else the rule is a topic of its own;
 - of several findings derived for one check the one the check lists first, its worst, stands.
 """
 
@@ -35,12 +35,10 @@ from coldiron.book.conclusions import (
 )
 from coldiron.book.conditions import AnswerIs, CodeGiven
 from coldiron.book.faults import FaultRef
+from coldiron.book.history import LOOSE
 from coldiron.book.rules import Rule
 from coldiron.record import dataclass, field
 from coldiron.ruling.instances import Instance, Naming
-
-MOST = 10.0
-"""All shifts of a fault together change its odds by no more than this factor, either way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,12 +85,16 @@ class Derived:
 
 @dataclass(frozen=True, slots=True)
 class Shifted:
-    """One shift that counts: of a fault, within a topic, by the rule, question or trouble code `source`."""
+    """One shift that counts: of a fault, within a topic, by the rule, question or trouble code `source`.
+
+    `most` is how far it may reach; all those that reach no further than `LOOSE` do so together.
+    """
 
     fault: str
     topic: str
     factor: float
     source: str
+    most: float = LOOSE
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +222,7 @@ class _RuleReader:
                 if question and answer.id in answers:
                     for shift in answer.shifts:
                         for fault in self._named(shift.faults):
-                            yield Shifted(fault, question.topic or asked, shift.factor, asked)
+                            yield Shifted(fault, question.topic or asked, shift.factor, asked, answer.most)
 
     def _shifts_of_codes(self) -> Iterable[Shifted]:
         for name in self.known.codes:
@@ -264,14 +266,29 @@ def strongest(shifts: Iterable[Shifted]) -> tuple[Shifted, ...]:
 
 
 def within(shifts: Mapping[str, float], more: Mapping[str, float]) -> dict[str, float]:
-    """Two sets of factors on the odds of faults multiplied, within `MOST` either way."""
-    both = {fault: shifts.get(fault, 1.0) * more.get(fault, 1.0) for fault in sorted({*shifts, *more})}
-    return {fault: min(max(factor, 1.0 / MOST), MOST) for fault, factor in both.items()}
+    """Two sets of factors on the odds of faults multiplied, within `LOOSE` either way or as far as the first reach."""
+    both = {fault: (shifts.get(fault, 1.0), more.get(fault, 1.0)) for fault in sorted({*shifts, *more})}
+    return {fault: _held(one * other, max(LOOSE, _weight(one))) for fault, (one, other) in both.items()}
 
 
 def combined(shifts: Iterable[Shifted]) -> dict[str, float]:
-    """The factor on the odds of each fault: its shifts multiplied in the order given, within `MOST` either way."""
-    factors: dict[str, float] = {}
+    """The factor on the odds of each fault: its shifts multiplied in the order given.
+
+    What is loosely told stays within `LOOSE` either way; with what reaches further, within the furthest of that.
+    """
+    loose: dict[str, float] = {}
+    far: dict[str, tuple[float, float]] = {}
     for shift in shifts:
-        factors[shift.fault] = factors.get(shift.fault, 1.0) * shift.factor
-    return {fault: min(max(factor, 1.0 / MOST), MOST) for fault, factor in factors.items()}
+        if shift.most > LOOSE:
+            factor, most = far.get(shift.fault, (1.0, LOOSE))
+            far[shift.fault] = factor * shift.factor, max(most, shift.most)
+        else:
+            loose[shift.fault] = loose.get(shift.fault, 1.0) * shift.factor
+    factors = {fault: _held(factor, LOOSE) for fault, factor in loose.items()}
+    for fault, (factor, most) in far.items():
+        factors[fault] = _held(factors.get(fault, 1.0) * factor, most)
+    return factors
+
+
+def _held(factor: float, most: float) -> float:
+    return min(max(factor, 1.0 / most), most)

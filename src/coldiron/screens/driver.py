@@ -6,7 +6,7 @@ from collections.abc import Callable
 from time import monotonic
 from types import ModuleType
 
-from coldiron.book.history import CODE
+from coldiron.book.history import CODE, TOLD
 from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
 from coldiron.job.dangers import standing_dangers
@@ -18,6 +18,7 @@ from coldiron.machine.codes import read_code
 from coldiron.machine.describing import HAS
 from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
+from coldiron.readings.heard import heard
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace
 from coldiron.screens.lines import WORDS, Page, Reply, Text
@@ -132,6 +133,8 @@ class JobDriver:
             raise error
         told = _once_asked().in_words(self.consultation.checks, line) if not asked.unit or line[:1].isalpha() else None
         if told is None:
+            if asked.kind in ("intake", "check") and heard(self.consultation.book, line):
+                return self._elsewhere(TOLD, line, line)
             raise error
         return self._elsewhere(told[0], told[1], line)
 
@@ -165,6 +168,9 @@ class JobDriver:
         after = self._moved(self.consultation.code(text))
         told = _once_asked().confirmation(after.consultation.book, after.consultation.setup, read_code(text))
         return replace(after, said=(*told, *after.said))
+
+    def _say_told(self, text: str) -> JobDriver | Reply:
+        return self._elsewhere(TOLD, text, text)
 
     def _say_spn(self, rest: str) -> JobDriver:
         return self._say_code(f"SPN {rest}")
@@ -311,7 +317,7 @@ LONG_AGO = "You last looked a while ago. Look again, and read this once more."
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""
 
-TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn")
+TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn", "told")
 
 MORE = "more"
 MORE_HINT = "For rules, sources and figures: why more."
@@ -325,6 +331,7 @@ HELP = (
     "If the figure is not exact: less than 10, over 12, 10 or so, between 3 and 4, 12.4 falling to 11.",
     "A reading you already have, at any prompt: battery volts at rest 12.4.",
     "To take the last reading once more: again. Both readings count.",
+    "What the owner told, in his own words: told we washed it Friday. What it may mean is asked next.",
     "A trouble code, SPN then FMI: code 168 1. To have it explained: why code.",
     "If the part is not on this machine, type at its check: not fitted.",
     "To ask about a part or a check: why, and some words of its name, such as why battery volts.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator
 
-from coldiron.book.history import CODE
+from coldiron.book.history import CODE, TOLD
 from coldiron.consult.session import Consultation
 from coldiron.job.question import Question
 from coldiron.job.rows import row_of
@@ -59,7 +59,7 @@ def follow(start: Consultation, script: Iterable[TypedAnswer]) -> Iterator[Consu
     current = start
     for line in script:
         asked = current.next
-        unasked = line.taken or line.id == CODE
+        unasked = line.taken or line.id in (CODE, TOLD)
         if asked is not None and asked.kind == "caution" and line.id != asked.id and not unasked:
             raise ScriptError(
                 f"Line {line.number} ('{line.id}'): first the caution '{asked.id}' needs a line of its own, with the "

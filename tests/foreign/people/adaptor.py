@@ -40,9 +40,16 @@ SPEAKS_OF: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "starter": ("starter_renewed",),
         "engine_out": ("engine_was_out",),
         "accessory": ("radio_fitted", "tracker_fitted", "lamp_fitted"),
+        "dash": ("dash_was_out",),
+        "alternator": ("alternator_renewed",),
         "key_lock": ("key_switch_renewed",),
     },
-    "near_loom": {"welding": ("welded", "hot_work")},
+    "near_loom": {"stolen": ("theft_try",), "welding": ("welded", "hot_work")},
+    "helped": {
+        "tapped_starter": ("goes_when_tapped",),
+        "moved_leads": ("comes_back_when_moved",),
+        "moved_lever": ("shaken_lever",),
+    },
     "rodents": {"nest": ("mice",)},
     "tried": {
         "blew_again": ("fuse_blew_again",),
@@ -65,6 +72,9 @@ SPEAKS_OF: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "struck_by": {"lightning": ("lightning",)},
 }
 """Answers of the program's questions of history, each with the words of a story that it stands for."""
+
+TOLD = "told"
+"""Under what the program takes the owner's own words."""
 
 NOTHING = ("none", "never", "nothing", "not_charged", "dry", "mild", "isolator_on", "first_time", "always", "all_well")
 """Answers of somebody who knows that there was nothing of it."""

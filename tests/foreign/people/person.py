@@ -13,6 +13,7 @@ from foreign.measuring import Bench
 from foreign.people import adaptor, adaptor_parts
 from foreign.people.checking import Checking
 from foreign.people.drawing import Drawn
+from foreign.people.stories import besides
 from foreign.record import Fault
 from foreign.world import World, broken
 
@@ -39,6 +40,7 @@ class Person:
         self.vain: list[str] = []
         self.mended: list[str] = []
         self.charged = False
+        self.has_told = False
         self.sold = 0
 
     def _mistake(self) -> None:
@@ -230,6 +232,8 @@ def take(now: Consultation, person: Person) -> tuple[Consultation, str]:
     assert asked is not None
     if asked.kind == "caution" and person.refuses(asked) and asked.step in now.book.checks:
         return now.answer(asked.step, "cannot reach"), "not so"
+    if asked.id == "complaint" and (told := _tells_his_story(now, person)) is not None:
+        return told, besides(person.job)
     said = person.answer(asked, now)
     try:
         return now.answer(asked.id, said), said
@@ -243,3 +247,15 @@ def take(now: Consultation, person: Person) -> tuple[Consultation, str]:
         except AnswerError:
             continue
     raise AssertionError(f"nothing is taken at {asked.id}")
+
+
+def _tells_his_story(now: Consultation, person: Person) -> Consultation | None:
+    """The job once he has told in his own words what he has to say besides; None if he has, or none is known."""
+    words = besides(person.job)
+    if not words or person.has_told:
+        return None
+    person.has_told = True
+    try:
+        return now.answer(adaptor.TOLD, words)
+    except AnswerError:
+        return None

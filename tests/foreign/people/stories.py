@@ -66,5 +66,9 @@ SAID: Mapping[str, str] = {
 
 def story(job: Drawn) -> str:
     """What the owner says, in sentences."""
-    first = f"The {job.machine.seen.owner_calls_it} {COMPLAINTS[job.tells]}."
-    return " ".join([first, *(SAID.get(word, f"{word.replace('_', ' ').capitalize()}.") for word in job.story)])
+    return f"The {job.machine.seen.owner_calls_it} {COMPLAINTS[job.tells]}. {besides(job)}".rstrip()
+
+
+def besides(job: Drawn) -> str:
+    """What he says besides what it does, in sentences; empty if he has nothing more to say."""
+    return " ".join(SAID.get(word, f"{word.replace('_', ' ').capitalize()}.") for word in job.story)

@@ -5,9 +5,7 @@ The book's actions are the table; here every check, repair, duty and change of a
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
 from typing import assert_never
 
 from coldiron.audit.safety.before import Before, before, covers, severe
@@ -33,14 +31,8 @@ from coldiron.book.faults import Fault
 from coldiron.book.problem import Problem
 from coldiron.book.source import Place
 from coldiron.mistakes import mistake
+from coldiron.phrases import says
 from coldiron.record import dataclass, field
-
-MOST_BETWEEN = 4
-"""So many other words may stand between two of a phrase where it has two dots, or behind a word that denies it."""
-
-_DENIED = re.compile(
-    rf"\b(?:never|cannot|not|no|nor|nobody|without)(?:[^\w.]+\w+){{0,{MOST_BETWEEN}}}[^\w.]*$", re.IGNORECASE
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,21 +157,6 @@ def _in_words(mark: Mark) -> str:
     """A mark as it is written in a rule file."""
     fields = mark.__match_args__[:-1]
     return " ".join([mark.form, *(str(getattr(mark, name)) for name in fields)])
-
-
-def says(text: str, phrase: str) -> bool:
-    """Whether a text says a phrase and does not deny it in the same sentence."""
-    if phrase.partition(" ")[0] not in text.lower():
-        return False
-    return any(not _DENIED.search(text[: found.start()]) for found in _pattern(phrase).finditer(text))
-
-
-@lru_cache(maxsize=1_000)
-def _pattern(phrase: str) -> re.Pattern[str]:
-    """A phrase as a pattern: whole words of one sentence, any case, two dots for some words between."""
-    pieces = [re.escape(piece).replace(r"\ ", r"[^\w.]+") for piece in re.split(r"\s*\.\.\s*", phrase)]
-    between = rf"(?:[^\w.]+\w+){{0,{MOST_BETWEEN}}}[^\w.]+"
-    return re.compile(rf"\b{between.join(pieces)}\b", re.IGNORECASE)
 
 
 def _lacking(book: Book, step: AuditedStep, action: Action, by: str) -> Iterator[Problem]:

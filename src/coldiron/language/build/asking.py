@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.book.checks import UNITS, Band, Check, Finding, Reads
-from coldiron.book.history import Answer, Ask, Shift
+from coldiron.book.history import LOOSE, Answer, Ask, Shift
 from coldiron.book.machines import Feature, Part
 from coldiron.language.build.endangering import step_of
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, values_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement, Token
+from coldiron.phrases import listed
 from coldiron.record import replace
-
-FACTORS = {"likelier": (1, 100), "rarer": (0.01, 1)}
-"""Factors on odds, by the word of the language: a larger one would leave nothing to the readings."""
-
 
 FACTORS = {"likelier": (1, 100), "rarer": (0.01, 1)}
 """Factors on odds, by the word of the language: a larger one would leave nothing to the readings."""
@@ -50,8 +47,28 @@ def _answer(lines: Lines) -> Answer:
     meaning = lines.block.opener.find("meaning")
     shifts = shifts_of(lines)
     warns = lines.listed("warns", "caution")
-    text = meaning.words[0].text if meaning else lines.block.id.replace("_", " ")
-    return Answer(lines.block.id, text, shifts, warns, lines.place)
+    most, why = _reach(lines)
+    common = lines.line("common")
+    return Answer(
+        id=lines.block.id,
+        meaning=meaning.words[0].text if meaning else lines.block.id.replace("_", " "),
+        shifts=shifts,
+        warns=warns,
+        place=lines.place,
+        most=most,
+        reaches=why,
+        common=lines.chance(common, common.find("chance")) if common else 0.0,
+        hears=tuple(phrase for line in lines.lines("hears") for phrase in listed(line.phrases[0].words[0].text)),
+    )
+
+
+def _reach(lines: Lines) -> tuple[float, str]:
+    """How far the shifts of an answer may reach, with the reason of one that reaches past what is loosely told."""
+    line = lines.line("up")
+    if line is None:
+        return LOOSE, ""
+    figure, why = line.phrases[0].words
+    return lines.number(line, figure, LOOSE, FACTORS["likelier"][1], "'up to'"), why.text
 
 
 def feature(lines: Lines) -> Feature:
