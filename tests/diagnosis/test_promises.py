@@ -92,7 +92,7 @@ def kept() -> list[tuple[float, float]]:
     def look(judged: Judgement, check: str) -> None:
         choice = judged.choice
         if choice is not None and choice.check == check:
-            found.append((choice.bits, settles(judged.setup.judge, judged.evidence, check)))
+            found.append((choice.bits, settles(judged.judge, judged.evidence, check)))
 
     for circuit in MACHINES:
         for pair in drawn(circuit, JOBS, seed=2):

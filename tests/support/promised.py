@@ -85,7 +85,7 @@ def _is_repair(asked: Question) -> bool:
 
 def doubt(judged: Judgement) -> float:
     """Bits of doubt about what to repair first, and whether the book knows it."""
-    return judged.setup.judge.pool(judged.belief).doubt
+    return judged.judge.pool(judged.belief).doubt
 
 
 def bands(promises: list[Promise]) -> Iterator[tuple[float, float, list[Promise]]]:

@@ -41,6 +41,7 @@ def after_intake(judged: Judgement) -> Question | None:
         or ask_heard(state)
         or _stands(judged)
         or _repeated(judged, once_more(judged))
+        or _on_a_good_day(judged)
         or _before_repair(judged, repair_due(judged))
         or proof_question(judged)
         or hand_back_question(judged)
@@ -73,6 +74,11 @@ def _open_history(judged: Judgement) -> list[Ask]:
 def _repeated(judged: Judgement, wanted: tuple[Check, str] | None) -> Question | None:
     """A reading once more."""
     return check_question(judged, wanted[0], why=wanted[1]) if wanted else None
+
+
+def _on_a_good_day(judged: Judgement) -> Question | None:
+    """The way back to its owner once a fix of what comes and goes is proven: good starts alone clear little of it."""
+    return hand_back_question(judged) if judged.there < 1 else None
 
 
 def _of_danger(judged: Judgement) -> Question | None:

@@ -43,6 +43,7 @@ class Answer:
 
     `most` is how far its shifts may reach, and `reaches` why that is further than `LOOSE`. `common` is the share of
     owners who answer so whatever is wrong, 0 where nothing is said of it. `hears` are phrases that may mean it.
+    `there` is the chance that a reading finds the fault there, below 1 where the answer says that it comes and goes.
     """
 
     id: str
@@ -54,6 +55,7 @@ class Answer:
     reaches: str = ""
     common: float = 0.0
     hears: tuple[str, ...] = ()
+    there: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +103,12 @@ class Code:
 class Complaint:
     """What the dead machine does; `sees` are the (check, finding) pairs that make it up.
 
-    Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it.
+    Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it. `there` is
+    the chance that a reading finds it there, below 1 where it comes and goes.
     """
 
     id: str
     name: str
     sees: tuple[tuple[str, str], ...]
     place: Place = NOWHERE
+    there: float = 1.0

@@ -30,7 +30,7 @@ STILL = 0.02
 MOST_CHECKS = 40
 """After so many checks no more is offered: the job has gone on for long enough."""
 
-ENDLESS = 2.0
+ENDLESS = 1e9
 """More than any check settles."""
 
 Why = Literal["tells less", "takes longer", "tells less and takes longer", "less preferred", "later in the plan", "tie"]

@@ -9,6 +9,7 @@ from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT
 from coldiron.choice.choice import Foresight, NextCheck, choose, foresee, least_share
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
+from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
 from coldiron.circuits.machine import Machine
@@ -31,6 +32,9 @@ STORY = frozenset((COMPLAINT,))
 """What is told and not read at the machine."""
 
 
+NOW_AND_THEN = 0.5
+"""The chance that a reading finds a fault there that is seen to come and go: common practice, no source."""
+
 MOST_REPAIRS = 10
 """After so many repairs none is offered any more: an answer is wrong, or the cause is not in the book."""
 
@@ -46,6 +50,33 @@ class Judgement:
     def dangers(self) -> tuple[Standing, ...]:
         """What was found of danger and still holds."""
         return standing_dangers(self.state, self.setup.machine.checks)
+
+    @cached_property
+    def there(self) -> float:
+        """The chance that a reading finds the fault there: below 1 where it is told that it comes and goes."""
+        book = self.state.book
+        complaint = book.complaints.get(self.state.complaint)
+        said = [complaint.there] if complaint else []
+        for name, ids in self.state.questions.items():
+            if name in book.questions:
+                said += [answer.there for answer in book.questions[name].answers if answer.id in ids]
+        return min(said, default=1.0) if not self.goes_now else min(NOW_AND_THEN, *said)
+
+    @cached_property
+    def goes_now(self) -> bool:
+        """Whether the engine cranks as it should, on the same day as it was told not to, and nothing was repaired."""
+        told = self.state.book.complaints.get(self.state.complaint)
+        taken = self.state.present.taken
+        return self.state.epochs[:-1] == [] and any(
+            check.id in taken and taken[check.id].understood.finding == check.good
+            for check in self.setup.turning
+            if told is not None and (check.id, check.good) not in told.sees and check.id in dict(told.sees)
+        )
+
+    @property
+    def judge(self) -> Judge:
+        """Who judges the evidence."""
+        return self.setup.judge_of(self.there)
 
     @cached_property
     def directives(self) -> Directives:
@@ -74,7 +105,7 @@ class Judgement:
     @cached_property
     def belief(self) -> Belief:
         """The odds."""
-        return self.setup.judge.belief(self.evidence)
+        return self.judge.belief(self.evidence)
 
     @cached_property
     def offers(self) -> tuple[Offer, ...]:
@@ -101,15 +132,25 @@ class Judgement:
     @cached_property
     def choice(self) -> NextCheck | None:
         """The check that tells most for its minutes, or None if none tells anything."""
-        return choose(self.setup.judge, self.belief, self.offers, self.ways, self.decision.check, least=self.least)
+        return choose(self.judge, self.belief, self.offers, self.ways, self.decision.check, least=self.least)
+
+    @property
+    def first_on_a_bad_day(self) -> str:
+        """The check that would tell most of what comes and goes, once it fails; empty where none tells anything."""
+        told = Evidence(tuple([one for one in self.evidence.readings if one.check in STORY]), (), self.evidence.shifts)
+        machine, book = self.setup.machine, self.state.book
+        measured = [book.checks[name] for name in machine.checks if book.checks[name].reads.quantity != "eye"]
+        offers = [_offer(self, check, {}) for check in measured if check.id not in self.directives.closed]
+        best = choose(self.setup.judge, self.setup.judge.belief(told), offers, self.ways)
+        return best.check if best else ""
 
     def foresee(self, check: str) -> tuple[Foresight, ...]:
         """What each finding of a check would do to the suspects, in the order of the findings."""
-        return foresee(self.setup.judge, self.belief, check)
+        return foresee(self.judge, self.belief, check)
 
     def settled(self, bits: float) -> float:
         """The share, from 0 to 1, of the doubt about what to repair first that so many bits take away."""
-        return self.setup.judge.pool(self.belief).settled(bits)
+        return self.judge.pool(self.belief).settled(bits)
 
     @cached_property
     def held(self) -> Mapping[str, tuple[str, ...]]:
@@ -127,17 +168,18 @@ class Judgement:
         """The share of the doubt that a check has to settle to be offered.
 
         Any will do before one was read, and while something stands that can hurt: where that comes from is looked for.
+        Of what comes and goes every reading tells less, and less is asked of it.
         """
         checks = sum(name != COMPLAINT for epoch in self.state.epochs for name in epoch.taken)
         if not checks or self.dangers:
             return 0.0
-        return least_share(self.setup.judge, self.evidence, STORY, checks)
+        return least_share(self.judge, self.evidence, STORY, checks) * self.there**2
 
     @cached_property
     def decision(self) -> Decision:
         """The verdict, or why there is none yet; an answer to be doubted is taken again before anything else."""
         decided = decide(
-            self.setup.judge,
+            self.judge,
             self.evidence,
             self.belief,
             offers=self.offers,
@@ -170,11 +212,11 @@ class Judgement:
     @cached_property
     def contradiction(self) -> Contradiction | None:
         """The answer to doubt first, or None while the answers fit together."""
-        return contradiction(self.setup.judge, self.evidence)
+        return contradiction(self.judge, self.evidence)
 
     def likelier_than(self, doubted: Contradiction) -> int:
         """The number of the finding that all the other answers speak for, in the place of the doubted one."""
-        return expected(self.setup.judge, self.evidence, doubted)
+        return expected(self.judge, self.evidence, doubted)
 
     @cached_property
     def changes_before_repair(self) -> tuple[Change, ...]:
@@ -188,7 +230,7 @@ class Judgement:
             repairs=evidence.repairs[:last],
             shifts=evidence.shifts,
         )
-        return self.setup.told(before, self.state.epochs[-2].repaired)
+        return self.setup.told(self.judge, before, self.state.epochs[-2].repaired)
 
     @property
     def read_before_repair(self) -> int | None:
@@ -198,7 +240,7 @@ class Judgement:
 
     def changes(self, fault: str) -> tuple[Change, ...]:
         """What each reading did to the odds of a fault."""
-        return changes(self.setup.judge, self.evidence, fault)
+        return changes(self.judge, self.evidence, fault)
 
 
 def _mended(machine: Machine, repaired: str) -> frozenset[str]:

@@ -12,9 +12,11 @@ from coldiron.choice.doubt import Change, changes
 from coldiron.choice.judge import Judge
 from coldiron.circuits.machine import Machine
 from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.flickering import Flickering, unsteady
 from coldiron.inference.kept import KeptTable
 from coldiron.inference.table import BookTable, Solved
 from coldiron.judging.history import chances
+from coldiron.machine.complaining import KEY, START
 from coldiron.ruling.grounding import Grounding, ground
 from coldiron.store.cache import Cache
 
@@ -57,7 +59,8 @@ class Setup:
         self.judge = Judge(self.table.model, self._rows)
         self.grounding: Grounding = ground(self.machine)
         self._history: dict[str, Mapping[str, tuple[float, ...]]] = {}
-        self._told: tuple[Evidence, str, tuple[Change, ...]] | None = None
+        self._told: tuple[Judge, Evidence, str, tuple[Change, ...]] | None = None
+        self._unsteady: dict[float, Judge] = {}
 
     def history(self, asked: Ask) -> Mapping[str, tuple[float, ...]]:
         """Chance of each answer to a question of history under each fault of the machine."""
@@ -92,11 +95,27 @@ class Setup:
             self.judge.belief(Evidence((Reading(COMPLAINT, number),)))
             self._rows.keep_opening(complaint)
 
-    def told(self, evidence: Evidence, fault: str) -> tuple[Change, ...]:
+    def told(self, judge: Judge, evidence: Evidence, fault: str) -> tuple[Change, ...]:
         """What each reading of the latest epoch did to the odds of a fault.
 
         The last result is kept, since every step after a repair asks for it again.
         """
-        if self._told is None or self._told[:2] != (evidence, fault):
-            self._told = evidence, fault, changes(self.judge, evidence, fault, len(evidence.repairs))
-        return self._told[2]
+        if self._told is None or self._told[0] is not judge or self._told[1:3] != (evidence, fault):
+            self._told = judge, evidence, fault, changes(judge, evidence, fault, len(evidence.repairs))
+        return self._told[3]
+
+    def judge_of(self, there: float) -> Judge:
+        """The judge for a fault that a reading finds there with such a chance."""
+        if there >= 1:
+            return self.judge
+        if there not in self._unsteady:
+            book = self.machine.book
+            still = [name for name in self.machine.checks if _finds_it_anyway(book.checks[name])]
+            table = Flickering(self._rows, (COMPLAINT, *still), there)
+            self._unsteady[there] = Judge(unsteady(self.table.model), table)
+        return self._unsteady[there]
+
+
+def _finds_it_anyway(check: Check) -> bool:
+    """Whether eyes and hands find what is wrong today or not: not cranked, or one part moved until it shows."""
+    return check.reads.quantity == "eye" and (check.state.get(KEY) != START or "." in check.id)

@@ -186,6 +186,10 @@ def _name(example: str, count: Count = "a text") -> Line:
     return Line("name", "TEXT", count, "what a person reads", example)
 
 
+def _comes_and_goes(means: str) -> Line:
+    return Line("comes", "and goes CHANCE", "at most one", means, "comes and goes 20 in 100")
+
+
 def _takes(count: Count = "one", means: str = "minutes of work") -> Line:
     return Line("takes", "MINUTES", count, means, "takes 2 minutes")
 
@@ -335,13 +339,7 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "the same where the circuit decides it, and why the circuit is wrong here",
                 "overrules horn_sounds silent 90 in 100 because Its coil draws, but nothing moves.",
             ),
-            Line(
-                "comes",
-                "and goes CHANCE",
-                "at most one",
-                "the chance that it shows at all on one day",
-                "comes and goes 20 in 100",
-            ),
+            _comes_and_goes("the chance that it shows at all on one day"),
             Line(
                 "renews",
                 "the part",
@@ -480,7 +478,11 @@ BLOCKS: tuple[BlockForm, ...] = (
             *_GROUNDED,
         ),
     ),
-    BlockForm("complaint", "what the dead machine does", (_name("name the horn stays silent"), _SEES)),
+    BlockForm(
+        "complaint",
+        "what the dead machine does",
+        (_name("name the horn stays silent"), _SEES, _comes_and_goes("the chance that a reading finds it there")),
+    ),
     BlockForm(
         "question",
         "what is asked of the person",
@@ -512,6 +514,7 @@ BLOCKS: tuple[BlockForm, ...] = (
         "an answer to a question",
         (
             _WARNS,
+            _comes_and_goes("the chance that a reading finds the fault there"),
             *_SHIFTS,
             Line(
                 "up",

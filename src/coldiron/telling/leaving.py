@@ -11,6 +11,21 @@ NAMED = 4
 HELP = "Get the maker's diagram, or a licensed electrician for this machine."
 
 
+def good_day(judged: Judgement) -> str:
+    """Where it is told to come and go, and nothing was found wrong today; empty where anything was."""
+    checks = judged.state.book.checks
+    read = [(checks[name], one) for name, one in judged.state.present.taken.items() if name in checks]
+    if judged.there >= 1 or any(one.understood.finding not in ("", check.good) for check, one in read):
+        return ""
+    said = ["Nothing wrong found today."]
+    if held := [check.ask for check, one in read if check.reads.quantity == "eye" and one.understood.finding]:
+        said.append(f"These were looked at or moved, and held: {'; '.join(held[-NAMED:])}.")
+    said.append("It is not cured: call again when it fails, and touch nothing.")
+    if first := judged.first_on_a_bad_day:
+        said.append(f"Measure this first then: {checks[first].ask}.")
+    return " ".join(said)
+
+
 def no_trial(judged: Judgement) -> str:
     """Where no check left tells enough, and no repair is likely enough to be tried."""
     missing = missing_kit(judged)

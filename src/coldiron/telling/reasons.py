@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from coldiron.book.cautions import Caution
 from coldiron.book.checks import ODD, UNITS, Check
 from coldiron.book.history import Answer
-from coldiron.choice.choice import NextCheck, foresee
+from coldiron.choice.choice import NextCheck
 from coldiron.engine import why as prove
 from coldiron.job.question import Question
 from coldiron.job.shares import in_100, narrows
@@ -179,7 +179,7 @@ def predicted_answers(consultation: SoFar, name: str) -> tuple[str, ...]:
         raise AnswerError("not now", "'what' works on a check or a question, once the machine is known.")
     names = [*(finding.id for finding in check.findings), ODD]
     lines = []
-    for sight in foresee(judged.setup.judge, judged.belief, wanted):
+    for sight in judged.foresee(wanted):
         finding = next((f for f in check.findings if f.id == names[sight.finding]), None)
         if sight.chance < 0.005 or (finding is None and check.reads.quantity not in UNITS):  # no choice is odd
             continue

@@ -11,7 +11,7 @@ from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
 from coldiron.telling.between import where_it_lies
-from coldiron.telling.leaving import HELP, missing_kit, no_trial
+from coldiron.telling.leaving import HELP, good_day, missing_kit, no_trial
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
@@ -124,6 +124,8 @@ def _needs(judged: Judgement) -> str:
     if wrong:
         steps = " ".join(f"{duty.name}: {duty.otherwise}" for duty in wrong)
         return f"Do not hand it back like this. {steps} When it works, change the answer and go on."
+    if said := good_day(judged):
+        return said
     why = judged.decision.why
     if why == "held":
         asks = ", ".join(judged.state.book.checks[name].ask for name in judged.decision.held_by)

@@ -25,6 +25,16 @@ NOT_FITTED = "not fitted"
 GEAR = (("booster", "on"), ("jump_pack", "on"), ("ground_jumper", "on"), ("remote_button", "pressed"))
 """Settings of the program that are gear fitted for a test."""
 
+BROUGHT_OUT = {
+    "wiggle_lamp": ("shaken", "now_and_then"),
+    "clamp_wiggle": ("shaken", "now_and_then"),
+    "relay_tap": ("shaken", "now_and_then"),
+    "start_when_wet": ("wet",),
+    "start_when_cold": ("cold",),
+    "start_when_warm": ("warm",),
+}
+"""Checks that bring out what comes and goes, and what it then comes with."""
+
 
 class Checking:
     """One look at a machine as it stands now; `faults` are what is wrong with it."""
@@ -128,8 +138,19 @@ class Checking:
             good = True
         return check.good if good else bad
 
+    def _brought_out(self, check: Check, kind: str) -> str:
+        """Whether what is moved, tapped, warmed or wetted brings out a fault that comes and goes with just that."""
+        when = BROUGHT_OUT[kind]
+        part = check.id.partition(".")[2]
+        here = [each for each in self._faults if not part or each.part in adaptor_parts.parts(part)]
+        if any(each.shows_when in when for each in here):
+            return next(finding.id for finding in check.findings if finding.id != check.good)
+        return check.good
+
     def _looks(self, check: Check, asked: Question) -> str:
         kind, _, part = check.id.partition(".")
+        if kind in BROUGHT_OUT:
+            return self._brought_out(check, kind)
         if (seen := self._seen(check, kind)) is not None:
             return seen
         trade = adaptor_parts.parts(part) if part else ()

@@ -10,6 +10,7 @@ from coldiron.book.machines import Feature, Part
 from coldiron.language.build.endangering import step_of
 from coldiron.language.build.names import faults_of, kind_of_part, point_of, values_of
 from coldiron.language.build.scope import LARGEST, Lines
+from coldiron.language.build.words import comes_and_goes
 from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.phrases import listed
 from coldiron.record import replace
@@ -59,6 +60,7 @@ def _answer(lines: Lines) -> Answer:
         reaches=why,
         common=lines.chance(common, common.find("chance")) if common else 0.0,
         hears=tuple(phrase for line in lines.lines("hears") for phrase in listed(line.phrases[0].words[0].text)),
+        there=comes_and_goes(lines),
     )
 
 

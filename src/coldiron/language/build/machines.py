@@ -24,6 +24,7 @@ from coldiron.book.faults import (
 from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
+from coldiron.language.build.words import comes_and_goes
 from coldiron.language.tree import Block, Phrase, Statement, Token
 
 ODDS_OF = 1000
@@ -106,7 +107,6 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
         for line in lines.block.statements
         if line.keyword.text in ("shows", "overrules")
     )
-    comes = lines.line("comes")
     if not effects and not shows and not lines.block.damaged and act:
         lines.report("no-effect", lines.block.opener, _id(lines.block), word=lines.block.id)
     waits, waiting = _waits(lines)
@@ -121,7 +121,7 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
         proof=lines.text("proof"),
         damages=lines.text("damages"),
         cautions=lines.listed("warns", "caution"),
-        shows_now=lines.chance(comes, comes.find("chance")) if comes else 1.0,
+        shows_now=comes_and_goes(lines),
         renews=lines.line("renews") is not None,
         source=lines.text("source"),
         place=lines.place,

@@ -79,7 +79,13 @@ def word(lines: Lines) -> Word:
 
 def complaint(lines: Lines) -> Complaint:
     """Build a complaint."""
-    return Complaint(lines.block.id, lines.text("name"), findings_of(lines, "sees"), lines.place)
+    return Complaint(lines.block.id, lines.text("name"), findings_of(lines, "sees"), lines.place, comes_and_goes(lines))
+
+
+def comes_and_goes(lines: Lines) -> float:
+    """Return how often what a block tells of is there; 1 where it says nothing of that."""
+    line = lines.line("comes")
+    return lines.chance(line, line.find("chance")) if line else 1.0
 
 
 def findings_of(lines: Lines, keyword: str) -> tuple[tuple[str, str], ...]:
