@@ -128,7 +128,7 @@ def decide(
         offers: The checks that may still be done.
         ways: What reaching their states takes.
         held: Checks that have to be done before a verdict on a fault, by fault; those already done left out. They come
-            before any other as soon as the part is at fault by `PROVEN`, whatever may have brought its fault.
+            before any other as soon as the part is surely at fault, whatever may have brought its fault.
         story: Checks that are told and not read at the machine, such as the complaint.
         least: The share of the doubt that a check has to settle to be worth doing.
     """
@@ -139,20 +139,21 @@ def decide(
     verdict = blame(belief, judge.model)
     if verdict is None:
         return Decision("unknown")
+    waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
     if verdict.chance >= SURE:
         decided = Decision("sure", verdict)
     else:
-        decided = _decided(judge, belief, verdict, judge.ranked(belief, offers, ways or Ways(), least))
-    waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
-    if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= PROVEN):
+        ranked = judge.ranked(belief, offers, ways or Ways(), least)
+        decided = _decided(judge, belief, verdict, ranked, waits=bool(waiting))
+    if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= SURE):
         return Decision("held", held_by=tuple(waiting))
     return decided
 
 
-def _decided(judge: Judge, belief: Belief, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
+def _decided(judge: Judge, belief: Belief, verdict: Verdict, ranked: Sequence[Ranked], *, waits: bool) -> Decision:
     """The decision if nothing held back a verdict that is not sure."""
     if ranked:
-        return _weigh(judge.pool(belief), belief, judge.model, verdict, ranked)
+        return _weigh(judge.pool(belief), belief, judge.model, verdict, ranked, waits=waits)
     if belief.unknown > verdict.chance:
         return Decision("unknown")
     worth = is_worth_a_trial(verdict.chance, judge.model.minutes(verdict.faults[0]))
@@ -223,7 +224,9 @@ def _share(belief: Belief, wanted: set[str] | frozenset[str]) -> float:
     return sum(chance for faults, chance in belief.sets if wanted.issubset(faults))
 
 
-def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
+def _weigh(
+    pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, ranked: Sequence[Ranked], *, waits: bool
+) -> Decision:
     """Compare checking first with repairing now, where few repairs are left; otherwise go on checking."""
     shares = [(sum(pool.weights[a:b]), pool.first[a]) for a, b in pool.spans]
     leading = sorted((-share, work) for share, work in shares if work != NO_WORK)[:FEW_REPAIRS]
@@ -236,7 +239,8 @@ def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, rank
     best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH, second=0)
     weighed = replace(verdict, repair_minutes=now, check_minutes=check)
     if best is None:
-        return Decision("repair pays", weighed) if _pays(verdict, belief, model, ranked) else Decision("unsure")
+        telling = [] if waits else ranked  # a check that the rules want done first comes before them in any case
+        return Decision("repair pays", weighed) if _pays(verdict, belief, model, telling) else Decision("unsure")
     return Decision("check pays", check=ranked[best].offer.check)
 
 
