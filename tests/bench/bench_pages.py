@@ -5,9 +5,9 @@
 Every EVERY-th fault (20) of every circuit is hidden in a simulated machine and worked to its end by somebody who does
 what he is told and answers truly. Prints the median, what nine of ten jobs stay under, and the most: typed words, of
 them those for a START, one-line confirmations, settings told by themselves, pages of cautions that do not fit 80
-columns by 24 rows, and the minutes of the job by the book. Then what the words are typed for: each caution that came
-in full, by what had ended its last acknowledgement, in a mean job. The machines are made from the book itself: the
-figures say what the book asks, nothing of people.
+columns by 24 rows, the minutes of the job by the book, answers before the first check and questions of history. Then
+what the words are typed for: each caution that came in full, by what had ended its last acknowledgement, in a mean job.
+The machines are made from the book itself: the figures say what the book asks, nothing of people.
 """
 
 from __future__ import annotations
@@ -33,7 +33,10 @@ ROWS = 24
 AROUND = 4
 """Rows that the terminal screen needs around the page: title, line to type in, words."""
 
-COUNTED = ("typed words", "for a START", "in a line", "settings told", "pages over 24 rows", "minutes")
+COUNTED = (
+    *("typed words", "for a START", "in a line", "settings told", "pages over 24 rows", "minutes"),
+    *("before first check", "history"),
+)
 
 ENDS = ("first", "repair", "setting", "area", "other")
 """What ends an acknowledgement, in the order of the table: nothing yet, a repair, a setting put, another area."""
@@ -46,7 +49,15 @@ def counts(job: Job) -> tuple[float, ...]:
     typed = [question for question in cautions if not question.brief]
     starts = [question for question in typed if "crank_area" in set(question.acks) - set(question.beside)]
     told = [question for question in asked if question.kind == "set"]
-    return len(typed), len(starts), len(cautions) - len(typed), len(told), _over(job), job.end.minutes
+    history = [question for question in asked if _is_history(job, question)]
+    first = next((n for n, one in enumerate(asked) if one.kind == "check"), len(asked))
+    steps = (len(typed), len(starts), len(cautions) - len(typed), len(told), _over(job), job.end.minutes)
+    return *steps, first, len(history)
+
+
+def _is_history(job: Job, question: Question) -> bool:
+    known = job.end.book.questions.get(question.id)
+    return known is not None and known.stage == "history"
 
 
 def _over(job: Job) -> int:

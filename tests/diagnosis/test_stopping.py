@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.choice.choice import ENDLESS, LEAST, LEAST_STUCK, MOST_CHECKS, choose, is_stuck, least_share
+from coldiron.choice.choice import ENDLESS, LEAST, LEAST_STUCK, MOST_CHECKS, choose, idle_readings, least_share
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import GIVE_UP, decide, is_worth_a_trial
@@ -41,11 +41,12 @@ def test_readings_that_move_nothing_ask_for_more_of_the_next_check() -> None:
     """Three in a row; two, or one of them that moved the lead, do not."""
     judge = Judge(EVEN, TABLE)
     idle = [f"idle_{number}" for number in range(3)]
-    assert not is_stuck(judge, read(*idle[:2]), NO_STORY)
-    assert is_stuck(judge, read("left_half", *idle), NO_STORY)
-    assert not is_stuck(judge, read(*idle[:2], "left_half"), NO_STORY)
-    assert not is_stuck(judge, read(*idle), frozenset(idle))
-    assert least_share(judge, read(*idle), NO_STORY, 3) == LEAST_STUCK
+    assert idle_readings(judge, read(*idle[:2]), NO_STORY) == 0
+    assert idle_readings(judge, read("left_half", *idle), NO_STORY) == 3
+    assert idle_readings(judge, read(*idle, "left_half"), NO_STORY) == 0
+    assert idle_readings(judge, read(*idle), frozenset(idle)) == 0
+    assert least_share(judge, read(*idle), NO_STORY, 3) == 3 * LEAST_STUCK
+    assert least_share(judge, read(*idle, "idle_3"), NO_STORY, 4) == 4 * LEAST_STUCK
     assert least_share(judge, read("left_half"), NO_STORY, 1) == LEAST
     assert least_share(judge, read("left_half"), NO_STORY, MOST_CHECKS) == ENDLESS
 

@@ -104,7 +104,7 @@ class Complaint:
     """What the dead machine does; `sees` are the (check, finding) pairs that make it up.
 
     Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it. `there` is
-    the chance that a reading finds it there, below 1 where it comes and goes.
+    the chance that a reading finds it there, below 1 where it comes and goes. `hears` are phrases that may mean it.
     """
 
     id: str
@@ -112,3 +112,4 @@ class Complaint:
     sees: tuple[tuple[str, str], ...]
     place: Place = NOWHERE
     there: float = 1.0
+    hears: tuple[str, ...] = ()

@@ -20,12 +20,16 @@ NEAR = 1e-9
 LEAST = 0.03
 """The share of the doubt that a check has to settle at least."""
 
-LEAST_STUCK = 0.12
-"""The same once `STUCK` readings in a row left the leading story where it was."""
-
 STUCK = 3
 STILL = 0.02
-"""So many readings that moved the leading fault by no more than this chance are a sign that asking leads nowhere."""
+"""So many readings that moved no leading fault by more than this chance are a sign that asking leads nowhere ..."""
+
+LEAST_STUCK = 0.04
+"""... and then a check has to settle this share for every one of them."""
+
+MOST_IDLE = 8
+LEADS = 3
+"""No more of them are counted, and by no more leading faults."""
 
 MOST_CHECKS = 40
 """After so many checks no more is offered: the job has gone on for long enough."""
@@ -139,23 +143,24 @@ def least_share(judge: Judge, evidence: Evidence, story: frozenset[str], checks:
     """The share of the doubt that the next check has to settle, after so many checks."""
     if checks >= MOST_CHECKS:
         return ENDLESS
-    return LEAST_STUCK if is_stuck(judge, evidence, story) else LEAST
+    idle = idle_readings(judge, evidence, story)
+    return LEAST_STUCK * idle if idle >= STUCK else LEAST
 
 
-def is_stuck(judge: Judge, evidence: Evidence, story: frozenset[str]) -> bool:
-    """Whether the latest readings, all since the latest repair, left the leading fault where it was before them."""
+def idle_readings(judge: Judge, evidence: Evidence, story: frozenset[str]) -> int:
+    """How many of the latest readings since the latest repair left the leading faults where they were before them."""
     now = len(evidence.repairs)
     read = [one for one in evidence.readings if one.epoch == now and one.check not in story and one.finding is not None]
     if len(read) < STUCK:
-        return False
+        return 0
     heard = judge.hear(evidence)
-    leads = judge.belief(evidence).suspects[:1]
-    for count in range(1, STUCK + 1):
+    leads = judge.belief(evidence).suspects[:LEADS]
+    for count in range(1, min(len(read), MOST_IDLE) + 1):
         late = read[-count:]
         before = replace(evidence, readings=tuple(one for one in evidence.readings if one not in late))
         if any(abs(_chance(heard, before, fault) - chance) > STILL for fault, chance in leads):
-            return False
-    return True
+            return count - 1
+    return min(len(read), MOST_IDLE)
 
 
 def _chance(heard: Hearing, evidence: Evidence, fault: str) -> float:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import exp, log, sqrt
 
 from coldiron.choice.judge import Hearing, Judge
 from coldiron.inference.belief import DIGITS
-from coldiron.inference.cells import SOUND, Row, chance_of
+from coldiron.inference.cells import SOUND, Row, chance_of, log_of
 from coldiron.inference.descent import FaultSet
-from coldiron.inference.evidence import Evidence, Reading, Told
-from coldiron.inference.timeline import Weighed
+from coldiron.inference.evidence import Evidence, Metered, Reading, Told
+from coldiron.inference.timeline import Shown, Weighed
 from coldiron.record import dataclass, replace
 
 FAR = 2.5
@@ -29,6 +30,9 @@ CANDIDATES = 4
 
 Three that agree fit less than the one they speak against, where that one outweighs them.
 """
+
+A_STEP = 0.5
+"""A sound figure lies a step away in the mean, which halves the log of its chance and makes it vary as much: normal."""
 
 FAINT = 1e-12
 """Chances closer to 0 or 1 than this are taken as this far, so that log-odds stay finite."""
@@ -104,7 +108,7 @@ def expected(judge: Judge, evidence: Evidence, found: Contradiction) -> int:
     doubted = next(one for one in evidence.readings if (one.epoch, one.check) == (found.epoch, found.check))
     weights = []
     for finding in range(len(judge.cells.row(found.check, SOUND))):
-        readings = (*others.readings, replace(doubted, finding=finding, weights=()))
+        readings = (*others.readings, replace(doubted, finding=finding, weights=(), figures=()))
         weights.append(round(heard.otherwise(replace(others, readings=readings)).evidence, DIGITS))
     return weights.index(max(weights))
 
@@ -139,20 +143,42 @@ class Fit:
 
 
 def _fits(judge: Judge, heard: Hearing) -> list[Fit]:
-    """The readings that say something about what most likely was present and showed."""
-    path = heard.timeline.likeliest(heard.weighed)
-    found = []
-    for told, (_, shown) in zip(heard.told, path, strict=False):
-        for column in told.columns:
-            if not column.silent(shown):
-                chances, met = _outcomes(judge.cells.row(column.reading.check, shown), column.told)
-                mean = sum(chance * log(chance) for chance in chances)
-                variance = sum(chance * log(chance) ** 2 for chance in chances) - mean**2
-                found.append(Fit(column.reading, mean - log(met), max(variance, 0.0)))
-    return found
+    """The readings that say something about what was present and showed: of the leading explanations the best one."""
+    paths = heard.timeline.leading(heard.weighed)
+    every = [_fits_along(judge, heard, path) for path in paths]
+    return min(every, key=lambda fits: round(sum(fit.short for fit in fits), DIGITS), default=[])
 
 
-def _outcomes(row: Row, told: Told) -> tuple[list[float], float]:
+def _fits_along(judge: Judge, heard: Hearing, path: Sequence[Shown]) -> list[Fit]:
+    return [
+        _fit(judge, column.reading, column.told, shown)
+        for told, (_, shown) in zip(heard.told, path, strict=False)
+        for column in told.columns
+        if not column.silent(shown)
+    ]
+
+
+def _fit(judge: Judge, reading: Reading, told: Told, shown: FaultSet) -> Fit:
+    if isinstance(told, Metered):
+        if usual := judge.cells.usual(reading.check, shown):
+            return _figures_fit(judge, reading, told, shown, usual)
+        told = reading.weights or reading.finding or 0
+    chances, met = _outcomes(judge.cells.row(reading.check, shown), told)
+    mean = sum(chance * log(chance) for chance in chances)
+    variance = sum(chance * log(chance) ** 2 for chance in chances) - mean**2
+    return Fit(reading, mean - log(met), max(variance, 0.0))
+
+
+def _figures_fit(judge: Judge, reading: Reading, told: Metered, shown: FaultSet, usual: Sequence[Metered]) -> Fit:
+    """The same of figures: beside those that were solved, which a real reading misses by a step either way."""
+    logs = [log_of(judge.cells.chance(reading.check, figures, shown) or FAINT) for figures in usual]
+    mean = sum(logs) / len(logs)
+    variance = sum((one - mean) ** 2 for one in logs) / len(logs)
+    met = log(max(judge.cells.chance(reading.check, told, shown) or 0.0, FAINT))
+    return Fit(reading, mean - A_STEP - met, variance + A_STEP)
+
+
+def _outcomes(row: Row, told: int | tuple[float, ...]) -> tuple[list[float], float]:
     """The chances of all that could have been told, and of what was: weighted findings are one outcome of several."""
     met = max(chance_of(row, told) or 0.0, FAINT)
     if isinstance(told, int):

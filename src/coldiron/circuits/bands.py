@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import erf, hypot, inf, isinf, sqrt
 
-from coldiron.book.checks import Check
-from coldiron.circuits.readings import OPEN_LINE
+from coldiron.book.checks import OPEN_LINE, Check
 from coldiron.record import dataclass
 
 

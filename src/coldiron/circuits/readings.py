@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import inf
 
-from coldiron.book.checks import Reads
+from coldiron.book.checks import OPEN_LINE, Reads
 from coldiron.circuits.layout import Layout, SwitchState
 from coldiron.circuits.machine import Machine
 from coldiron.circuits.still import Solution, Still
@@ -19,9 +19,6 @@ LAMP_OHMS = {12: 7.0, 24: 28.0}
 
 TEST_AMPS = 1e-3
 """What an ohmmeter sends through what it measures: common practice, the low ranges."""
-
-OPEN_LINE = 20e6
-"""Ohms above which an ohmmeter shows an open line; such a reading is infinite."""
 
 LOADED_FROM = 100.0
 """Source resistance in ohms from which the meter's own load is worked out: below, it takes 1 part in 100 000."""

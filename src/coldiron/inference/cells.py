@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from math import log
 
 from coldiron.inference.descent import FaultSet
-from coldiron.inference.evidence import Grouped, Levelled, Table, Told
+from coldiron.inference.evidence import Grouped, Levelled, Metered, Table, Told, measuring
 from coldiron.inference.faults import FaultModel
+from coldiron.inference.ruler import NODES
 
 IMPOSSIBLE = float("-inf")
 """The log of a chance of 0."""
@@ -27,7 +28,7 @@ def log_of(chance: float) -> float:
     return log(chance) if chance > 0 else IMPOSSIBLE
 
 
-def chance_of(row: Row, told: Told) -> float | None:
+def chance_of(row: Row, told: int | tuple[float, ...]) -> float | None:
     """The chance that a row gives to what was told: to a finding, or the sum over weighted findings.
 
     None if a cell that counts is not known.
@@ -53,6 +54,8 @@ class Cells:
         self._gaps: dict[tuple[str, Told], set[FaultSet]] = {}
         self._levelled = table if isinstance(table, Levelled) else None
         self._grouped = table if isinstance(table, Grouped) else None
+        self._measured = measuring(table)
+        self._sizes: dict[tuple[str, Metered], dict[FaultSet, tuple[float, ...]]] = {}
         self._at_once: dict[str, Hashable] = {}
         self._levels: dict[tuple[str, Told], dict[FaultSet, tuple[float, ...]]] = {}
         self._looked_at: dict[tuple[str, Told], set[FaultSet]] = {}
@@ -73,6 +76,36 @@ class Cells:
             self._at_once[check] = self._grouped.at_once(check) if self._grouped is not None else check
         return self._at_once[check]
 
+    def weighs(self, check: str) -> bool:
+        """Whether the figures of a check are weighed as such."""
+        return self._measured.weighs(check)
+
+    def chance(self, check: str, told: Told, faults: FaultSet) -> float | None:
+        """The likelihood of what was told under a set; None if a cell that counts is not known."""
+        if not isinstance(told, Metered):
+            return chance_of(self.row(check, faults), told)
+        sizes = self._by_size(check, told, faults)
+        return sum(sizes) / len(sizes)
+
+    def of_unknown(self, check: str, told: Told) -> float:
+        """The likelihood of what was told if the fault is not in the book."""
+        if not isinstance(told, Metered):
+            return chance_of(self.unknown(check), told) or 0.0
+        flat = self.model.unknown_flat
+        sound = self.chance(check, told, SOUND) or 0.0
+        return flat * self._measured.astray(check, told) + (1 - flat) * sound
+
+    def usual(self, check: str, faults: FaultSet) -> tuple[Metered, ...]:
+        """Metered that a set would show, equally likely."""
+        return self._measured.usual(check, frozenset(faults))
+
+    def _by_size(self, check: str, told: Metered, faults: FaultSet) -> tuple[float, ...]:
+        sizes = self._sizes.setdefault((check, told), {})
+        known = sizes.get(faults)
+        if known is None:
+            known = sizes[faults] = self._measured.weighed(check, frozenset(faults), told)
+        return known
+
     def logs(
         self, check: str, finding: Told, sets: Iterable[FaultSet]
     ) -> tuple[Mapping[FaultSet, float], set[FaultSet]]:
@@ -80,7 +113,7 @@ class Cells:
         column = self._logs.setdefault((check, finding), {})
         gaps = self._gaps.setdefault((check, finding), set())
         for faults in [faults for faults in sets if faults not in column and faults not in gaps]:
-            chance = chance_of(self.row(check, faults), finding)
+            chance = self.chance(check, finding, faults)
             if chance is None:
                 gaps.add(faults)
             else:
@@ -95,12 +128,19 @@ class Cells:
         looked_at = self._looked_at.setdefault((check, finding), set())
         for faults in [faults for faults in sets if faults not in looked_at]:
             looked_at.add(faults)
-            rows = self._levelled.levels(check, frozenset(faults))
-            chances = [chance_of(row, finding) for row in rows]
+            chances = self._chances_by_level(check, finding, faults)
             logs = [log_of(max(chance, self.model.floor)) for chance in chances if chance is not None]
-            if rows and len(logs) == len(rows) and max(logs) > min(logs):
+            if chances and len(logs) == len(chances) and max(logs) > min(logs):
                 column[faults] = tuple(logs)
         return column
+
+    def _chances_by_level(self, check: str, told: Told, faults: FaultSet) -> Sequence[float | None]:
+        """The likelihood of what was told at each size; a level that was solved stands for the sizes around it."""
+        if isinstance(told, Metered):
+            sizes = self._by_size(check, told, faults)
+            return sizes if len(sizes) > 1 else ()
+        rows = self._levelled.levels(check, frozenset(faults)) if self._levelled is not None else ()
+        return [chance for row in rows for chance in [chance_of(row, told)] * NODES]
 
     def best(self, check: str, finding: Told, faults: FaultSet) -> float | None:
         """Log-likelihood of one finding under one set, at the level that fits best; None if the cell is not known."""

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from math import exp, fsum, log
 
-from coldiron.inference.cells import IMPOSSIBLE, LEAST, SOUND, Cells, chance_of, log_of
+from coldiron.inference.cells import IMPOSSIBLE, LEAST, SOUND, Cells, log_of
 from coldiron.inference.descent import FaultSet
-from coldiron.inference.evidence import Reading, Told
+from coldiron.inference.evidence import Metered, Reading, Told
 
 NO_FAULTS: frozenset[str] = frozenset()
 
@@ -38,8 +38,9 @@ class Column:
             raise ValueError(f"{reading.check} has no finding {reading.finding}")
         if reading.weights and len(reading.weights) != len(chances):
             raise ValueError(f"{reading.check} has {len(chances)} findings and {len(reading.weights)} weights")
-        self.told: Told = reading.weights or reading.finding
-        self.unknown = log_of(max(chance_of(chances, self.told) or 0.0, cells.model.floor))
+        figures = Metered(reading.figures) if reading.figures and cells.weighs(reading.check) else None
+        self.told: Told = figures or reading.weights or reading.finding
+        self.unknown = log_of(max(cells.of_unknown(reading.check, self.told), cells.model.floor))
         """Log-likelihood if the fault is not in the book."""
         self._cells = cells
         self._odds = odds
@@ -93,7 +94,7 @@ class Column:
         return faults in gaps or not self._masked.isdisjoint(faults)
 
     def _chance(self, faults: FaultSet) -> float:
-        return max(chance_of(self._cells.row(self.reading.check, faults), self.told) or 0.0, self._cells.model.floor)
+        return max(self._cells.chance(self.reading.check, self.told, faults) or 0.0, self._cells.model.floor)
 
 
 class Heard:

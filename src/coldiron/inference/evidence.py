@@ -37,8 +37,64 @@ class Grouped(Protocol):
         ...
 
 
-Told = int | tuple[float, ...]
-"""The number of a finding, or a weight for each."""
+@dataclass(frozen=True, slots=True)
+class Metered:
+    """What a meter showed each time it was read, the latest last, in V, A or ohm."""
+
+    values: tuple[float, ...]
+
+
+Told = int | tuple[float, ...] | Metered
+"""The number of a finding, a weight for each, or the figures themselves."""
+
+
+@runtime_checkable
+class Measured(Protocol):
+    """A table that knows what a meter would show, and not only in which band."""
+
+    def weighs(self, check: str, /) -> bool:
+        """Whether the figures of a check can be weighed."""
+        ...
+
+    def weighed(self, check: str, faults: frozenset[str], figures: Metered, /) -> tuple[float, ...]:
+        """How likely figures are with exactly these faults: one likelihood, or several for as many equal sizes.
+
+        Likelihoods of the same figures compare; those of other figures do not.
+        """
+        ...
+
+    def astray(self, check: str, figures: Metered, /) -> float:
+        """How likely the same figures are where nothing at all is known of the check."""
+        ...
+
+    def usual(self, check: str, faults: frozenset[str], /) -> tuple[Metered, ...]:
+        """Metered that these faults would show, equally likely."""
+        ...
+
+
+class Unmeasured:
+    """Stands for a table that weighs no figures."""
+
+    def weighs(self, _check: str) -> bool:
+        """Of no check."""
+        return False
+
+    def weighed(self, check: str, _faults: frozenset[str], _figures: Metered) -> tuple[float, ...]:
+        """Never asked for."""
+        raise LookupError(check)
+
+    def astray(self, check: str, _figures: Metered) -> float:
+        """Never asked for."""
+        raise LookupError(check)
+
+    def usual(self, _check: str, _faults: frozenset[str]) -> tuple[Metered, ...]:
+        """None are known."""
+        return ()
+
+
+def measuring(table: Table) -> Measured:
+    """How a table weighs figures."""
+    return table if isinstance(table, Measured) else Unmeasured()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +107,8 @@ class Reading:
     `weights` stand where one finding does not say it all: of a limit ("less than 10") how much of each finding it
     covers, of a reading taken more than once what all its readings together say. One weight for each finding, the
     largest 1; the likelihood is then the sum of the chances times their weights, and `finding` the likeliest of them.
+
+    `figures` stand where a meter showed plain figures: a table that is `Measured` weighs them instead of the finding.
     """
 
     check: str
@@ -58,6 +116,7 @@ class Reading:
     epoch: int = 0
     masks: tuple[tuple[str, frozenset[str]], ...] = ()
     weights: tuple[float, ...] = ()
+    figures: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

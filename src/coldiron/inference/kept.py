@@ -12,7 +12,7 @@ import json
 from collections.abc import Hashable, Iterable, Mapping
 
 from coldiron.book.history import COMPLAINT
-from coldiron.inference.evidence import Grouped, Levelled, Table
+from coldiron.inference.evidence import Grouped, Levelled, Metered, Table, measuring
 from coldiron.store import stamp
 from coldiron.store.cache import Cache, KeptSort
 
@@ -55,6 +55,7 @@ class KeptTable:
         self._table = table
         self._levelled = table if isinstance(table, Levelled) else None
         self._grouped = table if isinstance(table, Grouped) else None
+        self._measured = measuring(table)
         self._checks = tuple(checks)
         self._faults = tuple(faults)
         self._rows: Rows = {check: {} for check in self._checks}
@@ -79,6 +80,22 @@ class KeptTable:
     def at_once(self, check: str) -> Hashable:
         """What the table behind says of it; each check for itself where it says nothing."""
         return self._grouped.at_once(check) if self._grouped is not None else check
+
+    def weighs(self, check: str) -> bool:
+        """What the table behind says of it; nothing where it weighs no figures."""
+        return self._measured.weighs(check)
+
+    def weighed(self, check: str, faults: frozenset[str], figures: Metered) -> tuple[float, ...]:
+        """How likely figures are, as the table behind says it."""
+        return self._measured.weighed(check, faults, figures)
+
+    def astray(self, check: str, figures: Metered) -> float:
+        """How likely they are where nothing is known, as the table behind says it."""
+        return self._measured.astray(check, figures)
+
+    def usual(self, check: str, faults: frozenset[str]) -> tuple[Metered, ...]:
+        """Metered that faults would show, as the table behind says it."""
+        return self._measured.usual(check, faults)
 
     def keep_opening(self, complaint: str) -> None:
         """Keep the rows of the complaint that were asked for so far: the first judgement on it needs no others."""

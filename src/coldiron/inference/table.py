@@ -7,13 +7,14 @@ to eyes, ears and hands is declared, and overrides the solved value for that fau
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from typing import Protocol
 
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT, Complaint
 from coldiron.circuits.machine import Machine
+from coldiron.inference.evidence import Metered
 from coldiron.inference.faults import FaultModel
 from coldiron.inference.machine_model import model_of
+from coldiron.inference.measures import Measures, Solved
 
 ODD_SHARE = 0.2
 """A wrong reading falls in no band this often, compared with any one of the other findings: an estimate, no source."""
@@ -25,22 +26,6 @@ LEAST_DEAD = 0.1
 """Chance of a complaint below which a set of faults is not helped by it having been made: an estimate, no source."""
 
 Chances = tuple[float, ...]
-
-
-class Solved(Protocol):
-    """The solved checks of a machine."""
-
-    def chances(self, check: str, faults: frozenset[str]) -> tuple[float, ...]:
-        """Chance of each finding in the order of the book, then of `odd`, if nothing is misread."""
-        ...
-
-    def levels(self, check: str, faults: frozenset[str]) -> tuple[tuple[float, ...], ...]:
-        """The same for each level of severity that the faults may have, equally likely."""
-        ...
-
-    def at_once(self, check: str) -> Hashable:
-        """The same for checks that are solved together."""
-        ...
 
 
 class BookTable:
@@ -55,6 +40,7 @@ class BookTable:
         self.model = model or model_of(machine)
         self._book = machine.book
         self._solved = solved
+        self._measures = Measures(machine, solved)
         self._lines = _lines(machine)
         self._sees = [self._told_of(machine, complaint) for complaint in machine.book.complaints.values()]
         self._good: dict[str, int] = {}
@@ -104,6 +90,24 @@ class BookTable:
         if all(row == rows[0] for row in rows):
             return ()
         return tuple([self._reported(record, self._declared_too(record, row, telling)) for row in rows])
+
+    def weighs(self, check: str) -> bool:
+        """Whether the figures of a check can be weighed: those of a meter."""
+        return self._measures.has(check)
+
+    def weighed(self, check: str, faults: frozenset[str], figures: Metered) -> tuple[float, ...]:
+        """How likely figures are with exactly these faults, at each size of theirs; once where no size matters."""
+        if self._telling(check, faults):
+            return (self._measures.in_bands(check, self.shown(self._book.checks[check], faults), figures),)
+        return self._measures.by_size(check, faults, figures)
+
+    def astray(self, check: str, figures: Metered) -> float:
+        """How likely figures are where nothing is known of the check."""
+        return self._measures.astray(check, figures)
+
+    def usual(self, check: str, faults: frozenset[str]) -> tuple[Metered, ...]:
+        """Metered that these faults would show, equally likely; none where only a finding is declared."""
+        return () if self._telling(check, faults) else self._measures.usual(check, faults)
 
     def at_once(self, check: str) -> Hashable:
         """The same for checks that one solution of the circuit answers; None where eyes do and nothing is solved."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import product
 from math import exp, fsum, log
 
+from coldiron.inference.belief import DIGITS
 from coldiron.inference.cells import IMPOSSIBLE
 from coldiron.inference.columns import Heard
 from coldiron.inference.descent import FaultSet
@@ -13,6 +14,9 @@ from coldiron.inference.faults import FaultModel, Prior
 from coldiron.inference.limits import Limits
 from coldiron.inference.repair import after_repair
 from coldiron.record import dataclass
+
+LEADING, NEAR = 4, 0.2
+"""So many explanations are held against the readings, none less likely than the likeliest by more than such a share."""
 
 Shown = tuple[FaultSet, FaultSet]
 """The faults present, and those of them that show in this epoch."""
@@ -85,16 +89,21 @@ class Timeline:
         alike = {name: weight / total for name, weight in alike.items()}
         return Weighed(tuple(epochs), fsum([unknown / total, *alike.values()]), scale + log(total), alike)
 
-    def likeliest(self, weighed: Weighed) -> list[Shown]:
-        """What most likely was present and showed in each epoch; empty if nothing in the book is possible.
+    def leading(self, weighed: Weighed) -> list[list[Shown]]:
+        """What may well have been present and shown in each epoch, the likeliest first; none if nothing is possible.
 
-        Traced back from the last epoch: every step takes the likeliest state that can have led to the one after it.
+        `LEADING` paths at the most, none less likely than the first by more than `NEAR`.
         """
-        path: list[Shown] = []
-        for epoch in range(len(weighed.epochs) - 1, -1, -1):
-            weights = weighed.epochs[epoch]
-            if path:
-                weights = {key: w * self._leads(key[0], path[-1][0], epoch) for key, w in weights.items()}
+        now = weighed.epochs[-1]
+        least = NEAR * max(now.values(), default=0.0)
+        ends = sorted((-round(weight, DIGITS), key) for key, weight in now.items() if weight >= least)
+        return [path for _, end in ends[:LEADING] if (path := self._traced(weighed, end))]
+
+    def _traced(self, weighed: Weighed, end: Shown) -> list[Shown]:
+        """Traced back from the last epoch: every step takes the likeliest state that can have led to the one after."""
+        path = [end]
+        for epoch in range(len(weighed.epochs) - 2, -1, -1):
+            weights = {key: w * self._leads(key[0], path[-1][0], epoch) for key, w in weighed.epochs[epoch].items()}
             if not weights:
                 return []
             path.append(min(weights, key=lambda key: (-weights[key], key)))

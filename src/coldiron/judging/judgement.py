@@ -7,7 +7,7 @@ from functools import cached_property
 
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT
-from coldiron.choice.choice import Foresight, NextCheck, choose, foresee, least_share
+from coldiron.choice.choice import MOST_CHECKS, Foresight, NextCheck, choose, foresee, least_share
 from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
@@ -170,8 +170,9 @@ class Judgement:
         Any will do before one was read, and while something stands that can hurt: where that comes from is looked for.
         Of what comes and goes every reading tells less, and less is asked of it.
         """
-        checks = sum(name != COMPLAINT for epoch in self.state.epochs for name in epoch.taken)
-        if not checks or self.dangers:
+        epochs = self.state.epochs
+        checks = sum(name != COMPLAINT for epoch in epochs for name in epoch.taken) + sum(len(e.again) for e in epochs)
+        if not checks or (self.dangers and checks < MOST_CHECKS):
             return 0.0
         return least_share(self.judge, self.evidence, STORY, checks) * self.there**2
 

@@ -14,7 +14,8 @@ from coldiron.circuits.machine import Machine
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.flickering import Flickering, unsteady
 from coldiron.inference.kept import KeptTable
-from coldiron.inference.table import BookTable, Solved
+from coldiron.inference.measures import Solved
+from coldiron.inference.table import BookTable
 from coldiron.judging.history import chances
 from coldiron.machine.complaining import KEY, START
 from coldiron.ruling.grounding import Grounding, ground

@@ -15,11 +15,9 @@ from math import prod
 
 from coldiron.book.checks import ODD, Check
 from coldiron.inference.evidence import Reading
+from coldiron.inference.ruler import COMMON
 from coldiron.inference.table import ODD_SHARE
 from coldiron.readings.findings import Understood
-
-COMMON = 0.5
-"""The share of slips that are made again the same way: common practice, no source."""
 
 
 def told_by(check: Check, taken: Sequence[Understood], epoch: int) -> Reading:
@@ -30,9 +28,17 @@ def told_by(check: Check, taken: Sequence[Understood], epoch: int) -> Reading:
     weights = rows[-1] if len(rows) == 1 else _together(rows, check.wrong)
     top = max(weights)
     finding = weights.index(top)
+    figures = _figures(taken)
     if len(rows) == 1 and taken[-1].finding:
-        return Reading(check.id, finding, epoch)
-    return Reading(check.id, finding, epoch, weights=tuple(weight / top for weight in weights))
+        return Reading(check.id, finding, epoch, figures=figures)
+    return Reading(check.id, finding, epoch, weights=tuple(weight / top for weight in weights), figures=figures)
+
+
+def _figures(taken: Sequence[Understood]) -> tuple[float, ...]:
+    """The figures that were read, if each reading that tells anything is one."""
+    values = [one.value for one in taken if one.tells]
+    plain = [value for value in values if value is not None]
+    return tuple(plain) if len(plain) == len(values) else ()
 
 
 def _shares(check: Check, understood: Understood) -> list[float]:

@@ -213,6 +213,13 @@ _ANSWER = Line(
     "an answer, and what a person reads",
     "answer yes meaning it has, or it shares one",
 )
+_HEARS = Line(
+    "hears",
+    "TEXT",
+    "any number",
+    "phrases of an owner that may mean it; two dots are up to four other words",
+    "hears rained on, left .. in the rain",
+)
 _SEES = Line("sees", "finding<CHECK FINDING>", "any number", "what that check would find", "sees horn_sounds silent")
 _SHIFTS = (
     Line(
@@ -481,7 +488,12 @@ BLOCKS: tuple[BlockForm, ...] = (
     BlockForm(
         "complaint",
         "what the dead machine does",
-        (_name("name the horn stays silent"), _SEES, _comes_and_goes("the chance that a reading finds it there")),
+        (
+            _name("name the horn stays silent"),
+            _SEES,
+            _comes_and_goes("the chance that a reading finds it there"),
+            _HEARS,
+        ),
     ),
     BlockForm(
         "question",
@@ -524,13 +536,7 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "up to 40 because It is known to the day, and to the place.",
             ),
             Line("common", "CHANCE", "at most one", "how many answer so, whatever is wrong", "common 30 in 100"),
-            Line(
-                "hears",
-                "TEXT",
-                "any number",
-                "phrases of an owner that may mean it; two dots are up to four other words",
-                "hears rained on, left .. in the rain",
-            ),
+            _HEARS,
         ),
         pattern="ID [MEANING]",
         inside="question",

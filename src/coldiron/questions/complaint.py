@@ -14,12 +14,15 @@ from coldiron.readings.heard import hears
 
 NO_FUEL_FAULTS = "Not covered here: an engine that cranks at normal speed and does not start (fuel, air, stop device)."
 
+WHY = "Its behavior at OFF, ON and START shows which half of the machine to look at."
+
 OWN_WORDS = "Type what else you were told in any words first, such as: told we washed it Friday."
 
 
 def ask_complaint(state: State) -> Question:
     """What the machine does."""
     known = complaints_of(state.book, state.circuit)
+    said = state.heard.get(COMPLAINT)
     covers = "" if tells_of_cranking(state.book, known) else f" {NO_FUEL_FAULTS}"
     covers += f" {OWN_WORDS}" if hears(state.book) else ""
     return Question(
@@ -29,7 +32,7 @@ def ask_complaint(state: State) -> Question:
         choices=(*(c.id for c in known), NOT_SURE[0]),
         meanings=(*(c.name for c in known), "none of these, or nobody saw it"),
         minutes=1.0,
-        why="Its behavior at OFF, ON and START shows which half of the machine to look at.",
+        why=f"You said '{said.phrase}'. That may be: {said.meaning}." if said else WHY,
     )
 
 

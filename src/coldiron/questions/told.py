@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
-from coldiron.book.history import TOLD
+from coldiron.book.history import COMPLAINT, TOLD
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.steps import Answered
@@ -16,9 +16,13 @@ from coldiron.readings.refusal import AnswerError
 def ask_heard(state: State) -> Question | None:
     """The first question of those that an owner's words may answer: what they may mean is confirmed by it."""
     for name, one in state.heard.items():
-        if name not in state.questions:
+        if name != COMPLAINT and _is_open(state, name):
             return ask_story(state.book.questions[name], f"You said '{one.phrase}'. That may be: {one.meaning}.")
     return None
+
+
+def _is_open(state: State, name: str) -> bool:
+    return not state.complaint if name == COMPLAINT else name in state.book.questions and name not in state.questions
 
 
 class OwnWords(KindOfQuestion):
@@ -36,10 +40,12 @@ class OwnWords(KindOfQuestion):
         return Question(id=name, kind="intake", text="What else did the owner tell?")
 
     def read(self, state: State, asked: Question, text: str, *, sure: bool) -> str:
-        """Keep the words as they were said, if any question is about them."""
+        """Keep the words as they were said, if any question is about them that is still open."""
         words = " ".join(text.split())
-        if not heard(state.book, words):
-            raise AnswerError("not a choice", "No question is about these words. To keep them: note, and the words.")
+        if not any(_is_open(state, name) for name in heard(state.book, words)):
+            raise AnswerError(
+                "not a choice", "No open question is about these words. To keep them: note, and the words."
+            )
         return words
 
     def apply(self, state: State, step: Answered) -> None:

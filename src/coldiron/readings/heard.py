@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coldiron.book.book import Book
+from coldiron.book.history import COMPLAINT
 from coldiron.phrases import says
 from coldiron.readings.other_words import in_book_words
 from coldiron.record import dataclass
@@ -19,19 +20,26 @@ class MayMean:
 
 
 def heard(book: Book, text: str) -> dict[str, MayMean]:
-    """By question, in the order of the book, what a text may mean; nothing of what it denies.
+    """By question, the complaint first, what a text may mean; nothing of what it denies.
 
-    Of a question that takes one answer it is the first of the list.
+    Of a question that takes one answer it is the first of the list; of complaints all that fit.
     """
     words = (text, in_book_words(text))
-    found: dict[str, MayMean] = {}
+    does = [(_phrase(complaint.hears, words), complaint.name) for complaint in book.complaints.values()]
+    found = {COMPLAINT: _meant(does, most=len(does))}
     for asked in book.questions.values():
         said = [(_phrase(answer.hears, words), answer.meaning) for answer in asked.answers]
-        meant = [(phrase, meaning) for phrase, meaning in said if phrase][: None if asked.several else 1]
-        if meant:
-            phrases, meanings = zip(*meant, strict=True)
-            found[asked.id] = MayMean("', '".join(phrases), "; ".join(meanings))
-    return found
+        found[asked.id] = _meant(said, most=len(said) if asked.several else 1)
+    return {name: one for name, one in found.items() if one is not None}
+
+
+def _meant(said: Iterable[tuple[str, str]], most: int) -> MayMean | None:
+    """The phrases that were said, with what each may mean; None if none was."""
+    meant = [(phrase, meaning) for phrase, meaning in said if phrase][:most]
+    if not meant:
+        return None
+    phrases, meanings = zip(*meant, strict=True)
+    return MayMean("', '".join(phrases), "; ".join(meanings))
 
 
 def _phrase(hears: Iterable[str], words: Iterable[str]) -> str:

@@ -18,7 +18,6 @@ from coldiron.machine.codes import read_code
 from coldiron.machine.describing import HAS
 from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
-from coldiron.readings.heard import heard
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace
 from coldiron.screens.lines import WORDS, Page, Reply, Text
@@ -133,10 +132,17 @@ class JobDriver:
             raise error
         told = _once_asked().in_words(self.consultation.checks, line) if not asked.unit or line[:1].isalpha() else None
         if told is None:
-            if asked.kind in ("intake", "check") and heard(self.consultation.book, line):
-                return self._elsewhere(TOLD, line, line)
-            raise error
+            return self._told_by_owner(asked, line, error)
         return self._elsewhere(told[0], told[1], line)
+
+    def _told_by_owner(self, asked: Question, line: str, error: AnswerError) -> JobDriver | Reply:
+        """What is neither may be an owner's words that an open question is about; else the error stands."""
+        if asked.kind not in ("intake", "check"):
+            raise error
+        try:
+            return self._elsewhere(TOLD, line, line)
+        except AnswerError:
+            raise error from None
 
     def _names_something(self, word: str) -> bool:
         kind = kind_of(self.consultation.book, word)

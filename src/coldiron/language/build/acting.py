@@ -20,7 +20,6 @@ from coldiron.book.cautions import (
 from coldiron.language.build.names import faults_of, value_of, values_of
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Phrase, Statement
-from coldiron.phrases import listed
 
 _NAMED: dict[str, tuple[str, type[IsInArea | UsesKit | TouchesPoint | Renews | IsCheck | IsDuty]]] = {
     "area": ("area", IsInArea),
@@ -38,7 +37,7 @@ def action(lines: Lines) -> Action:
     whens = tuple(
         tuple(_mark(lines, line, phrase) for phrase in line.phrases if phrase.words) for line in lines.lines("when")
     )
-    says = tuple(phrase for line in lines.lines("says") for phrase in listed(line.phrases[0].words[0].text))
+    says = lines.phrases("says")
     needs = tuple(_need(lines, line) for line in lines.lines("needs"))
     stands = tuple(_stands(lines, line) for line in lines.lines("stands"))
     named = lines.block.opener.phrases[0].words[0] if lines.block.opener.phrases else None

@@ -12,7 +12,6 @@ from coldiron.language.build.names import faults_of, kind_of_part, point_of, val
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.build.words import comes_and_goes
 from coldiron.language.tree import Phrase, Statement, Token
-from coldiron.phrases import listed
 from coldiron.record import replace
 
 FACTORS = {"likelier": (1, 100), "rarer": (0.01, 1)}
@@ -59,7 +58,7 @@ def _answer(lines: Lines) -> Answer:
         most=most,
         reaches=why,
         common=lines.chance(common, common.find("chance")) if common else 0.0,
-        hears=tuple(phrase for line in lines.lines("hears") for phrase in listed(line.phrases[0].words[0].text)),
+        hears=lines.phrases("hears"),
         there=comes_and_goes(lines),
     )
 

@@ -10,6 +10,7 @@ from coldiron.language.declared import Declared, place_of
 from coldiron.language.forms import lines_of
 from coldiron.language.tree import Block, Phrase, Statement, Token
 from coldiron.mistakes import filled, mistake
+from coldiron.phrases import listed
 from coldiron.record import dataclass, field
 
 LARGEST = 1e9
@@ -102,6 +103,10 @@ class Lines:
     def text(self, keyword: str) -> str:
         """Return the text of the lines with a keyword, joined with blanks."""
         return " ".join(line.phrases[0].words[0].text for line in self.lines(keyword))
+
+    def phrases(self, keyword: str) -> tuple[str, ...]:
+        """Return the phrases of all lines with a keyword, which have commas between them."""
+        return tuple(phrase for line in self.lines(keyword) for phrase in listed(line.phrases[0].words[0].text))
 
     def word(self, keyword: str) -> str:
         """Return the one word behind a keyword, or nothing."""

@@ -79,7 +79,14 @@ def word(lines: Lines) -> Word:
 
 def complaint(lines: Lines) -> Complaint:
     """Build a complaint."""
-    return Complaint(lines.block.id, lines.text("name"), findings_of(lines, "sees"), lines.place, comes_and_goes(lines))
+    return Complaint(
+        id=lines.block.id,
+        name=lines.text("name"),
+        sees=findings_of(lines, "sees"),
+        place=lines.place,
+        there=comes_and_goes(lines),
+        hears=lines.phrases("hears"),
+    )
 
 
 def comes_and_goes(lines: Lines) -> float:
