@@ -26,6 +26,7 @@ BENCHES: dict[str, tuple[list[str], list[str]]] = {
     "bench_repairs": (["2", "start_relay"], []),
     "bench_session": (["1"], []),
     "bench_promises": (["1", "0"], []),
+    "bench_first": ([], []),
     "bench_deciles": (["3", "0"], ["100", "0"]),
     "bench_hostile": (["0.1"], ["1"]),
     "bench_pages": (["80"], ["3"]),

@@ -18,6 +18,11 @@ CASE = (
     "  expect    first {first}\n  source    common practice, no source\n"
 )
 LINES = "    warns   spark\n\nkind wire"
+EMPTY = (
+    "    warns   spark\n  fault empty\n    name    empty\n    odds    20 in 1000\n    sets    volts to 8 to 2 V\n"
+    "    repair  Charge it.\n    takes   60 minutes\n    proof   Rest volts above 12.4 V.\n"
+    "    warns   spark\n\nkind wire"
+)
 LAMP_24 = (
     "section supply_24\n  name    two batteries\n  ends    battery_positive, frame\n"
     "  part battery is battery\n    from  battery_positive to battery_negative\n    value volts 25.2 V\n"
@@ -113,6 +118,21 @@ PLANTED = (
         "finding-unreached",
         "finding dead from -0.3 V to 11.9 V per battery",
         edits=(("sets    volts to 11.8 to 9 V", "sets    volts to 12.8 to 12.4 V"),),
+        alone=False,
+    ),
+    Planted(
+        "a battery that reads better the worse it is",
+        "worse-reads-better",
+        "fault flat",
+        edits=(("sets    volts to 11.8 to 9 V", "sets    volts to 9 to 11.8 V"),),
+        says="nearer to sound",
+    ),
+    Planted(
+        "volts that no fault of the battery has",
+        "no-owner",
+        "sets    volts to 11.8 to 9 V",
+        edits=((LINES, EMPTY),),
+        says="between 8 and 9",
         alone=False,
     ),
     Planted(

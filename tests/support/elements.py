@@ -69,14 +69,14 @@ def _range(effect: Effect) -> tuple[float, float]:
 def amounts(machine: Machine | OwnMachine, faults: Iterable[str], level: int) -> dict[str, list[tuple[Effect, float]]]:
     """Effects by part with their sizes: the middle of each third of a range, turned from one such fault to the next."""
     orders = ((0, 1, 2), (1, 2, 0), (0, 2, 1))
-    ranged = 0
+    turns: dict[str, int] = {}
     found: dict[str, list[tuple[Effect, float]]] = {}
     for id_ in sorted(faults):
         what = machine.faults[id_].what
         third = level
         if any(mild != severe for mild, severe in map(_range, what.effects)):
-            third = orders[ranged % 3][level]
-            ranged += 1
+            battery = machine.kind(machine.faults[id_].part).acts == "battery"
+            third = orders[turns.setdefault(what.id if battery else id_, len(turns)) % 3][level]
         along = (2 * third + 1) / 6
         for effect in what.effects:
             mild, severe = _range(effect)

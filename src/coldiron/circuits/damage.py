@@ -20,7 +20,8 @@ _TURNED = ((0, 1, 2), (1, 2, 0), (0, 2, 1))
 """Which third the first, second, third ... fault with a range has at each level.
 
 Going through the thirds in step would pretend that a bad joint comes with a bad cable; all combinations would cost 9 or
-27 solutions. Turned so, every fault still has each of its sizes once.
+27 solutions. Turned so, every fault still has each of its sizes once. Batteries with the same fault do go in step: one
+current runs both down.
 """
 
 Sized = tuple[tuple[str, int], ...]
@@ -39,15 +40,24 @@ def sizes(layout: Layout, faults: Iterable[str]) -> tuple[Sized, ...]:
     """A set of faults at each level of severity: three levels if any of them has a range, else one."""
     ranged = {id_: levelled(layout.machine.faults[id_].what.effects) for id_ in sorted(faults)}
     levels = range(LEVELS) if any(ranged.values()) else (PLAIN_LEVEL,)
+    turns: dict[str, int] = {}
+    for id_, has_range in ranged.items():
+        if has_range:
+            turns.setdefault(_in_step(layout, id_), len(turns))
     found = []
     for level in levels:
         sized = []
-        number = 0
         for id_, has_range in ranged.items():
-            sized.append((id_, _TURNED[number % len(_TURNED)][level] if has_range else PLAIN_LEVEL))
-            number += has_range
+            turn = turns[_in_step(layout, id_)] if has_range else 0
+            sized.append((id_, _TURNED[turn % len(_TURNED)][level] if has_range else PLAIN_LEVEL))
         found.append(tuple(sized))
     return tuple(found)
+
+
+def _in_step(layout: Layout, id_: str) -> str:
+    """What faults are named by that grow worse together; each by itself but those of batteries."""
+    fault = layout.machine.faults[id_]
+    return fault.what.id if layout.machine.kind(fault.part).acts == "battery" else id_
 
 
 def damage(layout: Layout, sized: Sized) -> Damage:

@@ -17,6 +17,7 @@ from coldiron.proving.figures import figures
 from coldiron.proving.lines import lines
 from coldiron.proving.reached import reached
 from coldiron.proving.readings import readings
+from coldiron.proving.severity import severity
 from coldiron.proving.sound import sound
 from coldiron.proving.told import told
 from coldiron.proving.yard import Yard
@@ -25,7 +26,7 @@ __all__ = ["PROOFS", "Alike", "Yard", "alike", "prove"]
 
 Proof = Callable[[Yard], tuple[Problem, ...]]
 
-PROOFS: tuple[Proof, ...] = (bands, sound, reached, complaints, told, lines, figures, cases, readings)
+PROOFS: tuple[Proof, ...] = (bands, sound, reached, complaints, told, lines, figures, cases, readings, severity)
 """Every proof, from the bands by themselves to whole cases."""
 
 

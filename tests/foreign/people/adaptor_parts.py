@@ -33,6 +33,7 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "start_switch": (
         *("neutral_switch", "clutch_switch", "brake_switch", "seat_switch", "pto_switch", "bar_switch", "lock_switch"),
     ),
+    "ground_switch": ("neutral_switch", "lock_switch"),
     "work_switch": ("pto_switch", "bar_switch", "lock_switch"),
     "switch_to_relay": ("interlock_wire", "start_wire"),
     "lever_switch": ("lock_switch",),
@@ -52,7 +53,7 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "start_conditions": ("controller", "driver"),
     "controller_supply_wire": ("controller_supply_wire",),
     "controller_ground_wire": ("controller_ground_wire",),
-    "wake_wire": ("controller_supply_wire", "wake_wire"),
+    "wake_wire": ("controller_supply_wire", "wake_wire", "controller_relay"),
     "module": ("coded_module",),
     "permit_relay": ("coded_module",),
     "module_fuse": ("coded_fuse",),

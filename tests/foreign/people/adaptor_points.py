@@ -43,6 +43,7 @@ POINTS: Mapping[str, tuple[str, ...]] = {
     "run_relay_feed": ("ignition_relay_30",),
     "run_relay_out": ("ignition_relay_87",),
     "controller_feed": ("controller_fuse_out",),
+    "controller_grant": ("controller_drive",),
     "controller_relay_out": ("controller_relay_87",),
     "module_run": ("coded_run",),
     "module_memory": ("coded_memory",),
@@ -104,6 +105,8 @@ def point(machine: Machine, name: str) -> str | None:
     """The trade point of a point of the program on this machine; nothing where it has none."""
     if name in ("switch_in", "switch_out", "work_in"):
         name = _at_switch(machine, name)
+        if not name:
+            return None
     known = {end for element in machine.elements for end in element.model_dump().values() if isinstance(end, str)}
     known |= {end for element in machine.elements for pair in _pairs(element) for end in pair}
     part, dot, port = name.partition(".")
