@@ -14,7 +14,7 @@ from coldiron.choice import ranking
 from coldiron.choice.choice import choose, foresee
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
-from coldiron.choice.pool import SOUND_PART, both
+from coldiron.choice.pool import NO_WORK, both
 from coldiron.choice.ranking import rank
 from coldiron.inference.descent import Link
 from coldiron.inference.evidence import Evidence, Reading
@@ -389,13 +389,13 @@ def test_the_order_of_offers_does_not_matter(seed: int, shuffler: object) -> Non
     assert choose(other, other.belief(evidence), mixed, Ways()) == first
 
 
-def test_a_set_counts_for_the_part_to_repair_first() -> None:
+def test_a_set_counts_for_the_repair_that_comes_first() -> None:
     """A link and the short that blew it count for the short; a sound machine for itself."""
     model = FaultModel(odds={"short": 1.0, "link": 5.0, "key": 1.0}, links=(Link("short", "link", 0.9),))
     judge = Judge(model, DetectionTable({}))
     pool = judge.pool(judge.belief(Evidence()))
-    first = dict(zip(pool.faults, pool.parts, strict=True))
+    first = dict(zip(pool.faults, pool.first, strict=True))
     assert first["link", "short"] == "short"
     assert first["link",] == "link"
     repaired = judge.belief(Evidence((), (frozenset({"short", "link", "key"}),)))
-    assert SOUND_PART in judge.pool(repaired).parts
+    assert NO_WORK in judge.pool(repaired).first

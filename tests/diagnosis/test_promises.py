@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from coldiron.choice.choice import choose
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
-from coldiron.choice.pool import first_part
+from coldiron.choice.pool import first_work
 from coldiron.choice.ranking import rank
 from coldiron.inference.belief import Belief
 from coldiron.inference.cells import SOUND
@@ -32,7 +32,7 @@ JOBS = 2
 
 
 def doubt(belief: Belief, first: Mapping[tuple[str, ...], str]) -> float:
-    """The entropy of the part to repair first, taken as it was before; what is not in the book has no place in it."""
+    """The entropy of the repair that comes first, as it was before; what is not in the book has no place in it."""
     shares: dict[str, float] = {}
     for faults, chance in belief.sets:
         if faults in first:
@@ -44,7 +44,7 @@ def doubt(belief: Belief, first: Mapping[tuple[str, ...], str]) -> float:
 def settles(judge: Judge, evidence: Evidence, check: str) -> float:
     """Bits that a check settles on average over its findings, each judged anew with all the evidence."""
     before = judge.belief(evidence)
-    first = {faults: first_part(faults, before, judge.model) for faults, _ in before.sets}
+    first = {faults: first_work(faults, before, judge.model) for faults, _ in before.sets}
     left = whole = 0.0
     for finding in range(len(judge.cells.row(check, SOUND))):
         reading = Reading(check, finding, epoch=len(evidence.repairs))

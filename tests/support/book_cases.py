@@ -6,6 +6,7 @@ import copy
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from coldiron.agenda.proving import failed_proofs, open_proofs
 from coldiron.agenda.repairing import holding
 from coldiron.book.book import Book
 from coldiron.book.cases import (
@@ -121,8 +122,14 @@ def _read(judged: Judgement) -> Outcome:
 
 
 def _next_check(judged: Judgement) -> str:
-    """The check that is asked next, history left aside; empty if a repair comes next or nothing tells anything."""
+    """The check that is asked next, history left aside; empty if a repair comes next or nothing tells anything.
+
+    After a repair that is its proof: what the machine does now.
+    """
     decision = judged.decision
+    if judged.state.epochs[:-1] and decision.verdict is None and not failed_proofs(judged):
+        for proof in open_proofs(judged):
+            return proof.id
     if decision.why == "held":
         return holding(judged).id
     if decision.verdict is not None or judged.choice is None:

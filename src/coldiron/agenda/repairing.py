@@ -6,7 +6,8 @@ from collections.abc import Iterable
 
 from coldiron.agenda.preparing import check_question, lifting, repair_question
 from coldiron.book.checks import Check
-from coldiron.choice.verdict import is_worth_a_trial
+from coldiron.book.history import COMPLAINT
+from coldiron.choice.verdict import SURE, is_worth_a_trial, mending
 from coldiron.job.dangers import barred_repair
 from coldiron.job.question import Question
 from coldiron.judging.judgement import MOST_REPAIRS, Judgement
@@ -16,6 +17,9 @@ LIKELY = 0.5
 
 OFTEN = 2
 """A repair that was done so often and cured nothing is not offered again: it is something else."""
+
+SPEAKS = 0.2
+"""Log-odds by which a reading has to move a fault up to speak for its repair."""
 
 
 def repair_due(judged: Judgement) -> Question | None:
@@ -28,7 +32,7 @@ def repair_due(judged: Judgement) -> Question | None:
     verdict = judged.decision.verdict
     faults = verdict.faults if verdict else _victims(judged)
     open_ones = [fault for fault in faults if may_be_repaired(judged, fault)]
-    if not open_ones:
+    if not open_ones or (verdict and not any(speaks_for(judged, fault) for fault in faults)):
         return None
     holding_it = judged.held.get(open_ones[0], ())  # of a victim: a verdict is not given while one waits
     if holding_it:
@@ -38,12 +42,24 @@ def repair_due(judged: Judgement) -> Question | None:
 
 
 def may_be_repaired(judged: Judgement, fault: str) -> bool:
-    """Whether a repair may be offered: not barred by a danger, not turned down, and not done often enough already."""
+    """Whether a repair may be offered: not barred by a danger, not turned down, and not done often enough already.
+
+    What was just repaired is the last to be suspected again: only a fault that is sure to be back, as a victim is while
+    its cause is there, is repaired once more.
+    """
     state = judged.state
     if barred_repair(state, fault, judged.dangers):
         return False
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
-    return fault not in state.declined and done.count(fault) < OFTEN and len(done) < MOST_REPAIRS
+    again = sum(fault in mended for mended in judged.evidence.repairs)
+    if again >= OFTEN or (again and judged.belief.chance(fault) < SURE):
+        return False
+    return fault not in state.declined and len(done) < MOST_REPAIRS
+
+
+def speaks_for(judged: Judgement, fault: str) -> bool:
+    """Whether something read at the machine, and not the complaint alone, makes a fault likelier."""
+    return any(change.log_odds >= SPEAKS and change.check != COMPLAINT for change in judged.changes(fault))
 
 
 def _victims(judged: Judgement) -> list[str]:
@@ -57,12 +73,14 @@ def _victims(judged: Judgement) -> list[str]:
 
 
 def last_resort(judged: Judgement) -> Question | None:
-    """With no check left that tells anything: the likeliest repair not turned down, if any is likely at all."""
-    if judged.decision.why in ("unknown", "sound", "no reading"):
+    """With no check left that tells anything: the likeliest repair not turned down, if it is worth its trial."""
+    if judged.decision.why in ("unknown", "no trial", "sound", "no reading"):
         return None
-    for fault, chance in judged.belief.suspects:
-        worth = is_worth_a_trial(chance, judged.setup.table.model.minutes(fault)) and chance > judged.belief.unknown
-        if worth and may_be_repaired(judged, fault):
+    model, belief = judged.setup.judge.model, judged.belief
+    for fault, _ in belief.suspects:
+        chance = mending(fault, belief, model)
+        hopeful = chance > belief.unknown and is_worth_a_trial(chance, model.minutes(fault))
+        if hopeful and may_be_repaired(judged, fault) and speaks_for(judged, fault):
             return repair_question(judged, fault)
     return None
 

@@ -1,4 +1,4 @@
-"""The next check: most is learnt about which part to repair first, per minute it takes; and when to stop asking."""
+"""The next check: most is learnt about which repair comes first, per minute it takes; and when to stop asking."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ class NextCheck:
 
     Attributes:
         check: Id of the check.
-        bits: What it tells about which part to repair first.
+        bits: What it tells about which repair comes first.
         minutes: What it takes from the present state of the machine, reaching its state and area included.
         reach: The part of `minutes` that goes into reaching its state and area.
         method: "plan" if the whole order of checks was worked out, "pays" if doing it first was found to cost less

@@ -119,17 +119,25 @@ class Judge:
             sets[faults] = sets.get(faults, 0.0) + weight
         suspects = dict.fromkeys(sorted(self.model.odds), 0.0)
         parts = dict.fromkeys(sorted({self.model.part(name) for name in self.model.odds}), 0.0)
+        work = dict.fromkeys(sorted(set(self.model.work.values())), 0.0)
         for members, weight in sets.items():
             for name in members:
                 suspects[name] += weight
             for part in {self.model.part(name) for name in members}:
                 parts[part] += weight
+            for one in {self.model.work[name] for name in members}:
+                work[one] += weight
+        alike: dict[str, float] = {}
+        for name, weight in weighed.alike.items():
+            alike[self.model.part(name)] = alike.get(self.model.part(name), 0.0) + weight
         split = [Hypothesis(faults, shown, weight) for (faults, shown), weight in now.items()]
         return Belief(
             suspects=_ranked(suspects),
             parts=_ranked(parts),
+            work=_ranked(work),
             sets=_ranked(sets),
             unknown=weighed.unknown,
+            alike=_ranked(alike),
             sound=sets.get(SOUND, 0.0),
             hypotheses=tuple(sorted(split, key=lambda h: (-round(h.chance, DIGITS), h.faults, h.shown))),
             evidence=weighed.evidence,

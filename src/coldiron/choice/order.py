@@ -48,7 +48,7 @@ class OrderCase:
 def planned(pool: Pool, ranked: Sequence[Ranked], ways: Ways) -> str:
     """The check that the best order begins with; empty where that cannot be worked out."""
     kept = [i for i, weight in enumerate(pool.weights) if weight >= SLIGHT]
-    if len(kept) > FEW or len({pool.parts[i] for i in kept}) < 2 or sum(pool.weights[i] for i in kept) < 1 - LEFT_OUT:
+    if len(kept) > FEW or len({pool.first[i] for i in kept}) < 2 or sum(pool.weights[i] for i in kept) < 1 - LEFT_OUT:
         return ""
     cases = [OrderCase(i, pool.weights[i], {}) for i in kept]
     used = []
@@ -88,7 +88,7 @@ def _first(pool: Pool, cases: list[OrderCase], used: Sequence[Ranked], ways: Way
     policy = plan(
         [case.weight for case in cases],
         tests,
-        [pool.parts[case.hypothesis] for case in cases],
+        [pool.first[case.hypothesis] for case in cases],
         openings={entry.offer.area: ways.opening(entry.offer.area) for entry in used},
         setup=ways.now(),
         change=ways.change,

@@ -1,4 +1,4 @@
-"""The leading hypotheses, and what each check would tell about which part to repair first."""
+"""The leading hypotheses, and what each check would tell about which repair comes first."""
 
 from __future__ import annotations
 
@@ -13,26 +13,26 @@ from coldiron.inference.descent import FaultSet
 from coldiron.inference.faults import FaultModel
 from coldiron.record import dataclass
 
-SOUND_PART = "."
-"""Stands for no part: nothing is wrong any more."""
+NO_WORK = "."
+"""Stands for no repair, and for no part: nothing is wrong any more."""
 
 NEARLY_ALL = 0.99
 """Hypotheses beyond those that hold so much of the probability are left out of the choice."""
 
 
-def first_part(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
-    """The part of a set to repair first: of those not brought by another of the set, the one most likely at fault."""
+def first_work(faults: FaultSet, belief: Belief, model: FaultModel) -> str:
+    """What to do first about a set: of what was not brought by another of the set, the likeliest to be needed."""
     if not faults:
-        return SOUND_PART
-    parts = {model.part(name) for name in model.unbrought(faults)}
-    return next(part for part, _ in belief.parts if part in parts)
+        return NO_WORK
+    work = {model.work[name] for name in model.unbrought(faults)}
+    return next(one for one, _ in belief.work if one in work)
 
 
 @dataclass(frozen=True, slots=True)
 class Prospect:
     """What a check shows under each hypothesis of a pool: for each finding its chances.
 
-    `most` are the bits it tells about the whole hypothesis, at least as many as about the part.
+    `most` are the bits it tells about the whole hypothesis, at least as many as about the repair.
     """
 
     columns: tuple[Chances, ...]
@@ -40,7 +40,7 @@ class Prospect:
 
 
 class Pool:
-    """The leading hypotheses, those with the same part first side by side.
+    """The leading hypotheses, those that the same repair comes first in side by side.
 
     A fault that is not in the book has no place here: no check is done only to tell whether the book knows the fault.
     """
@@ -48,13 +48,14 @@ class Pool:
     def __init__(self, belief: Belief, model: FaultModel, rough: Rough, size: int) -> None:
         """Take the `size` leading hypotheses of a belief."""
         self._rough = rough
-        leading = [(first_part(h.faults, belief, model), h) for h in _leading(belief, size)]
+        leading = [(first_work(h.faults, belief, model), h) for h in _leading(belief, size)]
         entries = sorted((e for e in leading if e[1].chance > 0), key=lambda e: (e[0], e[1].faults, e[1].shown))
         total = sum(h.chance for _, h in entries)
-        self.parts = [part for part, _ in entries]
+        self.first = [work for work, _ in entries]
+        self._parts = [NO_WORK if work == NO_WORK else model.part(work) for work in self.first]
         self.faults = [h.faults for _, h in entries]
         self.weights = [h.chance / total for _, h in entries]
-        self.spans = _spans(self.parts)
+        self.spans = _spans(self.first)
         self._open = self._spread(self.weights)
         self._held = total
         self.doubt = self._doubt(belief.unknown)
@@ -95,12 +96,12 @@ class Pool:
         return Prospect(columns, entropy(told) - doubt)
 
     def bits(self, columns: Sequence[Chances]) -> float:
-        """What a check (or several at once) tells about which part to repair first."""
+        """What a check (or several at once) tells about which repair comes first."""
         left = sum([self._spread(list(map(mul, self.weights, column))) for column in columns])
         return self._open - left
 
     def _spread(self, weights: list[float]) -> float:
-        """Uncertainty about the part, times the probability of the weights."""
+        """Uncertainty about the repair, times the probability of the weights."""
         shares = [sum(weights[a:b]) if b - a > 1 else weights[a] for a, b in self.spans]
         total = sum(shares)
         return (total * log2(total) if total > 0 else 0.0) + entropy(shares)
@@ -121,7 +122,9 @@ class Pool:
         """The chance of a finding, and of each part to be at fault after it, likeliest first."""
         weights = list(map(mul, self.weights, column))
         total = sum(weights)
-        shares = {self.parts[a]: sum(weights[a:b]) / total for a, b in self.spans} if total > 0 else {}
+        shares: dict[str, float] = {}
+        for part, weight in zip(self._parts, weights, strict=True) if total > 0 else ():
+            shares[part] = shares.get(part, 0.0) + weight / total
         return total, tuple(sorted(shares.items(), key=lambda item: (-round(item[1], 9), item[0])))
 
 
@@ -141,7 +144,7 @@ def both(one: Sequence[Chances], other: Sequence[Chances]) -> list[Chances]:
     return [tuple(map(mul, a, b)) for a in one for b in other]
 
 
-def _spans(parts: Sequence[str]) -> list[tuple[int, int]]:
+def _spans(work: Sequence[str]) -> list[tuple[int, int]]:
     """Where equal neighbours begin and end."""
-    starts = [i for i, part in enumerate(parts) if i == 0 or parts[i - 1] != part]
-    return list(zip(starts, [*starts[1:], len(parts)], strict=True))
+    starts = [i for i, one in enumerate(work) if i == 0 or work[i - 1] != one]
+    return list(zip(starts, [*starts[1:], len(work)], strict=True))

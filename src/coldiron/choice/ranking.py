@@ -25,7 +25,7 @@ PAIRS = 6
 class Ranked:
     """An offer with what it tells.
 
-    `bits` are about the part to repair first, `minutes` include reaching its state and area. `score` is bits per
+    `bits` are about which repair comes first, `minutes` include reaching its state and area. `score` is bits per
     minute times preference, for the check alone or together with `along`, another of the same state and area; then
     `worth` are the bits of both, else those of the check.
     """

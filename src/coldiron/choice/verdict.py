@@ -7,7 +7,7 @@ from typing import Literal
 
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
-from coldiron.choice.pool import SOUND_PART, Pool
+from coldiron.choice.pool import NO_WORK, Pool
 from coldiron.choice.ranking import Ranked
 from coldiron.inference.belief import DIGITS, Belief
 from coldiron.inference.evidence import Evidence
@@ -16,10 +16,13 @@ from coldiron.planner.weighing import Trial, Weighing
 from coldiron.record import dataclass, replace
 
 SURE = 0.95
-"""A part this likely at fault is blamed without weighing further checks."""
+"""A repair this likely to mend what is wrong is named without weighing further checks."""
 
 PROVEN = 0.9
-"""A part less likely than this is not repaired on trial while a quick check tells something."""
+"""A repair less likely than this is not tried while a quick check tells something.
+
+One less likely than `SURE` is not while a check tells something that takes no longer than the repair.
+"""
 
 TELLS = 0.05
 """Bits from which a check tells something."""
@@ -36,15 +39,19 @@ NEARLY_SOUND = 0.8
 EVEN = 0.5
 """A fault that came by itself less often than this has a cause, whichever it is."""
 
-FEW_PARTS = 4
+FEW_REPAIRS = 4
 FEW_HOLD = 0.95
-"""Where no more than so many parts hold so much of the probability, checking is weighed against repairing."""
+"""Where no more than so many repairs hold so much of the probability, checking is weighed against repairing."""
 
 WORTH_A_WORD = 0.02
 """Chance from which a part is named among what is not excluded: one in fifty."""
 
 GIVE_UP = 240.0
 """Minutes that it costs if none of the repairs helps: half a day of somebody else's. An estimate, no source."""
+
+NEW_PART = 60.0
+"""Minutes that a part costs which is fitted where less may have mended the old one: an hour's wages. An estimate, no
+source."""
 
 A_TRIAL = 0.2
 """Chance below which no repair is offered on trial: four of five would be made in vain. An estimate, no source."""
@@ -62,7 +69,7 @@ class Verdict:
     Attributes:
         faults: What to repair, every cause before its victims. A victim stands alone only if it is likely alone.
         part: The part that the verdict rests on.
-        chance: Chance that this part is at fault.
+        chance: Chance that it has a fault which the repair of what is blamed at it mends.
         open: What is not excluded: other parts with their chances, likeliest first.
         unknown: Chance that the fault is not in the book.
         repair_minutes: Expected minutes of repairing now, in the best order, until the machine works; None if it was
@@ -132,20 +139,21 @@ def decide(
     verdict = blame(belief, judge.model)
     if verdict is None:
         return Decision("unknown")
+    waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
     if verdict.chance >= SURE:
         decided = Decision("sure", verdict)
     else:
-        decided = _decided(judge, belief, verdict, judge.ranked(belief, offers, ways or Ways(), least))
-    waiting = sorted({check for fault in verdict.faults for check in (held or {}).get(fault, ())})
+        ranked = judge.ranked(belief, offers, ways or Ways(), least)
+        decided = _decided(judge, belief, verdict, ranked, waits=bool(waiting))
     if waiting and (decided.verdict is not None or dict(belief.parts)[verdict.part] >= SURE):
         return Decision("held", held_by=tuple(waiting))
     return decided
 
 
-def _decided(judge: Judge, belief: Belief, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
+def _decided(judge: Judge, belief: Belief, verdict: Verdict, ranked: Sequence[Ranked], *, waits: bool) -> Decision:
     """The decision if nothing held back a verdict that is not sure."""
     if ranked:
-        return _weigh(judge.pool(belief), belief, judge.model, verdict, ranked)
+        return _weigh(judge.pool(belief), belief, judge.model, verdict, ranked, waits=waits)
     if belief.unknown > verdict.chance:
         return Decision("unknown")
     worth = is_worth_a_trial(verdict.chance, judge.model.minutes(verdict.faults[0]))
@@ -160,15 +168,16 @@ def is_worth_a_trial(chance: float, minutes: float) -> bool:
 def blame(belief: Belief, model: FaultModel) -> Verdict | None:
     """The verdict that a belief would give now, were it sure; None if no fault of the book is possible.
 
-    Blame falls on the part most likely to have a fault that nothing else brought. A fault with causes in the book
-    is not blamed alone while one of them is present with it in more than `STANDS_OUT` of the cases, nor while it more
-    likely than not was brought by one or another.
+    Blame falls on the repair most likely to be needed by a fault that nothing else brought, and of the faults that it
+    mends on the likeliest. A fault with causes in the book is not blamed alone while one of them is present with it in
+    more than `STANDS_OUT` of the cases, nor while it more likely than not was brought by one or another.
     """
     own = _own(belief, model)
     if not own or own[0][1] <= 0:
         return None
-    part, chance = own[0]
-    fault = next(name for name, _ in belief.suspects if model.part(name) == part)
+    work = own[0][0]
+    fault = next(name for name, _ in belief.suspects if model.work[name] == work)
+    part, chance = model.part(fault), mending(fault, belief, model)
     faults = {fault}
     while cause := _likely_cause(fault, belief, model):
         faults.add(cause)
@@ -184,12 +193,18 @@ def blame(belief: Belief, model: FaultModel) -> Verdict | None:
 
 
 def _own(belief: Belief, model: FaultModel) -> list[tuple[str, float]]:
-    """Every part with the chance that it has a fault which no other present fault brought, likeliest first."""
+    """All work with the chance that it is needed by a fault which no other present fault brought, likeliest first."""
     chances: dict[str, float] = {}
     for faults, chance in belief.sets:
-        for part in {model.part(name) for name in model.unbrought(faults)}:
-            chances[part] = chances.get(part, 0.0) + chance
+        for work in {model.work[name] for name in model.unbrought(faults)}:
+            chances[work] = chances.get(work, 0.0) + chance
     return sorted(chances.items(), key=lambda item: (-round(item[1], DIGITS), item[0]))
+
+
+def mending(fault: str, belief: Belief, model: FaultModel) -> float:
+    """Chance that the repair of a fault mends one which no other present fault brought."""
+    mends = model.mended_by(fault)
+    return sum(chance for faults, chance in belief.sets if not mends.isdisjoint(model.unbrought(faults)))
 
 
 def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
@@ -209,29 +224,46 @@ def _share(belief: Belief, wanted: set[str] | frozenset[str]) -> float:
     return sum(chance for faults, chance in belief.sets if wanted.issubset(faults))
 
 
-def _weigh(pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, ranked: Sequence[Ranked]) -> Decision:
-    """Compare checking first with repairing now, where few parts are left; otherwise go on checking."""
-    shares = [(sum(pool.weights[a:b]), pool.parts[a]) for a, b in pool.spans]
-    leading = sorted((-share, part) for share, part in shares if part != SOUND_PART)[:FEW_PARTS]
+def _weigh(
+    pool: Pool, belief: Belief, model: FaultModel, verdict: Verdict, ranked: Sequence[Ranked], *, waits: bool
+) -> Decision:
+    """Compare checking first with repairing now, where few repairs are left; otherwise go on checking."""
+    shares = [(sum(pool.weights[a:b]), pool.first[a]) for a, b in pool.spans]
+    leading = sorted((-share, work) for share, work in shares if work != NO_WORK)[:FEW_REPAIRS]
     if -sum(share for share, _ in leading) * (1 - belief.unknown) < FEW_HOLD:
         return Decision("unsure")
-    parts = [part for _, part in leading]
-    others = 1 << len(parts)
-    broken = [_mask(pool, i, parts, others, model) for i in range(len(pool.weights))]
-    minutes = [next(model.minutes(name) for name, _ in belief.suspects if model.part(name) == part) for part in parts]
+    work = [one for _, one in leading]
+    broken = [_mask(pool, i, work, model) for i in range(len(pool.weights))]
     trials = [Trial(entry.minutes, entry.view.columns) for entry in ranked[:TRIALS]]
-    repairs = [(1 << k, cost) for k, cost in enumerate(minutes)]
+    repairs = [_repair(one, work, belief, model) for one in work]
     best, now, check = Weighing(broken, repairs, trials, GIVE_UP, STEPS).best(pool.weights, WIDTH, second=0)
     weighed = replace(verdict, repair_minutes=now, check_minutes=check)
     if best is None:
-        untold = any(entry.bits >= TELLS and entry.minutes <= QUICK for entry in ranked)
-        return Decision("unsure") if untold and verdict.chance < PROVEN else Decision("repair pays", weighed)
+        telling = [] if waits else ranked  # a check that the rules want done first comes before them in any case
+        return Decision("repair pays", weighed) if _pays(verdict, belief, model, telling) else Decision("unsure")
     return Decision("check pays", check=ranked[best].offer.check)
 
 
-def _mask(pool: Pool, i: int, parts: Sequence[str], others: int, model: FaultModel) -> int:
-    """The parts that a hypothesis of the pool needs repaired, as a mask; `others` for what none of them mends."""
+def _pays(verdict: Verdict, belief: Belief, model: FaultModel, ranked: Sequence[Ranked]) -> bool:
+    """Whether a repair is likely enough to be tried, and no check tells that takes no longer than it."""
+    quick = QUICK if verdict.chance < PROVEN else 0.0
+    cost = max(quick, *[model.minutes(name) for name in verdict.faults])
+    if verdict.chance <= belief.unknown or any(e.bits >= TELLS and e.minutes <= cost for e in ranked):
+        return False
+    return is_worth_a_trial(verdict.chance, model.minutes(verdict.faults[0]))
+
+
+def _mask(pool: Pool, i: int, work: Sequence[str], model: FaultModel) -> int:
+    """The work that a hypothesis of the pool needs, as a mask; its highest bit for what is not among it."""
     mask = 0
-    for part in {model.part(name) for name in pool.faults[i]}:
-        mask |= 1 << parts.index(part) if part in parts else others
+    for one in {model.work[name] for name in pool.faults[i]}:
+        mask |= 1 << (work.index(one) if one in work else len(work))
     return mask
+
+
+def _repair(one: str, work: Sequence[str], belief: Belief, model: FaultModel) -> tuple[int, float]:
+    """What one repair mends, as a mask, and its cost: the minutes of the likeliest fault that wants it."""
+    mends = {model.work[name] for name in model.mended_by(one)}
+    fault = next(name for name, _ in belief.suspects if model.work[name] == one)
+    mask = sum(1 << k for k, other in enumerate(work) if other in mends)
+    return mask, model.minutes(fault) + (NEW_PART if len(mends) > 1 else 0.0)

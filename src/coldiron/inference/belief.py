@@ -25,8 +25,10 @@ class Belief:
     Attributes:
         suspects: Every fault with the chance that it is present now, likeliest first, ties by id.
         parts: Every part with the chance that it has any fault now, likewise.
+        work: All that may have to be done, as `FaultModel.work` has it, with the chance that it has to be, likewise.
         sets: Every set judged, with its chance, likeliest first; the empty set is a sound machine.
         unknown: Chance that the fault is not in the book.
+        alike: What of `unknown` reads like a fault of the book, by its part, likeliest first: it lies there or near by.
         sound: Chance that nothing is wrong any more.
         hypotheses: The sets again, each split by which of its faults show; for the choice of the next check.
         evidence: Log of the probability of all readings; only differences mean anything.
@@ -34,8 +36,10 @@ class Belief:
 
     suspects: tuple[tuple[str, float], ...]
     parts: tuple[tuple[str, float], ...]
+    work: tuple[tuple[str, float], ...]
     sets: tuple[tuple[FaultSet, float], ...]
     unknown: float
+    alike: tuple[tuple[str, float], ...]
     sound: float
     hypotheses: tuple[Hypothesis, ...]
     evidence: float

@@ -29,15 +29,20 @@ class FaultModel:
         shows_now: Chance that a fault shows in one epoch; 1 for a fault without an entry. Below 1 it comes and goes.
         repair_minutes: Minutes of the repair of each fault; `usual_repair` for a fault without an entry.
         neighbours: Faults that the repair of a fault may bring about by disturbing them.
+        repairs: The faults that the repair of each fault mends; for a fault without an entry all those of its part.
         sizes: Prior of one, two, three ... root faults. Sizes beyond the number of faults are left out.
         unknown: Prior of "the fault is not in the book".
         unknown_flat: How far the findings of an unknown fault are spread evenly; the rest is as on a sound machine.
+        unknown_alike: How much of `unknown` reads like some fault of the book, as likely as that one is among them, and
+            is not mended by its repair; the rest is as `unknown_flat` says.
         repair_fails: Chance that a repair does not remove the fault.
         disturbs: Chance that a repair brings about any one neighbour.
         floor: Least chance of any finding under any set, so that nothing is ever impossible; 0 to switch it off.
         usual_repair: Minutes of a repair that nothing is said about.
         causes: Never given, worked out: the causes of each fault that has any, but those that close a circle
             (see `one_way`).
+        work: Never given, worked out: what has to be done about each fault; the same for all that one and the same
+            repair mends.
         causes_first: Never given, worked out: all faults, every cause before its victims, otherwise by id.
         descent: Never given, worked out: how sets of these faults can have come about.
 
@@ -51,14 +56,17 @@ class FaultModel:
     shows_now: Mapping[str, float] = field(default_factory=dict)
     repair_minutes: Mapping[str, float] = field(default_factory=dict)
     neighbours: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    repairs: Mapping[str, frozenset[str]] = field(default_factory=dict)
     sizes: tuple[float, ...] = (0.85, 0.12, 0.03)
     unknown: float = 0.02
     unknown_flat: float = 0.5
+    unknown_alike: float = 0.0
     repair_fails: float = 0.03
     disturbs: float = 0.01
     floor: float = 1e-4
     usual_repair: float = 30.0
     causes: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    work: Mapping[str, str] = field(default_factory=dict)
     causes_first: tuple[str, ...] = ()
     descent: Descent = field(default=Descent(()), compare=False)
 
@@ -73,12 +81,23 @@ class FaultModel:
         links = one_way(self.links)
         causes = {link.victim: frozenset(k.cause for k in links if k.victim == link.victim) for link in links}
         object.__setattr__(self, "causes", causes)
+        object.__setattr__(self, "work", self._work())
         object.__setattr__(self, "causes_first", causes_first(self.odds, causes))
         object.__setattr__(self, "descent", Descent(self.links))
 
     def part(self, fault: str) -> str:
         """The part of a fault."""
         return self.parts.get(fault, fault)
+
+    def mended_by(self, fault: str) -> frozenset[str]:
+        """The faults that the repair of one mends, itself among them."""
+        known = self.repairs.get(fault)
+        return frozenset(n for n in self.odds if self.part(n) == self.part(fault)) if known is None else known
+
+    def _work(self) -> dict[str, str]:
+        """By fault the first one whose repair mends all that its own mends, and nothing more."""
+        first: dict[frozenset[str], str] = {}
+        return {name: first.setdefault(self.mended_by(name), name) for name in sorted(self.odds)}
 
     def minutes(self, fault: str) -> float:
         """Minutes of the repair of a fault."""
@@ -110,6 +129,11 @@ class Prior:
         """Whether there are so few sets that all of them are judged."""
         count = len(self.odds)
         return sum([comb(count, size) for size in range(1, min(limits.largest, count) + 1)]) <= limits.exact
+
+    def alike(self, whole: float) -> dict[str, float]:
+        """What is not in the book and reads like some fault of it, by that fault; all of them together are `whole`."""
+        total = sum(self.odds.values())
+        return {name: whole * weight / total for name, weight in self.odds.items() if whole * weight > 0}
 
     def of(self, faults: FaultSet) -> float:
         """Probability that exactly these faults are present, given that the machine is dead by faults of the book."""

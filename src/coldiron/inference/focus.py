@@ -41,16 +41,17 @@ def start_sets(
         return tuple(sorted(s for size in range(1, largest + 1) for s in combinations(names, size)))
     singles: list[FaultSet] = [(name,) for name in names]
     bounds = Bounds(prior, told, repairs)
-    sets = {*singles, *_families(prior, largest, bounds, limits)}
+    sets = {*singles, *_families(prior, largest, bounds, limits, 0.0 if repairs else TIED)}
     sets.update(Leaders(prior, bounds, limits).sets(largest))
     return tuple(sorted(sets))
 
 
-def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> list[FaultSet]:
+def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits, always: float) -> list[FaultSet]:
     """Every cause with its victims, any of them, and theirs, up to the largest set, unless all but ruled out.
 
     A victim that its cause nearly always brings is never ruled out by the bound: two empty batteries side by side show
-    what neither of them shows alone.
+    what neither of them shows alone. Nor is any single victim with its cause once a repair was made: it did not help,
+    or something else is wrong as well.
     """
     found: set[frozenset[str]] = set()
     edge = {frozenset((cause,)) for cause in prior.victims}
@@ -62,7 +63,7 @@ def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits) -> lis
         tuple(sorted((cause, victim)))
         for cause, victims in prior.victims.items()
         for victim, chance in victims.items()
-        if chance >= TIED
+        if chance >= always
     }
     return [family for family in families if family in tied or bounds.family_stands(family, limits)]
 

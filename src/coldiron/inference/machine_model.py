@@ -9,6 +9,9 @@ from coldiron.circuits.machine import Machine
 from coldiron.inference.descent import Link
 from coldiron.inference.faults import FaultModel
 
+ALIKE = 0.5
+"""Half of what the book does not know reads like something it knows, at the same place: an estimate, no source."""
+
 CROWD = 4
 """At a point where more parts than this meet, a repair of one is not taken to disturb the others."""
 
@@ -23,6 +26,8 @@ def model_of(machine: Machine) -> FaultModel:
         shows_now={name: fault.what.shows_now for name, fault in faults.items() if fault.what.shows_now < 1},
         repair_minutes={name: fault.what.minutes for name, fault in faults.items()},
         neighbours=_neighbours(machine),
+        unknown_alike=ALIKE,
+        repairs={name: frozenset(machine.mended_with(name)) for name in faults},
     )
 
 

@@ -36,12 +36,14 @@ class ImpossibleEvidenceError(ValueError):
 class Weighed:
     """The weights after each epoch's readings, those of the last summing to 1 with `unknown`.
 
-    `evidence` is the log of the probability of all readings.
+    `alike` is what of `unknown` reads like a fault of the book, by that fault. `evidence` is the log of the probability
+    of all readings.
     """
 
     epochs: tuple[Mapping[Shown, float], ...]
     unknown: float
     evidence: float
+    alike: Mapping[str, float]
 
 
 class Timeline:
@@ -72,17 +74,20 @@ class Timeline:
         Raises:
             ImpossibleEvidenceError: if they leave nothing possible.
         """
-        present, unknown, scale = self._starts, self._model.unknown, 0.0
+        model = self._model
+        present, unknown, scale = self._starts, model.unknown * (1 - model.unknown_alike), 0.0
+        alike = self._prior.alike(model.unknown * model.unknown_alike)
         epochs: list[dict[Shown, float]] = []
         for epoch, heard in enumerate(told):
             if epoch > 0:
                 present = self._repaired(epochs[-1], epoch - 1)
-            shown, unknown, top = self._heard(present, unknown, heard)
+            shown, unknown, alike, top = self._heard(present, unknown, alike, heard)
             epochs.append(shown)
             scale += top
-        total = fsum([*epochs[-1].values(), unknown])
+        total = fsum([*epochs[-1].values(), unknown, *alike.values()])
         epochs[-1] = {key: weight / total for key, weight in epochs[-1].items()}
-        return Weighed(tuple(epochs), unknown / total, scale + log(total))
+        alike = {name: weight / total for name, weight in alike.items()}
+        return Weighed(tuple(epochs), fsum([unknown / total, *alike.values()]), scale + log(total), alike)
 
     def leading(self, weighed: Weighed) -> list[list[Shown]]:
         """What may well have been present and shown in each epoch, the likeliest first; none if nothing is possible.
@@ -116,18 +121,20 @@ class Timeline:
         return known
 
     def _heard(
-        self, present: Mapping[FaultSet, float], unknown: float, heard: Heard
-    ) -> tuple[dict[Shown, float], float, float]:
-        """Weights after an epoch's readings, of the known sets and the unknown fault; and the log taken out of them."""
+        self, present: Mapping[FaultSet, float], unknown: float, alike: Mapping[str, float], heard: Heard
+    ) -> tuple[dict[Shown, float], float, dict[str, float], float]:
+        """Weights after an epoch's readings, of known sets and of unknown faults; and the log taken out of them."""
         keys = [((faults, shown), log(w * q)) for faults, w in present.items() for shown, q in self._showing(faults)]
-        sums = heard.likelihoods({shown for (_, shown), _ in keys})
+        sums = heard.likelihoods({*[shown for (_, shown), _ in keys], *[(name,) for name in alike]})
         scores = [(key, w + sums[key[1]]) for key, w in keys]
         other = log(unknown) + sum([column.unknown for column in heard.columns]) if unknown > 0 else IMPOSSIBLE
-        top = max([other, *[score for _, score in scores]])
+        likes = {name: log(weight) + sums[(name,)] for name, weight in alike.items()}
+        top = max([other, *likes.values(), *[score for _, score in scores]])
         if top == IMPOSSIBLE:
             raise ImpossibleEvidenceError
         weights = {key: exp(score - top) for key, score in scores}
-        return {key: weight for key, weight in weights.items() if weight > 0}, exp(other - top), top
+        left = {name: weight for name, like in likes.items() if (weight := exp(like - top)) > 0}
+        return {key: weight for key, weight in weights.items() if weight > 0}, exp(other - top), left, top
 
     def _showing(self, faults: FaultSet) -> list[tuple[FaultSet, float]]:
         """Which of these faults may show in one epoch, with chances: those that come and go may hide."""

@@ -1,15 +1,14 @@
-"""What is told where a job is left: what is proven good, where the trouble lies, what would tell."""
+"""What is told where a job is left: where the trouble lies, and what would tell."""
 
 from __future__ import annotations
 
-from coldiron.job.shares import in_100
 from coldiron.judging.judgement import Judgement
+from coldiron.telling.between import where_it_lies
 
 NAMED = 4
-"""So many checks, parts or tools are named at the most: a page is small."""
+"""So many are named at the most: a page is small."""
 
-OPEN_PART = 0.05
-"""Chance from which a part is named among those that the trouble may lie in."""
+HELP = "Get the maker's diagram, or a licensed electrician for this machine."
 
 
 def good_day(judged: Judgement) -> str:
@@ -29,16 +28,9 @@ def good_day(judged: Judgement) -> str:
 
 def no_trial(judged: Judgement) -> str:
     """Where no check left tells enough, and no repair is likely enough to be tried."""
-    said = ["No check left tells enough, and no fix is likely enough to try."]
-    if good := _good(judged):
-        said.append(f"These read right: {'; '.join(good)}.")
-    if left := _open(judged):
-        said.append(f"The trouble is most likely in: {'; '.join(left)}.")
-    if missing := missing_kit(judged):
-        said.append(f"These would tell more: {', '.join(missing)}.")
-    else:
-        said.append("Get the maker's diagram, or a licensed electrician for this machine.")
-    return " ".join(said)
+    missing = missing_kit(judged)
+    more = f"These would tell more: {', '.join(missing)}." if missing else HELP
+    return f"No check left tells enough, and no fix is likely enough to try. {where_it_lies(judged)} {more}"
 
 
 def missing_kit(judged: Judgement) -> tuple[str, ...]:
@@ -52,20 +44,3 @@ def missing_kit(judged: Judgement) -> tuple[str, ...]:
         if state.kit is not None and kit not in state.kit
     }
     return tuple(sorted(names)[:NAMED])
-
-
-def _good(judged: Judgement) -> list[str]:
-    """The latest checks that read right since the last repair."""
-    checks = judged.state.book.checks
-    taken = judged.state.present.taken.items()
-    good = [checks[name].ask for name, one in taken if name in checks and one.understood.finding == checks[name].good]
-    return good[-NAMED:]
-
-
-def _open(judged: Judgement) -> list[str]:
-    """The parts that the trouble may lie in, likeliest first, with their chances."""
-    parts = judged.state.book.parts
-    left = [(name, chance) for name, chance in judged.belief.parts[:NAMED] if chance >= OPEN_PART]
-    said = [f"{parts[name].name if name in parts else name} {in_100(chance)}" for name, chance in left]
-    unknown = judged.belief.unknown
-    return said + ([f"something this tool does not know {in_100(unknown)}"] if unknown >= OPEN_PART else [])

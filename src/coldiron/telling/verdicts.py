@@ -10,7 +10,8 @@ from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
-from coldiron.telling.leaving import good_day, missing_kit, no_trial
+from coldiron.telling.between import where_it_lies
+from coldiron.telling.leaving import HELP, good_day, missing_kit, no_trial
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
@@ -67,12 +68,13 @@ def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
         proofs=tuple(fault.what.proof for fault in faults if fault.what.proof),
         repaired=repaired,
         advice=advice,
-        needs=_undone(state, verdict.faults) if nothing_left else "",
+        needs=_undone(judged, verdict.faults) if nothing_left else "",
     )
 
 
-def _undone(state: State, faults: tuple[str, ...]) -> str:
+def _undone(judged: Judgement, faults: tuple[str, ...]) -> str:
     """The sentence for a job with a verdict and no next step: its repair was turned down, or cured nothing."""
+    state = judged.state
     turned_down = [state.book.faults[name].name for name in faults if name in state.declined]
     if turned_down:
         named = "; ".join(turned_down)
@@ -84,10 +86,10 @@ def _undone(state: State, faults: tuple[str, ...]) -> str:
             "If they are all right, this tool does not know the fault. "
             "Get the maker's diagram, or a licensed electrician."
         )
+    if not set(faults).intersection(done):
+        return no_trial(judged)
     names = ", ".join(state.book.faults[name].name for name in faults)
-    return (
-        f"The fix for {names} was done before and did not cure it. Get the maker's diagram, or a licensed electrician."
-    )
+    return f"The fix for {names} was done before and did not cure it. {where_it_lies(judged)} {HELP}"
 
 
 def chain_of_evidence(judged: Judgement, fault: str) -> tuple[EvidenceLink, ...]:
@@ -131,7 +133,7 @@ def _needs(judged: Judgement) -> str:
     if why == "no trial":
         return no_trial(judged)
     if why == "unknown":
-        return "This tool does not know the fault. Get the maker's diagram, or a licensed electrician for this machine."
+        return f"This tool does not know the fault. {where_it_lies(judged)} {HELP}"
     missing = missing_kit(judged)
     if missing:
         return f"You need a tool that is not at hand: {', '.join(missing)}."
