@@ -22,7 +22,7 @@ from support.mechanic import shipped
 
 VOLTS = ((0, -0.5, 8.0), (1, 8.0, 9.6), (2, 9.6, 13.0))
 OHMS = ((0, 0.0, 5.0), (1, 5.0, 1000.0), (2, 1000.0, inf))
-CRANKING = ruler(VOLTS, (0.03, 0.02), 2, 10.6, 0.02)
+CRANKING = ruler(VOLTS, (0.03, 0.02), 2, 10.6, 0.02, even=True)
 
 
 def student(away: float, degrees: int) -> float:
@@ -84,7 +84,7 @@ def test_a_hundredth_of_a_volt_is_never_much(figure: float, one: float, other: f
 
 def test_open_lines_are_alike_however_many_ohms_a_meter_still_shows() -> None:
     """Dirt and damp leave a broken wire some megohms; a meter may show OL or those."""
-    measure = ruler(OHMS, (0.05, 0.2), 0, 1.0, 0.02)
+    measure = ruler(OHMS, (0.05, 0.2), 0, 1.0, 0.02, even=False)
     told = [measure.told((ohms,), (inf,))[0] for ohms in (inf, 30e6, 1e6, 50e3)]
     assert told == [pytest.approx(told[0])] * 4
     assert measure.told((3.0,), (inf,))[0] == pytest.approx(0.02 * measure.anywhere, rel=0.2)
@@ -102,7 +102,7 @@ def test_a_figure_read_twice_is_surer_than_once_and_not_twice_as_sure() -> None:
 
 def test_where_a_minus_is_read_the_probes_may_be_changed_over() -> None:
     """Common practice, no source: of all slips the likeliest."""
-    wide = ruler(((0, -16.0, -1.0), (1, -1.0, 16.0)), (0.01, 0.02), 1, 12.6, 0.02)
+    wide = ruler(((0, -16.0, -1.0), (1, -1.0, 16.0)), (0.01, 0.02), 1, 12.6, 0.02, even=True)
     minus = wide.told((-12.6,), (12.6,))[0]
     assert minus > 2 * wide.told((-8.0,), (12.6,))[0]
     assert minus < wide.told((-12.6,), (-12.6,))[0] / 50

@@ -53,7 +53,7 @@ def test_battery_volts_at_the_motor_stud_and_no_turn_is_the_motor() -> None:
     assert first_part(job) == "starter"
     assert max(part_chance(job, part) for part in UPSTREAM) < 0.05
     done = worked_out(job, "starter.brushes_worn")
-    assert [fault for fault, _ in done.verdict.faults] == ["starter.brushes_worn"]
+    assert blamed(done) == {"starter"}  # worn brushes or a slipping drive: one and the same starter comes off
 
 
 def test_a_clunk_and_nothing_at_the_motor_stud_are_the_solenoid_contacts() -> None:

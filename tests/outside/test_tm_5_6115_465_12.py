@@ -33,4 +33,4 @@ def test_it_sounds_and_passes_24_volts_on() -> None:
     job = told(begin("isolator_24", "one_clunk"), {"rest_volts": "25.2", "motor_volts": "24"})
     assert first_part(job) == "starter"
     done = worked_out(job, "starter.brushes_worn")
-    assert [fault for fault, _ in done.verdict.faults] == ["starter.brushes_worn"]
+    assert blamed(done) == {"starter"}  # worn brushes or a slipping drive: one and the same starter comes off

@@ -17,7 +17,7 @@ def test_volts_in_and_none_out_is_the_switch() -> None:
     job = told(begin("interlocks", "no_power"), readings)
     assert first_part(job) == "isolator"
     assert part_chance(job, "isolator") > 0.8
-    assert blamed(job) == {"isolator"}
+    assert blamed(worked_out(told(job, {"isolator_look.isolator": "on"}), "isolator.dead")) == {"isolator"}
 
 
 def test_volts_out_send_the_search_downstream() -> None:

@@ -85,5 +85,6 @@ class Measures:
             good = [finding.id for finding in record.findings].index(record.good)
             sound = self._solved.values(check, SOUND)[0]
             known = self._scale(check)
-            self._rulers[check] = ruler(known.bands, (known.spread, known.step), good, sound, record.wrong)
+            even = record.reads.quantity == "volts"
+            self._rulers[check] = ruler(known.bands, (known.spread, known.step), good, sound, record.wrong, even=even)
         return self._rulers[check]

@@ -17,8 +17,8 @@ from coldiron.record import dataclass
 NODES = 5
 """How many sizes are looked at for each that was solved, those between read off a straight line."""
 
-MOST_SHARE = 0.25
-"""However wide the good band, figures further apart than this share of themselves are not alike: an estimate."""
+NEAR_NOUGHT = 0.25
+"""A figure is near nought if the good band goes on past it by more than such a share of it, twice: an estimate."""
 
 COMMON = 0.5
 """The share of slips that are made again the same way: common practice, no source."""
@@ -131,12 +131,13 @@ Bands = Sequence[tuple[int, float, float]]
 """The number of a finding with the ends of one of its bands."""
 
 
-def ruler(bands: Bands, spread: tuple[float, float], good: int, sound: float, wrong: float) -> Ruler:
+def ruler(bands: Bands, spread: tuple[float, float], good: int, sound: float, wrong: float, *, even: bool) -> Ruler:
     """The ruler of a check.
 
     Machines of one sort differ more than the parts and meters of one of them, and less than all that counts as good:
     a step is the geometric mean of the declared spread, and of half the way from what was solved for a sound machine to
-    the nearer edge of the good band.
+    the nearer edge of the good band. Near nought it is the latter alone: 0.00 V and 0.03 V are both nothing lost. On an
+    even scale it stays as wide below what is good: a third of a volt where none is wanted is leakage, and no news.
 
     Args:
         bands: all bands of the check.
@@ -144,15 +145,18 @@ def ruler(bands: Bands, spread: tuple[float, float], good: int, sound: float, wr
         good: the number of the good finding.
         sound: what a sound machine reads.
         wrong: the chance of a misread figure.
+        even: whether steps below what is good are as wide, as for volts, or shares of the figure, as for amps and ohms.
     """
     share, step = spread[0], max(spread[1], LEAST_STEP)
     size = abs(sound)
     if 0 < size < inf and any(low <= sound < high for number, low, high in bands if number == good):
         edges = [abs(edge) for number, *ends in bands if number == good for edge in ends if edge * sound > 0]
         margin = min([abs(edge - size) for edge in edges if not isinf(edge)], default=0.0) / 2
-        wanted = sqrt(hypot(step, share * size) * margin)
-        share = max(share, min(MOST_SHARE, wanted / size))
-        step = max(step, sqrt(max(0.0, wanted**2 - (share * size) ** 2)))
+        wanted = margin if margin > NEAR_NOUGHT * size else sqrt(hypot(step, share * size) * margin)
+        if even or wanted > NEAR_NOUGHT * size:
+            step = max(step, wanted)
+        else:
+            share = max(share, wanted / size)
     low, high = _ends(bands)
     return Ruler(step, share, _steps(low, step, share) - BEYOND, _steps(high, step, share) + BEYOND, wrong)
 
