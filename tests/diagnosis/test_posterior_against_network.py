@@ -2,7 +2,7 @@
 
 The network is built here with pgmpy and solved by its variable elimination. Each random book has cells drawn for every
 set of faults by itself (so that faults mask each other), cause and victim, repairs that may fail or disturb something,
-faults that come and go, cells nobody knows, and history; all sets are enumerated.
+faults that come and go, cells nobody knows, and history, loose and declared; all sets are enumerated.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from coldiron.choice.judge import Judge
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.faults import FaultModel
 from coldiron.inference.limits import Limits
+from coldiron.ruling.directives import Shifted, combined
 from support.fault_tables import CellTable, random_cells, random_model, seeded, subsets
 
 NO_YES = (False, True)
@@ -72,10 +73,22 @@ def root_sets(model: FaultModel, odds: dict[str, float]) -> list[tuple[frozenset
     return found
 
 
-def network_of(model: FaultModel, table: CellTable, evidence: Evidence) -> tuple[Network, dict[str, int]]:
+def moved(fault: str, history: list[Shifted]) -> float:
+    """What history makes of the odds of a fault: ten either way in all, or what an answer declares, 100 at the most."""
+    factor, bound = 1.0, 10.0
+    for far in (False, True):
+        told = [one for one in history if one.fault == fault and (one.most > 10) == far]
+        bound = min(100, max([bound, *(one.most for one in told)]))
+        factor = min(bound, max(1 / bound, factor * prod(one.factor for one in told)))
+    return factor
+
+
+def network_of(
+    model: FaultModel, table: CellTable, evidence: Evidence, history: list[Shifted]
+) -> tuple[Network, dict[str, int]]:
     """The network of a job and the states seen in it."""
     names = sorted(model.odds)
-    odds = {name: model.odds[name] * min(max(evidence.shifts.get(name, 1), 0.1), 10) for name in names}
+    odds = {name: model.odds[name] * moved(name, history) for name in names}
     brings = {name: {link.cause: link.chance for link in model.links if link.victim == name} for name in names}
     network = Network()
     roots = root_sets(model, odds)
@@ -157,7 +170,17 @@ def add_findings(
     return seen
 
 
-def random_job(rng: Random, model: FaultModel, table: CellTable, epochs: int) -> Evidence:
+def random_history(rng: Random, names: list[str]) -> list[Shifted]:
+    """What is told of some faults: up to three topics each, loose or declared, one beyond what any book may declare."""
+    return [
+        Shifted(name, f"topic {n}", rng.choice([0.02, 0.5, 3.0, 40.0]), "asked", rng.choice([10.0, 10.0, 40.0, 400.0]))
+        for name in names
+        if rng.random() < 0.6
+        for n in range(rng.randint(1, 3))
+    ]
+
+
+def random_job(rng: Random, model: FaultModel, table: CellTable, epochs: int, history: list[Shifted]) -> Evidence:
     """Findings at random, some not sure, with repairs between."""
     names = sorted(model.odds)
     readings = [
@@ -168,8 +191,7 @@ def random_job(rng: Random, model: FaultModel, table: CellTable, epochs: int) ->
     ]
     rng.shuffle(readings)
     repairs = tuple(frozenset(rng.sample(names, rng.randint(1, 2))) for _ in range(epochs - 1))
-    shifts = {name: rng.choice([0.02, 0.5, 3.0, 40.0]) for name in names if rng.random() < 0.4}
-    return Evidence(tuple(readings), repairs, shifts)
+    return Evidence(tuple(readings), repairs, combined(history))
 
 
 @pytest.mark.slow
@@ -179,11 +201,13 @@ def test_the_odds_are_those_of_the_network(seed: int) -> None:
     rng = seeded(seed)
     model = random_model(rng, 3 + seed % 2)
     table = random_cells(rng, model.odds, checks=3, gaps=0.2)
-    evidence = random_job(rng, model, table, epochs=1 + seed % 3)
-    names, last = sorted(model.odds), len(evidence.repairs)
+    names = sorted(model.odds)
+    history = random_history(rng, names)
+    evidence = random_job(rng, model, table, epochs=1 + seed % 3, history=history)
+    last = len(evidence.repairs)
 
     belief = Judge(model, table, Limits(largest=len(names))).belief(evidence)
-    network, seen = network_of(model, table, evidence)
+    network, seen = network_of(model, table, evidence, history)
     joint = network.joint(["unknown", *(f"{name} {last}" for name in names)], seen)
 
     sets = dict(belief.sets)

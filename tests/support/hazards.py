@@ -109,7 +109,8 @@ def shown_at(book: Book, steps: Iterable[Step], name: str) -> list[Duty]:
         return []
     found = [book.duties[first]]
     for duty in fitting[fitting.index(found[0]) + 1 :] if f"{kind}." == TICK else ():
-        if duty.state != found[0].state or duty.quantity or duty.kit:
+        alone = duty.keeps and len(duty.state) > 1
+        if duty.state != found[0].state or duty.quantity or duty.kit or alone:
             break
         found.append(duty)
     return found

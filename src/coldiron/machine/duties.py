@@ -1,7 +1,7 @@
 """What a machine is shown to do, or to refuse, before it is handed back: which duties, on which pages.
 
-Several that stand at the same settings and give no figure are ticked on one page; every other is asked by itself. Each
-page is put as a check is, so that settings, cautions and minutes are reckoned in one way.
+Several that stand at the same settings and give no figure are ticked on one page; every other is asked by itself, and
+so is every interlock. Each page is put as a check is, so that settings, cautions and minutes are reckoned in one way.
 """
 
 from __future__ import annotations
@@ -50,7 +50,12 @@ def pages_of(duties: Iterable[Duty]) -> tuple[Page, ...]:
 
 
 def _ticked(duty: Duty) -> bool:
-    return not duty.quantity and not duty.kit
+    return not duty.quantity and not duty.kit and not _interlock(duty)
+
+
+def _interlock(duty: Duty) -> bool:
+    """Whether the machine must refuse, or never be used, at settings besides the key: how it is done must be read."""
+    return duty.keeps and len(duty.state) > 1
 
 
 def page_id(page: Page) -> str:
