@@ -122,6 +122,26 @@ def test_at_the_prompt_a_sentence_is_enough() -> None:
         assert any("we washed it Friday" in said for said in driver.said)
 
 
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("The gearbox was out", "new_parts"),
+        ("A lamp was fitted", "new_parts"),
+        ("It is on hire", "whose_key"),
+        ("It was hired out", "whose_key"),
+        ("The lamps flickered", "worked_before"),
+        ("A lamp was left on", "left_on"),
+        ("The isolator was off", "left_on"),
+        ("The charge lamp was on", "charge_lamp_long"),
+        ("It came on a low loader", "moved"),
+        ("He turned the isolator with it running", "struck_by"),
+    ],
+)
+def test_another_dialect_is_heard_as_the_words_of_the_book(text: str, name: str) -> None:
+    """Common practice, no source: the book says each thing in one word, and an owner in his own."""
+    assert name in heard(BOOK, text)
+
+
 @pytest.mark.parametrize("name", BOOK.complaints)
 def test_what_it_does_is_heard_too(name: str) -> None:
     """Of each phrase, if not alone: a person may say two things at once."""

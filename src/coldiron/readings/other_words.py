@@ -26,6 +26,8 @@ OTHER_WORDS = {
     "gearbox": "transmission",
     "changeover": "transfer switch",
     "hired": "rented",
+    "on hire": "rented",
+    "low loader": "lowboy",
 }
 """A word as it is typed, and the book's word for it. Common practice, no source."""
 
