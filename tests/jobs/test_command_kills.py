@@ -54,7 +54,10 @@ def test_the_command_killed(tmp_path: Path) -> None:
         answer=lambda number: f"note n{number}",
         log=log,
     )
-    tally = run(victim, KILLS, 22, 2.5 * start)
-    assert tally.kills == KILLS
-    assert (tally.lost, tally.doubled, tally.unasked) == (0, 0, 0)
+    for starts in (2.5, 5, 10):  # a processor with other work takes longer than it just took
+        tally = run(victim, KILLS, 22, starts * start)
+        assert tally.kills == KILLS
+        assert (tally.lost, tally.doubled, tally.unasked) == (0, 0, 0)
+        if tally.progress:
+            break
     assert tally.progress > 0
