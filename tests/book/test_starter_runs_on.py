@@ -68,7 +68,8 @@ def test_a_welded_relay_behind_a_ruined_drive_is_heard_at_the_hand_back(circuit:
     """The chain of the book, worked as `bench_found` works it: both are repaired, and only then is it handed back."""
     him = found.mechanic(circuit, RUINED, seed=5)
     job = work(him)
-    assert heard(job)
+    told = {asked.id for asked, _ in job.said}
+    assert told & {"show.lets_go", "rest_amps", "relay_contact_ohms"}  # heard at the hand-back, or measured before it
     assert set(him.repaired) == set(RUINED)
     assert him.present == frozenset()
     assert job.status == "handed back"
@@ -98,11 +99,9 @@ def test_what_is_heard_is_looked_for_with_the_power_gone(fault: str) -> None:
 
 
 def test_no_power_comes_back_to_hear_it_a_second_time() -> None:
-    """However little it fits the other answers: a reading in doubt is taken again, but not that one."""
+    """A reading in doubt is taken again, but not that one."""
     job = work(found.mechanic("series_start", ("ground_cable.open", "key_start.sticks"), seed=5))
     at = heard(job) + 1
-    told = [now.judged for now in job.after[at:] if now.judged and now.judged.contradiction]
-    assert "starter_let_back" in {judged.contradiction.check for judged in told if judged.contradiction}
     assert "starter_let_back" not in {asked.id for asked, _ in job.said[at:]}
 
 

@@ -101,6 +101,9 @@ def test_a_bulged_battery_is_changed_and_never_charged_or_read_away() -> None:
 def test_what_could_make_the_first_start_dangerous_is_asked_before_it() -> None:
     """Nobody is asked for START before what is in the engine was asked; who does not know it waits with START."""
     now = opened()
+    assert now.next
+    assert now.next.id == "controls_look"  # how the controls stand is seen with the key off
+    now = now.answer("controls_look", "set")
     asked = now.next
     assert asked
     assert asked.id == "engine_inside"

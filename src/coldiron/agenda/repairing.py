@@ -19,7 +19,7 @@ OFTEN = 2
 """A repair that was done so often and cured nothing is not offered again: it is something else."""
 
 SPEAKS = 0.2
-"""Log-odds by which a reading has to move a fault up to speak for its repair."""
+"""Log-odds by which readings have to move a fault up to speak for its repair."""
 
 
 def repair_due(judged: Judgement) -> Question | None:
@@ -44,21 +44,30 @@ def repair_due(judged: Judgement) -> Question | None:
 def may_be_repaired(judged: Judgement, fault: str) -> bool:
     """Whether a repair may be offered: not barred by a danger, not turned down, and not done often enough already.
 
-    What was just repaired is the last to be suspected again: only a fault that is sure to be back, as a victim is while
-    its cause is there, is repaired once more.
+    What was just repaired is the last to be suspected again: only a fault that is sure to be back is repaired once
+    more, or a victim whose cause was repaired since.
     """
     state = judged.state
     if barred_repair(state, fault, judged.dangers):
         return False
     done = [epoch.repaired for epoch in state.epochs if epoch.repaired]
-    again = sum(fault in mended for mended in judged.evidence.repairs)
-    if again >= OFTEN or (again and judged.belief.chance(fault) < SURE):
+    again = [number for number, mended in enumerate(judged.evidence.repairs) if fault in mended]
+    seldom = len(again) < OFTEN and judged.belief.chance(fault) >= SURE
+    if again and not seldom and not _caused_since(judged, fault, again[-1]):
         return False
     return fault not in state.declined and len(done) < MOST_REPAIRS
 
 
+def _caused_since(judged: Judgement, fault: str, number: int) -> bool:
+    """Whether a cause of a fault was repaired after the repair of that number, so that it may well last now."""
+    causes = {link.cause for link in judged.setup.table.model.links if link.victim == fault}
+    return any(not causes.isdisjoint(mended) for mended in judged.evidence.repairs[number + 1 :])
+
+
 def speaks_for(judged: Judgement, fault: str) -> bool:
-    """Whether something read at the machine, and not the complaint alone, makes a fault likelier."""
+    """Whether what was read at the machine, all or some of it and not the complaint alone, makes a fault likelier."""
+    if judged.raised(fault) >= SPEAKS:
+        return True
     return any(change.log_odds >= SPEAKS and change.check != COMPLAINT for change in judged.changes(fault))
 
 

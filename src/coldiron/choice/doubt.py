@@ -126,6 +126,16 @@ def changes(judge: Judge, evidence: Evidence, fault: str, epoch: int | None = No
     return tuple(sorted(found, key=lambda change: (-round(abs(change.log_odds), DIGITS), change.epoch, change.check)))
 
 
+def raised(judge: Judge, evidence: Evidence, fault: str, story: frozenset[str]) -> float:
+    """What all readings together, without what is only told, did to the log-odds of a fault.
+
+    Where several say the same none of them alone changes anything.
+    """
+    heard = judge.hear(evidence)
+    told = replace(evidence, readings=tuple(one for one in evidence.readings if one.check in story))
+    return _log_odds(heard.weighed, fault) - _log_odds(heard.otherwise(told), fault)
+
+
 def _without(heard: Hearing, reading: Reading) -> Weighed:
     return heard.otherwise(heard.evidence.without(reading.epoch, reading.check))
 

@@ -8,7 +8,7 @@ from functools import cached_property
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT
 from coldiron.choice.choice import MOST_CHECKS, Foresight, NextCheck, choose, foresee, least_share
-from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected
+from coldiron.choice.doubt import Change, Contradiction, changes, contradiction, expected, raised
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
@@ -238,6 +238,10 @@ class Judgement:
         """The latest epoch before the present one in which anything was read; several repairs may have followed it."""
         read = [n for n, epoch in enumerate(self.state.epochs[:-1]) if any(name != COMPLAINT for name in epoch.taken)]
         return read[-1] if read else None
+
+    def raised(self, fault: str) -> float:
+        """What all readings together did to the log-odds of a fault, beside what is only told."""
+        return raised(self.judge, self.evidence, fault, STORY)
 
     def changes(self, fault: str) -> tuple[Change, ...]:
         """What each reading did to the odds of a fault."""

@@ -43,8 +43,8 @@ def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
         needs = "When everything is shown, change the answer 'no' and hand it back." if nothing_left else ""
         return Outcome("proven", repaired=repaired, advice=advice, needs=needs)
     verdict = judged.decision.verdict
-    if verdict is None:
-        needs = _needs(judged) if nothing_left else ""
+    if verdict is None or (nothing_left and not _was_offered(judged, verdict.faults)):
+        needs = "" if not nothing_left else _needs(judged) if verdict is None else no_trial(judged)
         rest = tuple((name, p) for name, p in judged.belief.suspects[:5] if p >= NOT_EXCLUDED)
         return Outcome(
             "needs" if nothing_left else "open",
@@ -72,6 +72,12 @@ def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
     )
 
 
+def _was_offered(judged: Judgement, faults: tuple[str, ...]) -> bool:
+    """Whether the repair of a verdict was turned down or done, or so many were done that none is offered any more."""
+    done = [epoch.repaired for epoch in judged.state.epochs if epoch.repaired]
+    return len(done) >= MOST_REPAIRS or not judged.state.declined.union(done).isdisjoint(faults)
+
+
 def _undone(judged: Judgement, faults: tuple[str, ...]) -> str:
     """The sentence for a job with a verdict and no next step: its repair was turned down, or cured nothing."""
     state = judged.state
@@ -86,8 +92,6 @@ def _undone(judged: Judgement, faults: tuple[str, ...]) -> str:
             "If they are all right, this tool does not know the fault. "
             "Get the maker's diagram, or a licensed electrician."
         )
-    if not set(faults).intersection(done):
-        return no_trial(judged)
     names = ", ".join(state.book.faults[name].name for name in faults)
     return f"The fix for {names} was done before and did not cure it. {where_it_lies(judged)} {HELP}"
 
