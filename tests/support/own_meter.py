@@ -64,7 +64,8 @@ class OwnMeter:
             return self._turns(pictures, reads.part, faults) if len(pictures) == 1 else 0.0
         if reads.quantity == "click":
             stuck = any(effect.form == "closed" for effect, _ in self._effects(reads.part, faults))
-            return 0.0 if stuck else _mean([float(one.positions[reads.part]) for one in pictures])
+            moves = {float(one.positions[reads.part]) for one in pictures}  # in and out and in again: it chatters
+            return 0.0 if stuck else _mean(sorted(moves))
         return _mean([self._of(one, reads, faults) for one in pictures])
 
     def pictures(self, state: Mapping[str, str], faults: frozenset[str]) -> list[Picture]:
