@@ -17,9 +17,8 @@ from random import Random
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from coldiron import Consultation
 from coldiron.circuits.machine import Machine, compose
-from support.found import LONGEST, hide
+from support.found import hide, to_the_repair
 from support.mechanic import shipped
 
 
@@ -28,15 +27,8 @@ def offered(circuit: str, fault: str, seed: int) -> tuple[str, float] | None:
     him = hide(circuit, fault, seed)
     if not him.is_amiss:
         return None
-    now = Consultation(him.book)
-    for _ in range(LONGEST):
-        asked = now.next
-        if asked is None or asked.kind == "repair" or asked.step in him.book.faults:
-            break
-        now = now.answer(asked.id, him.answer(asked), sure=True)
-    asked = now.next
-    known = [name for name in (asked.id, asked.step) if name in him.book.faults] if asked else []
-    return (known or [now.suspects[0][0]])[0], now.minutes
+    now, repair = to_the_repair(him)
+    return repair or now.suspects[0][0], now.minutes
 
 
 def main() -> None:

@@ -101,15 +101,24 @@ def told_together(circuit: str) -> tuple[tuple[str, ...], ...]:
 
 def find(him: HiddenMechanic) -> Found:
     """Answer what is asked until a repair is asked for, or nothing more is."""
+    now, repair = to_the_repair(him)
+    return _found(him, now, given=bool(repair))
+
+
+def to_the_repair(him: HiddenMechanic) -> tuple[Consultation, str]:
+    """What is asked answered until a repair is asked for, or its cautions; and its fault, empty where none is."""
     now = Consultation(him.book)
     for _ in range(LONGEST):
         asked = now.next
-        if asked is None or asked.kind == "repair" or asked.step in him.book.faults:
+        if asked is None or repair_of(now):
             break
         now = now.answer(asked.id, him.answer(asked), sure=True)
-    asked = now.next
-    given = asked is not None and (asked.kind == "repair" or asked.step in him.book.faults)
-    return _found(him, now, given=given)
+    return now, repair_of(now)
+
+
+def repair_of(now: Consultation) -> str:
+    """The fault whose repair, or whose cautions, the page is about; empty for any other page."""
+    return next((name for name in (now.next.id, now.next.step) if name in now.book.faults), "") if now.next else ""
 
 
 def by_fixed_order(him: HiddenMechanic) -> Found:

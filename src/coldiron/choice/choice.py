@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from coldiron.choice.judge import Hearing, Judge
+from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.order import planned
 from coldiron.choice.pool import Pool, Prospect
@@ -158,11 +158,6 @@ def idle_readings(judge: Judge, evidence: Evidence, story: frozenset[str]) -> in
     for count in range(1, min(len(read), MOST_IDLE) + 1):
         late = read[-count:]
         before = replace(evidence, readings=tuple(one for one in evidence.readings if one not in late))
-        if any(abs(_chance(heard, before, fault) - chance) > STILL for fault, chance in leads):
+        if any(abs(heard.otherwise(before).chance(fault) - chance) > STILL for fault, chance in leads):
             return count - 1
     return min(len(read), MOST_IDLE)
-
-
-def _chance(heard: Hearing, evidence: Evidence, fault: str) -> float:
-    """The chance of a fault by other readings of the same job."""
-    return sum(weight for (faults, _), weight in heard.otherwise(evidence).epochs[-1].items() if fault in faults)

@@ -198,6 +198,5 @@ def _outcomes(row: Row, told: int | tuple[float, ...]) -> tuple[list[float], flo
 
 
 def _log_odds(weighed: Weighed, fault: str) -> float:
-    chance = sum(weight for (faults, _), weight in weighed.epochs[-1].items() if fault in faults)
-    chance = min(max(chance, FAINT), 1 - FAINT)
+    chance = min(max(weighed.chance(fault), FAINT), 1 - FAINT)
     return log(chance / (1 - chance))

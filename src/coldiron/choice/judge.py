@@ -46,6 +46,7 @@ class Hearing:
         starts = start_sets(self._prior, self.told, evidence.repairs, limits)
         self.timeline = Timeline(model, self._prior, starts, evidence.repairs, limits)
         self.weighed = self.timeline.weigh(self.told)
+        self._others: dict[tuple[tuple[Reading, ...], ...], Weighed] = {}
 
     def says(self, evidence: Evidence) -> bool:
         """Whether evidence comes to the same as that of this hearing: what tells nothing makes no difference."""
@@ -56,8 +57,14 @@ class Hearing:
         return same and mine.epochs() == evidence.epochs()
 
     def otherwise(self, evidence: Evidence) -> Weighed:
-        """Other readings of the same job weighed along the same timeline, so that the two can be compared."""
-        return self.timeline.weigh(self._heard(evidence))
+        """Other readings of the same job weighed along the same timeline, so that the two can be compared.
+
+        It is kept: what a job is without one of its readings is asked for once for every fault.
+        """
+        readings = evidence.epochs()
+        if readings not in self._others:
+            self._others[readings] = self.timeline.weigh(self._heard(evidence))
+        return self._others[readings]
 
     def _heard(self, evidence: Evidence) -> Told:
         epochs = evidence.epochs()

@@ -45,6 +45,10 @@ class Weighed:
     evidence: float
     alike: Mapping[str, float]
 
+    def chance(self, fault: str) -> float:
+        """Chance that a fault is present now."""
+        return sum(weight for (faults, _), weight in self.epochs[-1].items() if fault in faults)
+
 
 class Timeline:
     """One job: what it may have begun with, and the repairs that end its epochs."""
