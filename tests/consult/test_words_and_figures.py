@@ -252,6 +252,20 @@ def test_choices_and_names_are_found_by_another_dialect() -> None:
     assert _fitting(faults, "battery isolator") == ["isolator.off"]
 
 
+@pytest.mark.parametrize("typed", ["n", "no", "N", "y"])
+def test_a_plain_yes_or_no_is_the_beginning_of_no_other_word(typed: str) -> None:
+    """Nobody who types n at a page of choices has said that nobody sits on the seat; a choice that says no is meant."""
+    from coldiron.readings.choosing import choose
+
+    controls = [(finding.id, finding.meaning) for finding in BOOK.checks["controls_look"].findings]
+    assert any(meaning.startswith("no") for _, meaning in controls)
+    with pytest.raises(AnswerError, match="is none of the choices"):
+        choose(typed, controls)
+    plain = [("out", "yes, nobody is in it"), ("in", "no, somebody is")]
+    assert choose(typed, plain) == ("out" if typed == "y" else "in")
+    assert choose("nob", controls) == "seat"
+
+
 def test_a_line_of_a_file_names_its_caution() -> None:
     """A bare word acknowledges nothing, nor does the name of another caution; the name of this one does."""
     due = moved(first(), "raised").consultation.next

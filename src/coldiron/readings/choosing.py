@@ -13,6 +13,9 @@ MOST_DIGITS = 9
 SWEEPING = ("none", "all", "not sure")
 """Choices that answer everything at once: one letter is not enough to be sure that they were meant."""
 
+PLAIN = {"y": "yes", "yes": "yes", "n": "no", "no": "no"}
+"""What may be typed for a plain yes or no."""
+
 ALONE = ("none", "all", "not sure")
 """Choices that stand by themselves where several may be named."""
 
@@ -39,7 +42,12 @@ def choose(text: str, choices: Iterable[tuple[str, str]]) -> str:
 
 
 def _begun(wanted: str, pairs: Sequence[tuple[str, str]]) -> list[str]:
-    """The choices whose id or words begin so."""
+    """The choices whose id or words begin so; a plain yes or no begins no other word, such as nobody or yesterday."""
+    if wanted in PLAIN:
+        said = PLAIN[wanted]
+        return [
+            key for key, meaning in pairs if key == said or f"{meaning.lower()},".startswith((f"{said},", f"{said}:"))
+        ]
     return [key for key, meaning in pairs if wanted and (key.startswith(wanted) or meaning.lower().startswith(wanted))]
 
 
