@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldiron.book.variants import circuit_named
 from coldiron.job.dangers import shown_now, standing_dangers
 from coldiron.job.question import Question
 from coldiron.job.state import State
@@ -46,7 +47,7 @@ def intake(state: State, before: str = "") -> Question | None:
 
 def _machine(state: State, before: str) -> Question:
     """What is asked to find the circuit: that of last time, the volts, what tells most, at last the list."""
-    if before in state.book.circuits and not state.said:
+    if not state.said and circuit_named(state.book, before):
         return ask_last_time(state, before)
     if not state.volts:
         return ask_volts(state)

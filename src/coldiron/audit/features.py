@@ -41,8 +41,9 @@ def _alike(book: Book) -> Iterator[Problem]:
 
 
 def _idle(book: Book) -> Iterator[Problem]:
+    giving = {feature for option in book.options.values() for feature in option.gives}
     for feature in book.features.values():
-        if not any(told_apart(one, other, feature.id) for one, other in _pairs(book)):
+        if feature.id not in giving and not any(told_apart(one, other, feature.id) for one, other in _pairs(book)):
             yield mistake("feature-idle", feature.place, word=feature.id)
 
 
@@ -53,5 +54,6 @@ def _unanswered(book: Book) -> Iterator[Problem]:
 
 
 def _never(book: Book, feature: Feature) -> list[str]:
-    given = {answer for circuit in book.circuits.values() for answer in circuit.has.get(feature.id, ())}
+    given = {answer for one in book.circuits.values() for answer in one.has.get(feature.id, ())}
+    given |= {answer for option in book.options.values() for answer in option.gives.get(feature.id, ())}
     return [answer for answer, _ in feature.answers if answer not in given]

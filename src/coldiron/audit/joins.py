@@ -14,13 +14,14 @@ POSTS = ("battery_positive", "battery_negative")
 
 
 def joins(book: Book) -> tuple[Problem, ...]:
-    """Look at every section by itself, then at the sections of each circuit together."""
+    """Look at every section by itself, then at the sections of each circuit together, with and without options."""
     found = [problem for section in book.sections.values() for problem in _untouched(section)]
     for site in sites(book):
         found += _posts(site)
-        found += _joined_differently(book, site)
+        found += _joined_differently(site)
         found += _meeting_nothing(book, site)
-        found += _not_free(book, site)
+        if site.circuit.id in book.circuits:
+            found += _not_free(book, site)
         found += _cut_off(site)
     return tuple(found)
 
@@ -39,9 +40,9 @@ def _posts(site: Site) -> Iterator[Problem]:
             yield mistake("no-post", site.circuit.place, circuit=site.circuit.id, post=post)
 
 
-def _joined_differently(book: Book, site: Site) -> Iterator[Problem]:
-    for section in site.circuit.sections:
-        for part in book.sections[section].parts:
+def _joined_differently(site: Site) -> Iterator[Problem]:
+    for _, own in site.pieces:
+        for part in own:
             first = site.parts[part.id]
             if (first.joins, first.values, first.closed) != (part.joins, part.values, part.closed):
                 note = (("the other", first.place),)
@@ -50,16 +51,10 @@ def _joined_differently(book: Book, site: Site) -> Iterator[Problem]:
 
 def _meeting_nothing(book: Book, site: Site) -> Iterator[Problem]:
     """Ends of a section that no other section of the circuit reaches."""
-    for name in site.circuit.sections:
+    reached = {name: {point for part in own for point in part.joins.values()} for name, own in site.pieces}
+    for name, own in reached.items():
         section = book.sections[name]
-        others = {
-            point
-            for other in site.circuit.sections
-            if other != name
-            for part in book.sections[other].parts
-            for point in part.joins.values()
-        }
-        own = {point for part in section.parts for point in part.joins.values()}
+        others = {point for other, points in reached.items() if other != name for point in points}
         for end in section.ends:
             if end in own and end not in others and end not in (*POSTS, *site.circuit.free):
                 yield mistake("end-meets-nothing", section.place, section=name, end=end, circuit=site.circuit.id)
@@ -69,11 +64,7 @@ def _not_free(book: Book, site: Site) -> Iterator[Problem]:
     """Points said to be free that no section of the circuit ends at, or that several meet."""
     for point in site.circuit.free:
         ending = [name for name in site.circuit.sections if point in book.sections[name].ends]
-        meeting = [
-            name
-            for name in site.circuit.sections
-            if any(point in part.joins.values() for part in book.sections[name].parts)
-        ]
+        meeting = [name for name, own in site.pieces if any(point in part.joins.values() for part in own)]
         if not ending or len(meeting) > 1:
             yield mistake("not-free", site.circuit.place, word=point, circuit=site.circuit.id)
 

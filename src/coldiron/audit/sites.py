@@ -7,17 +7,23 @@ from collections.abc import Iterable, Iterator, Mapping
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.faults import FaultRef
+from coldiron.book.joining import in_order
 from coldiron.book.machines import Circuit, Part
+from coldiron.book.variants import WITH, circuit_named
 from coldiron.record import dataclass
 
 
 @dataclass(frozen=True)
 class Site:
-    """One circuit with its parts by id and the points they join."""
+    """One circuit with its parts by id and the points they join.
+
+    `pieces` are its sections with their parts, in order, joined as they are on it.
+    """
 
     circuit: Circuit
     parts: Mapping[str, Part]
     points: frozenset[str]
+    pieces: tuple[tuple[str, tuple[Part, ...]], ...] = ()
 
     def has_point(self, name: str) -> bool:
         """Whether it has a point, or the end of a part."""
@@ -40,16 +46,27 @@ class Site:
 
 
 def sites(book: Book) -> tuple[Site, ...]:
-    """Return the circuits of a book."""
-    return tuple(_site(book, circuit) for circuit in book.circuits.values())
+    """Return the circuits of a book, and the first that each option makes of those of each voltage."""
+    return tuple(_site(book, circuit) for circuit in (*book.circuits.values(), *_with_options(book)))
+
+
+def _with_options(book: Book) -> Iterator[Circuit]:
+    """Yield, for each option and voltage, the first circuit of the book with that option brought in."""
+    found: set[tuple[str, int]] = set()
+    for circuit in book.circuits.values():
+        for option in book.options:
+            made = circuit_named(book, f"{circuit.id}{WITH}{option}")
+            if made is not None and (option, circuit.volts) not in found:
+                found.add((option, circuit.volts))
+                yield made
 
 
 def _site(book: Book, circuit: Circuit) -> Site:
+    pieces = tuple(in_order(book.sections, circuit))
     parts: dict[str, Part] = {}
-    for section in circuit.sections:
-        for part in book.sections[section].parts:
-            parts.setdefault(part.id, part)
-    return Site(circuit, parts, frozenset(point for part in parts.values() for point in part.joins.values()))
+    for part in (one for _, own in pieces for one in own):
+        parts.setdefault(part.id, part)
+    return Site(circuit, parts, frozenset(point for part in parts.values() for point in part.joins.values()), pieces)
 
 
 def points_of(book: Book, name: str) -> Iterator[str]:

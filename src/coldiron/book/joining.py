@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from coldiron.book.checks import Check
 from coldiron.book.machines import Circuit, Part, Section
+from coldiron.record import replace
+
+NEXT = "next"
+"""The end of a piece at which it meets the first end of whatever piece comes after it in the circuit."""
 
 
 def can_make(sections: Mapping[str, Section], circuit: Circuit, check: Check) -> bool:
@@ -18,17 +22,42 @@ def joined(sections: Mapping[str, Section], circuit: Circuit) -> dict[str, Part]
     """The parts of a circuit by id, in the order of its pieces.
 
     Raises:
-        ValueError: the book has no such piece, or two pieces join a part differently.
+        ValueError: the book has no such piece, two pieces join a part differently, or one goes on and none follows.
     """
     parts: dict[str, Part] = {}
-    for section in circuit.sections:
-        if section not in sections:
-            raise ValueError(f"circuit {circuit.id} uses section {section}, which the book does not have")
-        for part in sections[section].parts:
+    for section, joining in in_order(sections, circuit):
+        for part in joining:
             known = parts.setdefault(part.id, part)
             if (known.kind, known.joins) != (part.kind, part.joins):
-                raise ValueError(f"circuit {circuit.id} has part {part.id} twice, joined differently")
+                raise ValueError(f"circuit {circuit.id} has part {part.id} twice, joined differently, in {section}")
     return parts
+
+
+def in_order(sections: Mapping[str, Section], circuit: Circuit) -> Iterator[tuple[str, tuple[Part, ...]]]:
+    """The ids of the pieces of a circuit in their order, with their parts; `next` is the first end of what follows.
+
+    Raises:
+        ValueError: the book has no such piece, or one goes on and none follows it.
+    """
+    known = []
+    for name in circuit.sections:
+        if name not in sections:
+            raise ValueError(f"circuit {circuit.id} uses section {name}, which the book does not have")
+        known.append(sections[name])
+    for place, section in enumerate(known):
+        if NEXT not in section.ends:
+            yield section.id, section.parts
+        elif place + 1 == len(known):
+            raise ValueError(f"circuit {circuit.id} ends with section {section.id}, which goes on")
+        else:
+            yield section.id, tuple([_onward(part, known[place + 1].ends[0]) for part in section.parts])
+
+
+def _onward(part: Part, point: str) -> Part:
+    """A part with the point that comes next in place of `next`."""
+    if NEXT not in part.joins.values():
+        return part
+    return replace(part, joins={end: point if at == NEXT else at for end, at in part.joins.items()})
 
 
 def applies(check: Check, parts: Mapping[str, Part], points: tuple[str, ...]) -> bool:

@@ -95,3 +95,33 @@ class Feature:
     because: str
     source: str
     place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Brings:
+    """Sections that an option brings, `instead` of those named or beside what is there; `volts` 0 is any voltage."""
+
+    sections: tuple[str, ...]
+    instead: tuple[str, ...] = ()
+    volts: int = 0
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """Something that a sort of machine may have beside what its circuit says, and the sections it brings.
+
+    `gives` are the answers to features that say so. Every row of `rows` that can be done is done. `never` gives the
+    circuits on which it cannot be, each with the reason. `common` is its share among machines that could have it and
+    of whose circuit it is no part.
+    """
+
+    id: str
+    name: str
+    gives: Mapping[str, tuple[str, ...]]
+    rows: tuple[Brings, ...]
+    because: str
+    source: str
+    never: Mapping[str, str] = field(default_factory=dict)
+    common: float = 0.0
+    place: Place = NOWHERE

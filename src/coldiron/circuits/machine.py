@@ -9,6 +9,7 @@ from coldiron.book.book import Book
 from coldiron.book.faults import Fault
 from coldiron.book.joining import applies, joined, point_named
 from coldiron.book.machines import Circuit, Kind, Part
+from coldiron.book.variants import circuit_named
 from coldiron.circuits.feed import Feed, feed_order
 from coldiron.record import dataclass
 
@@ -88,9 +89,9 @@ def compose(book: Book, circuit_id: str) -> Machine:
         ValueError: there is no such circuit, or its sections cannot be joined; the sentence says why. A book without
             problems raises nothing here.
     """
-    if circuit_id not in book.circuits:
+    circuit = circuit_named(book, circuit_id)
+    if circuit is None:
         raise ValueError(f"the book has no circuit {circuit_id}")
-    circuit = book.circuits[circuit_id]
     parts = joined(book.sections, circuit)
     points = tuple(sorted({point for part in parts.values() for point in part.joins.values()}))
     if REFERENCE not in points:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from coldiron.book.checks import ODD
 from coldiron.book.history import COMPLAINT
+from coldiron.book.variants import circuit_named
 from coldiron.consult.naming import answer_in_words, change_in_words
 from coldiron.engine import changes
 from coldiron.job.handing import failed
@@ -50,7 +51,7 @@ def differences(before: SoFar, after: SoFar) -> tuple[str, ...]:
 
 def _machine(before: State, after: State) -> list[str]:
     """The circuit, where what was said of the machine has made it another."""
-    known = after.book.circuits.get(after.circuit)
+    known = circuit_named(after.book, after.circuit)
     if known is None or before.circuit in ("", after.circuit):
         return []
     return [f"The machine is now taken to be: {known.name}, {known.volts} V."]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldiron.book.variants import circuit_named
 from coldiron.job.state import State, Taken
 from coldiron.machine.describing import VOLTS, is_taken, named
 from coldiron.readings.interpret import understand
@@ -14,8 +15,9 @@ def say(state: State, name: str, value: str) -> None:
     state.said[name] = value
     state.volts = int(state.said.get(VOLTS, 0))
     state.circuit = named(state.book, state.said)
-    if state.circuit:
-        state.volts = state.book.circuits[state.circuit].volts
+    known = circuit_named(state.book, state.circuit)
+    if known:
+        state.volts = known.volts
     state.taken = bool(state.circuit) and is_taken(state.book, state.said)
     _use_held(state)
 

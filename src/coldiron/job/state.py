@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
+from coldiron.book.variants import circuit_named
 from coldiron.job.acknowledged import Acks
 from coldiron.job.danger_records import Fold
 from coldiron.job.steps import Step
@@ -91,7 +92,7 @@ class State:
     @property
     def batteries(self) -> int:
         """Batteries in series on this machine."""
-        known = self.book.circuits.get(self.circuit)
+        known = circuit_named(self.book, self.circuit)
         return known.batteries if known else max(1, self.volts // 12)
 
     @property

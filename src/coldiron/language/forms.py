@@ -464,6 +464,36 @@ BLOCKS: tuple[BlockForm, ...] = (
         ),
     ),
     BlockForm(
+        "option",
+        "what a machine may have beside its circuit, and the sections that brings",
+        (
+            _name("name a fuse of the horn"),
+            Line(
+                "gives",
+                "has<ID:feature ID:answer...>",
+                "one or more",
+                "the answers to a feature that say the machine has it",
+                "gives horn_fuse yes",
+            ),
+            Line(
+                "brings",
+                "list<VALUE:section...> [instead<instead of VALUE:section...>] [on<on NUMBER V>]",
+                "one or more",
+                "its sections, and those that give way; every line that fits the circuit is done",
+                "brings fused_horn instead of horn_run",
+            ),
+            Line("common", "CHANCE", "at most one", "how many machines have it that need not", "common 10 in 100"),
+            Line(
+                "never",
+                "list<VALUE:circuit...> because TEXT",
+                "any number",
+                "circuits that cannot have it, and why",
+                "never horn_24 because The horn of a 24 V machine has one already.",
+            ),
+            *_GROUNDED,
+        ),
+    ),
+    BlockForm(
         "chain",
         "a cause and the victim it brings",
         (

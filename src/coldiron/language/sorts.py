@@ -13,7 +13,7 @@ SMALL_WORDS: tuple[str, ...] = (
 
 RESERVED: tuple[str, ...] = (
     *SMALL_WORDS,
-    *("odd", "taken", "above", "below", "part", "before", "after", "once", "day"),
+    *("odd", "taken", "above", "below", "part", "before", "after", "once", "day", "next"),
 )
 """Words of the language that no entry may have as its id."""
 

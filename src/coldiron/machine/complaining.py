@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from coldiron.book.book import Book
 from coldiron.book.history import Complaint
 from coldiron.book.joining import can_make
+from coldiron.book.variants import circuit_named
 
 KEY, START = "key", "start"
 
@@ -17,10 +18,11 @@ def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
     Left out are those that only parts it does not have could show, and of several that come to the same on it all but
     the first. One that sees nothing at all is told of every machine.
     """
-    if circuit not in book.circuits:
+    known = circuit_named(book, circuit)
+    if known is None:
         return tuple(book.complaints.values())
     seen = {check for complaint in book.complaints.values() for check, _ in complaint.sees}
-    checks = {check for check in seen if can_make(book.sections, book.circuits[circuit], book.checks[check])}
+    checks = {check for check in seen if can_make(book.sections, known, book.checks[check])}
     told: dict[object, Complaint] = {}
     for complaint in book.complaints.values():
         left = frozenset((check, finding) for check, finding in complaint.sees if check in checks)

@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from coldiron.book.book import Book
 from coldiron.book.joining import can_make
 from coldiron.book.machines import Circuit, Feature
+from coldiron.book.variants import as_said, base_of, circuit_named, differs, variants
 from coldiron.entropy import entropy
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
@@ -33,6 +34,9 @@ GONE = "not_fitted."
 
 RARE = 0.005
 """The share of a circuit that is given none: shares are counted in whole hundredths, and half of one rounds to none."""
+
+FAR_RARER = 0.1
+"""A variant of a circuit that is rarer than the most common fit by this factor is not asked about."""
 
 FIGURES = 9
 """Decimals of the worth of a feature that are compared, so that every machine asks the same."""
@@ -57,28 +61,60 @@ def describes(name: str) -> bool:
 
 
 def fitting(book: Book, said: Said) -> Fitting:
-    """The circuits that fit what was said: the volts first, whenever they were said, then the rest in its order."""
+    """The circuits that fit what was said: the volts first, whenever they were said, then the rest in its order.
+
+    A circuit that an answer fits only with an option more, or one less, is left as that variant of it.
+    """
     left = tuple(book.circuits.values())
     if VOLTS in said:
         left = tuple(circuit for circuit in left if str(circuit.volts) == said[VOLTS])
     counted = set()
     for name, value in said.items():
-        kept = tuple(circuit for circuit in left if _fits(book, circuit, name, value))
+        kept = _kept(book, left, name, value)
         if kept:
             left = kept
             counted.add(name)
     return Fitting(left, frozenset(counted))
 
 
-def _fits(book: Book, circuit: Circuit, name: str, value: str) -> bool:
+def _kept(book: Book, left: Sequence[Circuit], name: str, value: str) -> tuple[Circuit, ...]:
+    """The circuits as they are where that was said; of two with the same sections the one that differs least."""
+    made = [one for one in (_as_said(book, circuit, name, value) for circuit in left) if one is not None]
     if name == CIRCUIT:
-        return value in (circuit.id, OTHER, *UNKNOWN)
+        made = [one for one in made if one.id == value] or made
+    found: dict[frozenset[str], Circuit] = {}
+    for one in sorted(made, key=differs):  # equals stay in their order
+        found.setdefault(frozenset(one.sections), one)
+    return tuple(one for one in made if found[frozenset(one.sections)] is one)
+
+
+def _as_said(book: Book, circuit: Circuit, name: str, value: str) -> Circuit | None:
+    """A circuit as it is where that was said: itself, a variant of it, or None."""
+    if name == VOLTS:
+        return circuit if str(circuit.volts) == value else None
+    if name == CIRCUIT:
+        return _as_named(book, circuit, value)
     if name.startswith(GONE):
-        return not _has_check(book, circuit, name.removeprefix(GONE))
+        return _without(book, circuit, name.removeprefix(GONE))
     feature = book.features.get(name.removeprefix(HAS))
     if feature is None or value not in _ids(feature):
-        return True
-    return value in circuit.has.get(feature.id, (value,))
+        return circuit
+    return as_said(book, circuit, feature.id, value)
+
+
+def _as_named(book: Book, circuit: Circuit, value: str) -> Circuit | None:
+    """The circuit that was named outright, if it comes from this one; any, where none was."""
+    if value in (OTHER, *UNKNOWN, circuit.id):
+        return circuit
+    return circuit_named(book, value) if base_of(value) == circuit.id else None
+
+
+def _without(book: Book, circuit: Circuit, check: str) -> Circuit | None:
+    """A circuit on which that cannot be checked: itself, else the most common variant of it."""
+    if not _has_check(book, circuit, check):
+        return circuit
+    lacking = [one for one in variants(book, circuit) if not _has_check(book, one, check)]
+    return max(lacking, key=_share, default=None)
 
 
 def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
@@ -86,8 +122,8 @@ def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
 
 
 def may_be_gone(book: Book, said: Said, check: str) -> bool:
-    """Whether nobody knows if what a check is made on is fitted: some of the circuits that fit do not have it."""
-    return is_taken(book, said) and not all(_has_check(book, one, check) for one in fitting(book, said).circuits)
+    """Whether what a check is made on may be missing: some circuit that fits, or a variant of one, does not have it."""
+    return any(_without(book, one, check) is not None for one in fitting(book, said).circuits)
 
 
 def shares(book: Book, said: Said) -> dict[str, float]:
@@ -97,7 +133,7 @@ def shares(book: Book, said: Said) -> dict[str, float]:
     """
     if not is_taken(book, said):
         return {}
-    found = _fitted(book, fitting(book, said).circuits)
+    found = _fitted(book, likely(fitting(book, said).circuits))
     return {part: share for part, share in found.items() if round(share, FIGURES) < 1}
 
 
@@ -123,24 +159,31 @@ def _ids(feature: Feature) -> tuple[str, ...]:
 def named(book: Book, said: Said) -> str:
     """The circuit that is settled by what was said; empty while it is not.
 
-    It is settled when it was named outright and fits, when features leave but one, or when nothing is left to ask and
-    it is not known which of several it is: then the one that leaves out least is taken.
+    It is settled when it was named outright and fits, when features leave but one that is likely, or when nothing is
+    left to ask and it is not known which of several it is: then the one that leaves out least is taken.
     """
     found = fitting(book, said)
-    if said.get(CIRCUIT) in book.circuits and CIRCUIT in found.counted:
-        return said[CIRCUIT]
+    if CIRCUIT in found.counted and circuit_named(book, said[CIRCUIT]):
+        return found.circuits[0].id
     if VOLTS not in said or not found.circuits:
         return ""
-    if len(found.circuits) == 1 and any(name.startswith(HAS) for name in found.counted):
-        return found.circuits[0].id
+    left = likely(found.circuits)
+    if len(left) == 1 and any(name.startswith(HAS) for name in found.counted):
+        return left[0].id
     if said.get(CIRCUIT) in UNKNOWN and next_feature(book, said) is None:
-        return fullest(book, found.circuits).id
+        return fullest(book, left).id
     return ""
+
+
+def likely(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
+    """Those of several circuits that are worth asking about: the book's own, and variants that are not far rarer."""
+    most = max(map(_share, circuits), default=0.0)
+    return tuple(one for one in circuits if not differs(one) or _share(one) >= most * FAR_RARER)
 
 
 def is_taken(book: Book, said: Said) -> bool:
     """Whether the circuit is only taken for the machine's, because nobody knows which of several it is."""
-    return said.get(CIRCUIT) in UNKNOWN and len(fitting(book, said).circuits) > 1
+    return said.get(CIRCUIT) in UNKNOWN and len(likely(fitting(book, said).circuits)) > 1
 
 
 def fullest(book: Book, circuits: Sequence[Circuit]) -> Circuit:
@@ -164,10 +207,11 @@ def next_feature(book: Book, said: Said) -> Feature | None:
     if LIST in said.values():
         return None
     found = fitting(book, said)
+    left = likely(found.circuits)
     worth = {
-        feature: round(gain(feature, found.circuits), FIGURES)
+        feature: round(gain(feature, left), FIGURES)
         for feature in book.features.values()
-        if HAS + feature.id not in found.counted and splits(feature, found.circuits)
+        if HAS + feature.id not in found.counted and splits(feature, left)
     }
     return max(worth, key=lambda feature: worth[feature], default=None)
 
@@ -177,8 +221,17 @@ def splits(feature: Feature, circuits: Sequence[Circuit]) -> bool:
     return any(len(_after(feature, answer, circuits)) < len(circuits) for answer in possible(feature, circuits))
 
 
+def can_be(book: Book, feature: Feature, circuits: Sequence[Circuit]) -> tuple[str, ...]:
+    """The answers that fit some of the circuits, as it is or as a variant, in the order of the list."""
+    return tuple(
+        answer
+        for answer in _ids(feature)
+        if any(as_said(book, circuit, feature.id, answer) is not None for circuit in circuits)
+    )
+
+
 def possible(feature: Feature, circuits: Sequence[Circuit]) -> tuple[str, ...]:
-    """The answers that some of the circuits gives, in the order of the list."""
+    """The answers that some of the circuits gives as it is, in the order of the list."""
     given = {answer for circuit in circuits for answer in circuit.has.get(feature.id, ())}
     return tuple(answer for answer in _ids(feature) if answer in given)
 
@@ -210,7 +263,7 @@ def _share(circuit: Circuit) -> float:
 
 def not_known(book: Book, said: Said) -> tuple[Feature, ...]:
     """Features that nobody knows and that would still tell the circuits that fit apart, in the order of the book."""
-    left = fitting(book, said).circuits
+    left = likely(fitting(book, said).circuits)
     return tuple(
         feature
         for feature in book.features.values()

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from coldiron.book.book import Book
 from coldiron.book.checks import ODD, Band, Check, Finding, Reads
 from coldiron.book.duties import Duty
+from coldiron.book.variants import circuit_named
 from coldiron.readings.choosing import choose_several
 from coldiron.readings.findings import NOTHING, Understood, finding_of
 from coldiron.readings.interpret import understand
@@ -29,7 +30,7 @@ Page = tuple[Duty, ...]
 
 def duties_of(book: Book, circuit: str) -> tuple[Duty, ...]:
     """The duties of one sort of machine, in the order of the book; none if the book has no such circuit."""
-    known = book.circuits.get(circuit)
+    known = circuit_named(book, circuit)
     if known is None:
         return ()
     parts = [part for section in known.sections for part in book.sections[section].parts]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldiron.book.book import Book
 from coldiron.book.machines import Circuit, Feature
+from coldiron.book.variants import circuit_named
 from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
@@ -14,11 +15,12 @@ from coldiron.machine.describing import (
     LIST,
     OTHER,
     VOLTS,
+    can_be,
     commonest,
     fitting,
     fullest,
+    likely,
     not_known,
-    possible,
 )
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
@@ -45,7 +47,9 @@ def ask_volts(state: State) -> Question:
 
 def ask_last_time(state: State, before: str) -> Question:
     """Whether the machine is still what it was on an earlier job under the same name."""
-    known = state.book.circuits[before]
+    known = circuit_named(state.book, before)
+    if known is None:
+        raise AnswerError("unknown circuit", f"This book has no machine like '{before}'.")
     return Question(
         id=CIRCUIT,
         kind="intake",
@@ -61,7 +65,7 @@ def ask_feature(state: State, feature: Feature) -> Question:
     """What tells the circuits that still fit apart; only what one of them answers can be chosen."""
     name = HAS + feature.id
     others = {key: value for key, value in state.said.items() if key != name}
-    open_ones = possible(feature, fitting(state.book, others).circuits)
+    open_ones = can_be(state.book, feature, fitting(state.book, others).circuits)
     known = [(answer, meaning) for answer, meaning in feature.answers if answer in open_ones]
     choices = [*known, NOT_KNOWN, (LIST, "show me the list of circuits")]
     return Question(
@@ -79,7 +83,7 @@ def ask_feature(state: State, feature: Feature) -> Question:
 def ask_circuit(state: State) -> Question:
     """Which of the circuits that fit what was said, the most common first; if nobody knows, what leaves out least."""
     others = {key: value for key, value in state.said.items() if key != CIRCUIT}
-    fits = commonest(fitting(state.book, others).circuits)
+    fits = commonest(likely(fitting(state.book, others).circuits))
     open_ones = ", ".join(feature.name for feature in not_known(state.book, others) if HAS + feature.id in others)
     short = len(fits) <= SHORT
     choices = [(c.id, f"{c.name} ({c.about})" if c.about and short else c.name) for c in fits]
@@ -136,8 +140,8 @@ class WhichCircuit(KindOfQuestion):
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the circuit by its name."""
-        known = state.book.circuits
-        return "Circuit:", known[value].name if value in known else value
+        known = circuit_named(state.book, value)
+        return "Circuit:", known.name if known else value
 
 
 class HasTrait(KindOfQuestion):
@@ -178,9 +182,8 @@ class HasTrait(KindOfQuestion):
 def _circuit_named(state: State, text: str) -> str:
     """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
     plain = " ".join(text.split()).lower()
-    asked = ask_circuit(state)
-    known = (circuit for circuit in state.book.circuits.values() if circuit.id in asked.choices)
-    return next((circuit.id for circuit in known if plain in _names(circuit)), "")
+    known = (circuit_named(state.book, choice) for choice in ask_circuit(state).choices)
+    return next((circuit.id for circuit in known if circuit and plain in _names(circuit)), "")
 
 
 def _names(circuit: Circuit) -> tuple[str, ...]:

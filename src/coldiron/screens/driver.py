@@ -7,6 +7,7 @@ from time import monotonic
 from types import ModuleType
 
 from coldiron.book.history import CODE, TOLD
+from coldiron.book.variants import circuit_named
 from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
 from coldiron.job.dangers import standing_dangers
@@ -307,7 +308,9 @@ def _of_a_feature(step: Step) -> bool:
 
 def _found(consultation: Consultation) -> str:
     """The circuit that was found by what was said of the machine: who reads it sees whether it can be."""
-    found = consultation.book.circuits[consultation.state.circuit]
+    found = circuit_named(consultation.book, consultation.state.circuit)
+    if found is None:
+        return ""
     about = f" ({found.about})" if found.about else ""
     return f"Closest match: {found.name}, {found.volts} V{about}. If that is wrong, type back or change."
 

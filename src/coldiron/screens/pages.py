@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.book.cautions import Caution
+from coldiron.book.variants import circuit_named
 from coldiron.job.cautions import TYPED
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
@@ -78,7 +79,7 @@ def make_page(
 
 def _title(title: str, consultation: SoFar) -> str:
     state = consultation.state
-    circuit = consultation.book.circuits.get(state.circuit) if state.circuit else None
+    circuit = circuit_named(consultation.book, state.circuit) if state.circuit else None
     volts = f"{circuit.volts} V" if circuit else ""
     named = [circuit.name if volts in circuit.name else f"{circuit.name}, {volts}"] if circuit else []
     parts = [title, *named, f"{state.minutes:.0f} min"]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from coldiron import books
 from coldiron.book.book import Book
+from coldiron.book.variants import circuit_named
 from coldiron.consult.differences import differences
 from coldiron.consult.session import Consultation
 from coldiron.job.rows import KINDS
@@ -124,9 +125,9 @@ def book_changes(own: Consultation, other: Consultation) -> tuple[str, ...]:
 
 def _lacking(own: Consultation, other: Consultation) -> list[str]:
     lines = []
-    if own.state.circuit and own.state.circuit not in other.book.circuits:
-        name = own.book.circuits[own.state.circuit].name
-        lines.append(f"Today's book does not have this machine: {name}. You are asked for the machine again.")
+    known = circuit_named(own.book, own.state.circuit)
+    if known and circuit_named(other.book, known.id) is None:
+        lines.append(f"Today's book does not have this machine: {known.name}. You are asked for the machine again.")
     gone = [
         (own.book.checks[step.id].ask, step.value)
         for step in standing(own.steps)

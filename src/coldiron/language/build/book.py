@@ -29,6 +29,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "section": machines.section,
     "circuit": machines.circuit,
     "feature": asking.feature,
+    "option": machines.option,
     "chain": machines.chain,
     "complaint": words.complaint,
     "question": asking.question,
@@ -132,4 +133,5 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         features=entries["feature"],
         actions=entries["action"],
         dangers=entries["danger"],
+        options=entries["option"],
     )

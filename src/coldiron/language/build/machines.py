@@ -21,7 +21,8 @@ from coldiron.book.faults import (
     StaysClosed,
     Victim,
 )
-from coldiron.book.machines import Circuit, Closed, Kind, Part, Section
+from coldiron.book.joining import NEXT
+from coldiron.book.machines import Brings, Circuit, Closed, Extra, Kind, Part, Section
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.build.words import comes_and_goes
@@ -222,7 +223,10 @@ def section(lines: Lines) -> Section:
             first = (("the first", parts[part.id].place),)
             lines.report("duplicate", inner.opener, _id(inner), what="part", word=part.id, related=first)
         parts[part.id] = part
-    ends = lines.listed("ends", "point")
+    ends = lines.listed("ends")
+    for line in lines.lines("ends"):
+        for word in line.phrases[0].words:
+            _joint(lines, line, word)
     return Section(lines.block.id, lines.text("name"), ends, tuple(parts.values()), lines.place)
 
 
@@ -255,7 +259,7 @@ def _joins(lines: Lines, ends: tuple[str, ...], kind: str) -> Mapping[str, str]:
     between, opener = lines.line("from"), lines.block.opener
     joins: dict[str, str] = {}
     if between:
-        points = [point_of(lines, between, word) for word in between.phrases[0].words]
+        points = [_joint(lines, between, word) for word in between.phrases[0].words]
         if ends and len(ends) != 2:
             lines.report("more-ends", between, between.phrases[0].words[0], kind=kind, ends=", ".join(ends))
             return {}
@@ -266,11 +270,16 @@ def _joins(lines: Lines, ends: tuple[str, ...], kind: str) -> Mapping[str, str]:
             lines.scope.unknown(f"end of a {kind}", end.text, lines.at(line, end), ends)
         if end.text in joins:
             lines.report("end-twice", line, end, word=end.text)
-        joins[end.text] = point_of(lines, line, point)
+        joins[end.text] = _joint(lines, line, point)
     for lacking in ends if not lines.block.damaged else ():
         if lacking not in joins:
             lines.report("end-missing", opener, _id(lines.block), word=lacking, kind=kind)
     return joins
+
+
+def _joint(lines: Lines, line: Statement, word: Token) -> str:
+    """Return a point at which parts join: a declared one, or where the section that comes next begins."""
+    return NEXT if word.text == NEXT else point_of(lines, line, word)
 
 
 def _part_values(lines: Lines, kind: str) -> dict[str, float]:
@@ -328,10 +337,49 @@ def _free(lines: Lines) -> dict[str, str]:
     return free
 
 
-def _has(lines: Lines) -> dict[str, tuple[str, ...]]:
-    """Return the answers of a circuit by feature."""
+def option(lines: Lines) -> Extra:
+    """Build an option with the sections it brings."""
+    common = lines.line("common")
+    return Extra(
+        id=lines.block.id,
+        name=lines.text("name"),
+        gives=_has(lines, "gives"),
+        rows=tuple([_brings(lines, line) for line in lines.lines("brings")]),
+        because=lines.text("because"),
+        source=lines.text("source"),
+        never=_never(lines),
+        common=lines.chance(common, common.find("chance")) if common else 0.0,
+        place=lines.place,
+    )
+
+
+def _brings(lines: Lines, line: Statement) -> Brings:
+    """Build one row of sections that come and sections that give way."""
+    come, instead, on = line.find("list"), line.find("instead"), line.find("on")
+    names = [
+        tuple([lines.check_id("section", line, word) for word in phrase.words]) if phrase else ()
+        for phrase in (come, instead)
+    ]
+    volts = int(lines.number(line, on.words[0], 1, 1_000, "volts")) if on else 0
+    return Brings(names[0], names[1], volts, lines.at(line))
+
+
+def _never(lines: Lines) -> dict[str, str]:
+    """Return the circuits that cannot have an option, each with the reason."""
+    never: dict[str, str] = {}
+    for line in lines.lines("never"):
+        why = next(phrase for phrase in line.phrases if phrase.form == "text")
+        for word in line.phrases[0].words:
+            if word.text in never:
+                lines.report("listed-twice", line, word, word=word.text)
+            never[lines.check_id("circuit", line, word)] = why.words[0].text
+    return never
+
+
+def _has(lines: Lines, keyword: str = "has") -> dict[str, tuple[str, ...]]:
+    """Return answers by feature, as lines with that keyword give them."""
     has: dict[str, tuple[str, ...]] = {}
-    for line in lines.lines("has"):
+    for line in lines.lines(keyword):
         feature, *answers = line.phrases[0].words
         name = lines.check_id("feature", line, feature)
         if name in has:
