@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.faults import FaultRef
-from coldiron.book.joining import in_order
+from coldiron.book.joining import ends_open, in_order
 from coldiron.book.machines import Circuit, Part
 from coldiron.book.variants import WITH, circuit_named
 from coldiron.record import dataclass
@@ -47,7 +47,8 @@ class Site:
 
 def sites(book: Book) -> tuple[Site, ...]:
     """Return the circuits of a book, and the first that each option makes of those of each voltage."""
-    return tuple(_site(book, circuit) for circuit in (*book.circuits.values(), *_with_options(book)))
+    known = (*book.circuits.values(), *_with_options(book))
+    return tuple(_site(book, circuit) for circuit in known if not ends_open(book.sections, circuit))
 
 
 def _with_options(book: Book) -> Iterator[Circuit]:

@@ -47,10 +47,15 @@ def in_order(sections: Mapping[str, Section], circuit: Circuit) -> Iterator[tupl
     for place, section in enumerate(known):
         if NEXT not in section.ends:
             yield section.id, section.parts
-        elif place + 1 == len(known):
+        elif section is known[-1]:
             raise ValueError(f"circuit {circuit.id} ends with section {section.id}, which goes on")
         else:
             yield section.id, tuple([_onward(part, known[place + 1].ends[0]) for part in section.parts])
+
+
+def ends_open(sections: Mapping[str, Section], circuit: Circuit) -> bool:
+    """Whether the last piece of a circuit goes on, and nothing follows it."""
+    return NEXT in sections[circuit.sections[-1]].ends
 
 
 def _onward(part: Part, point: str) -> Part:

@@ -291,6 +291,17 @@ WHOLE: tuple[Mistake, ...] = (
         alone=False,
     ),
     Mistake(
+        "circuit-goes-on",
+        "the circuit '{word}' ends with the section '{section}', which goes on to 'next': name the one that follows it",
+        "point pin\n  name    loose pin\n  area    dash\n"
+        "section tail\n  name    tail wire\n  ends    key_out, next\n"
+        "  part tail_wire is wire\n    from  key_out to next\n    value area 4 mm2\n    value length 2 m\n"
+        "circuit «tail_12»\n  name      lamp and tail wire\n  volts     12\n  batteries 1\n"
+        "  uses      supply, lighting, tail",
+        "the circuit 'tail_12' ends with the section 'tail', which goes on to 'next': name the one that follows it",
+        alone=False,
+    ),
+    Mistake(
         "cut-off",
         "on the circuit '{circuit}' no path joins the part '{part}' to the battery",
         "point lug\n  name    loose lug\n  area    dash\n\npoint pin\n  name    loose pin\n  area    dash\n"

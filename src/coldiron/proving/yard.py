@@ -113,11 +113,12 @@ class Yard:
         book: a book built without errors, which the audit has none against either.
         cache: folder for solved values; None: everything is solved anew. Only for books as their files have them:
             solved values are told apart by the files alone.
+        circuits: the circuits to look at, the book's own or variants of them; without any, the book's own.
     """
 
-    def __init__(self, book: Book, cache: Cache | None = None) -> None:
+    def __init__(self, book: Book, cache: Cache | None = None, circuits: Iterable[str] = ()) -> None:
         self.book = book
-        self.machines = tuple(SolvedMachine(compose(book, circuit), cache) for circuit in book.circuits)
+        self.machines = tuple(SolvedMachine(compose(book, name), cache) for name in tuple(circuits) or book.circuits)
 
     @cached_property
     def by_circuit(self) -> Mapping[str, SolvedMachine]:

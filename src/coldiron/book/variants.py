@@ -1,0 +1,179 @@
+"""Circuits put together from what a machine has: one of the book, with options brought in or left out.
+
+The id of such a circuit is that of the book's own, then `+option` for each one brought in and `-option` for each left
+out, in the order of the book; so one machine has one id, whatever was said first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from coldiron.book.book import Book
+from coldiron.book.joining import NEXT
+from coldiron.book.machines import Brings, Circuit, Extra
+from coldiron.record import replace
+
+WITH, WITHOUT = "+", "-"
+
+SELDOM = 0.05
+"""The share of an option that is given none, and of machines that lack what their circuit usually has."""
+
+Changes = Mapping[str, str]
+"""The options that were changed, by id: `WITH` or `WITHOUT`."""
+
+
+def circuit_named(book: Book, name: str) -> Circuit | None:
+    """The circuit of that id, a variant put together; None if there is none, or it cannot be put together."""
+    own = book.circuits.get(name)
+    if own is not None:
+        return own
+    base, changes = _read(book, name)
+    return _made(book, book.circuits[base], changes) if base in book.circuits and changes else None
+
+
+def base_of(name: str) -> str:
+    """The id of the book's own circuit that a circuit of this id comes from."""
+    return name.replace(WITHOUT, WITH).partition(WITH)[0]
+
+
+def differs(circuit: Circuit) -> int:
+    """By how many options a circuit differs from the book's own that it comes from."""
+    return circuit.id.count(WITH) + circuit.id.count(WITHOUT)
+
+
+def as_said(book: Book, circuit: Circuit, feature: str, answer: str) -> Circuit | None:
+    """The circuit as it is where the answer to a feature holds: itself, or a variant of it; None if it cannot be."""
+    own = circuit.has.get(feature)
+    giving = [option for option in book.options.values() if answer in option.gives.get(feature, ())]
+    if answer in (own or ()) or (own is None and not giving):
+        return circuit
+    for start in (circuit, *_bared(book, circuit, feature)):
+        if not giving and start is not circuit:
+            return start
+        for option in giving:
+            made = _changed(book, start, option, WITH)
+            if made is not None:
+                return made
+    return None
+
+
+def variants(book: Book, circuit: Circuit) -> tuple[Circuit, ...]:
+    """Every circuit that differs by one option from one of the book, in the order of the options."""
+    made = [_changed(book, circuit, option, way) for option in book.options.values() for way in (WITH, WITHOUT)]
+    return tuple(one for one in made if one is not None)
+
+
+def _bared(book: Book, circuit: Circuit, feature: str) -> list[Circuit]:
+    """The circuit without each option that answers a feature and is built into it."""
+    known = [option for option in book.options.values() if feature in option.gives]
+    made = [_changed(book, circuit, option, WITHOUT) for option in known]
+    return [one for one in made if one is not None]
+
+
+def _changed(book: Book, circuit: Circuit, option: Extra, way: str) -> Circuit | None:
+    """A circuit with one option more, or one less; put together anew from the book's own."""
+    base, changes = _read(book, circuit.id)
+    if base not in book.circuits or changes.get(option.id, way) != way:
+        return None
+    return _made(book, book.circuits[base], {**changes, option.id: way})
+
+
+def _read(book: Book, name: str) -> tuple[str, dict[str, str]]:
+    """The circuit of the book and the changes that an id stands for; no changes if one names no option."""
+    base = base_of(name)
+    changes: dict[str, str] = {}
+    for word in name[len(base) :].replace(WITH, f" {WITH}").replace(WITHOUT, f" {WITHOUT}").split():
+        changes[word[1:]] = word[0]
+    return base, changes if all(option in book.options for option in changes) else {}
+
+
+def _made(book: Book, base: Circuit, changes: Changes) -> Circuit | None:
+    """The circuit with every change done: first what is left out, then what comes in, as the book has the options."""
+    made: Circuit | None = base
+    for way in (WITHOUT, WITH):
+        for option in book.options.values():
+            if changes.get(option.id) == way and made is not None:
+                made = _with(book, made, option) if way == WITH else _without(book, made, option)
+    if made is None:
+        return None
+    wanted = [option for option in book.options if option in changes]
+    return replace(made, id=base.id + "".join(changes[option] + option for option in wanted))
+
+
+def _with(book: Book, circuit: Circuit, option: Extra) -> Circuit | None:
+    if base_of(circuit.id) in option.never or any(_rivals(one, option, circuit) for one in book.options.values()):
+        return None
+    sections = circuit.sections
+    for row in option.rows:
+        if _comes(book, row, circuit.volts, sections):
+            sections = _put(book, sections, row.sections, row.instead)
+    if sections == circuit.sections:
+        return None
+    has = {**circuit.has}
+    for feature, answers in option.gives.items():
+        has[feature] = tuple(dict.fromkeys((*has.get(feature, ()), *answers)))
+    return _told(circuit, sections, has, option, "with")
+
+
+def _rivals(one: Extra, option: Extra, circuit: Circuit) -> bool:
+    """Whether a circuit has another option already that answers the same feature first of all."""
+    if one is option or next(iter(one.gives)) != next(iter(option.gives)):
+        return False
+    return any(set(row.sections) <= set(circuit.sections) for row in one.rows)
+
+
+def _without(book: Book, circuit: Circuit, option: Extra) -> Circuit | None:
+    sections = circuit.sections
+    for row in option.rows:
+        if row.volts in (0, circuit.volts) and set(row.sections) <= set(sections):
+            sections = _put(book, sections, row.instead, row.sections)
+    if sections == circuit.sections:
+        return None
+    has = {**circuit.has}
+    for feature, answers in option.gives.items():
+        plain = [answer for answer, _ in book.features[feature].answers if not _given(book, feature, answer)]
+        has[feature] = tuple(dict.fromkeys((*[one for one in has.get(feature, ()) if one not in answers], *plain)))
+    return _told(circuit, sections, has, option, "without")
+
+
+def _given(book: Book, feature: str, answer: str) -> bool:
+    return any(answer in option.gives.get(feature, ()) for option in book.options.values())
+
+
+def _told(
+    circuit: Circuit, sections: Sequence[str], has: Mapping[str, tuple[str, ...]], option: Extra, word: str
+) -> Circuit:
+    share = option.common or SELDOM if word == "with" else SELDOM
+    return replace(
+        circuit,
+        name=f"{circuit.name}, {word} {option.name}",
+        sections=tuple(sections),
+        has=has,
+        common=circuit.common * share,
+    )
+
+
+def _comes(book: Book, row: Brings, volts: int, sections: Sequence[str]) -> bool:
+    """Whether a row can be done on a circuit of these volts and sections."""
+    there = set(sections)
+    if row.volts not in (0, volts) or not set(row.instead) <= there or set(row.sections) & (there - set(row.instead)):
+        return False
+    onward = [name for name in row.sections if NEXT in book.sections[name].ends]
+    return bool(row.instead) or not onward or any(NEXT in book.sections[name].ends for name in sections)
+
+
+def _put(book: Book, sections: Sequence[str], come: Sequence[str], go: Sequence[str]) -> tuple[str, ...]:
+    """Sections with some in place of others: where the first that goes stood, or at the end.
+
+    One that goes on to `next`, and replaces none, comes behind the last that does: before what that one met.
+    """
+    left = [name for name in sections if name not in go]
+    if go:
+        at = min(sections.index(name) for name in go)
+        at = len([name for name in sections[:at] if name in left])
+    else:
+        at = len(left)
+    onward = [name for name in come if NEXT in book.sections[name].ends]
+    if onward and not go:
+        at = max(place for place, name in enumerate(left) if NEXT in book.sections[name].ends) + 1
+    return (*left[:at], *come, *left[at:])
