@@ -24,6 +24,7 @@ from coldiron.machine.describing import (
     fitting,
     fullest,
     gain,
+    likely,
     next_feature,
     not_known,
     shares,
@@ -123,7 +124,7 @@ def test_only_what_tells_circuits_apart_is_asked(circuit: str, unknown: set[str]
     known = {name: said for name, said in truth(circuit).items() if name not in unknown}
     now, asked = begun(circuit), []
     while now.next and now.next.id.startswith(HAS):
-        left = fitting(BOOK, now.state.said).circuits
+        left = likely(fitting(BOOK, now.state.said).circuits)
         feature = BOOK.features[now.next.id.removeprefix(HAS)]
         open_ones = [t for t in BOOK.features.values() if splits(t, left) and HAS + t.id not in now.state.said]
         assert feature in open_ones

@@ -17,9 +17,11 @@ POSTS = ("battery_positive", "battery_negative")
 def joins(book: Book) -> tuple[Problem, ...]:
     """Look at every section by itself, then at the sections of each circuit together, with and without options."""
     found = [problem for section in book.sections.values() for problem in _untouched(section)]
-    for circuit in book.circuits.values():
-        if ends_open(book.sections, circuit):
-            found.append(mistake("circuit-goes-on", circuit.place, word=circuit.id, section=circuit.sections[-1]))
+    found += [
+        mistake("circuit-goes-on", circuit.place, word=circuit.id, section=circuit.sections[-1])
+        for circuit in book.circuits.values()
+        if ends_open(book.sections, circuit)
+    ]
     for site in sites(book):
         found += _posts(site)
         found += _joined_differently(site)

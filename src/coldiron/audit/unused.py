@@ -55,7 +55,7 @@ def _used(book: Book) -> dict[str, set[str]]:
         | {then.fact for rule in rules for then in rule.then if isinstance(then, ConcludesFact)},
         "kind": {part.kind for part in parts},
         "section": {section for circuit in book.circuits.values() for section in circuit.sections}
-        | {section for option in book.options.values() for row in option.rows for section in (*row.sections, *row.instead)},
+        | {name for option in book.options.values() for row in option.rows for name in (*row.sections, *row.instead)},
     }
 
 

@@ -7,6 +7,7 @@ out, in the order of the book; so one machine has one id, whatever was said firs
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from coldiron.book.book import Book
 from coldiron.book.joining import NEXT
@@ -25,10 +26,7 @@ Changes = Mapping[str, str]
 def circuit_named(book: Book, name: str) -> Circuit | None:
     """The circuit of that id, a variant put together; None if there is none, or it cannot be put together."""
     own = book.circuits.get(name)
-    if own is not None:
-        return own
-    base, changes = _read(book, name)
-    return _made(book, book.circuits[base], changes) if base in book.circuits and changes else None
+    return own if own is not None else _put_together(_Same(book), name)
 
 
 def base_of(name: str) -> str:
@@ -48,7 +46,7 @@ def as_said(book: Book, circuit: Circuit, feature: str, answer: str) -> Circuit 
     if answer in (own or ()) or (own is None and not giving):
         return circuit
     for start in (circuit, *_bared(book, circuit, feature)):
-        if not giving and start is not circuit:
+        if answer in start.has.get(feature, ()):
             return start
         for option in giving:
             made = _changed(book, start, option, WITH)
@@ -75,7 +73,37 @@ def _changed(book: Book, circuit: Circuit, option: Extra, way: str) -> Circuit |
     base, changes = _read(book, circuit.id)
     if base not in book.circuits or changes.get(option.id, way) != way:
         return None
-    return _made(book, book.circuits[base], {**changes, option.id: way})
+    return circuit_named(book, _id_of(book, base, {**changes, option.id: way}))
+
+
+def _id_of(book: Book, base: str, changes: Changes) -> str:
+    return base + "".join(changes[option] + option for option in book.options if option in changes)
+
+
+class _Same:
+    """A book as a key: the very same one, for two of one hash may have been changed apart."""
+
+    __slots__ = ("book",)
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.book is other.book
+
+    def __hash__(self) -> int:
+        return id(self.book)
+
+
+@lru_cache(maxsize=4096)
+def _put_together(same: _Same, name: str) -> Circuit | None:
+    """A variant by its id; the same again while the book is in use."""
+    book = same.book
+    base, changes = _read(book, name)
+    if base not in book.circuits or not changes:
+        return None
+    made = _made(book, book.circuits[base], changes)
+    return replace(made, id=name) if made is not None else None
 
 
 def _read(book: Book, name: str) -> tuple[str, dict[str, str]]:
@@ -94,10 +122,7 @@ def _made(book: Book, base: Circuit, changes: Changes) -> Circuit | None:
         for option in book.options.values():
             if changes.get(option.id) == way and made is not None:
                 made = _with(book, made, option) if way == WITH else _without(book, made, option)
-    if made is None:
-        return None
-    wanted = [option for option in book.options if option in changes]
-    return replace(made, id=base.id + "".join(changes[option] + option for option in wanted))
+    return made
 
 
 def _with(book: Book, circuit: Circuit, option: Extra) -> Circuit | None:
@@ -130,9 +155,12 @@ def _without(book: Book, circuit: Circuit, option: Extra) -> Circuit | None:
     if sections == circuit.sections:
         return None
     has = {**circuit.has}
+    first = next(iter(option.gives))
     for feature, answers in option.gives.items():
         plain = [answer for answer, _ in book.features[feature].answers if not _given(book, feature, answer)]
-        has[feature] = tuple(dict.fromkeys((*[one for one in has.get(feature, ()) if one not in answers], *plain)))
+        kept = [answer for answer in has.pop(feature, ()) if answer not in answers]
+        if kept or feature == first:
+            has[feature] = tuple(dict.fromkeys((*kept, *(plain if feature == first else ()))))
     return _told(circuit, sections, has, option, "without")
 
 

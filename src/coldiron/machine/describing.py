@@ -35,7 +35,7 @@ GONE = "not_fitted."
 RARE = 0.005
 """The share of a circuit that is given none: shares are counted in whole hundredths, and half of one rounds to none."""
 
-FAR_RARER = 0.1
+FAR_RARER = 0.3
 """A variant of a circuit that is rarer than the most common fit by this factor is not asked about."""
 
 FIGURES = 9
@@ -85,7 +85,7 @@ def _kept(book: Book, left: Sequence[Circuit], name: str, value: str) -> tuple[C
     found: dict[frozenset[str], Circuit] = {}
     for one in sorted(made, key=differs):  # equals stay in their order
         found.setdefault(frozenset(one.sections), one)
-    return tuple(one for one in made if found[frozenset(one.sections)] is one)
+    return tuple(one for one in made if not differs(one) or found[frozenset(one.sections)] is one)
 
 
 def _as_said(book: Book, circuit: Circuit, name: str, value: str) -> Circuit | None:
@@ -167,18 +167,38 @@ def named(book: Book, said: Said) -> str:
         return found.circuits[0].id
     if VOLTS not in said or not found.circuits:
         return ""
-    left = likely(found.circuits)
-    if len(left) == 1 and any(name.startswith(HAS) for name in found.counted):
+    left, described = likely(found.circuits), any(name.startswith(HAS) for name in found.counted)
+    if len(left) == 1 and described:
         return left[0].id
-    if said.get(CIRCUIT) in UNKNOWN and next_feature(book, said) is None:
+    if next_feature(book, said) is not None:
+        return ""
+    if said.get(CIRCUIT) in UNKNOWN:
         return fullest(book, left).id
-    return ""
+    return _nearest(left) if described and LIST not in said.values() else ""
+
+
+def _nearest(circuits: Sequence[Circuit]) -> str:
+    """The circuit that differs least from one of the book, where nothing else is to be asked; empty if several do."""
+    least = min(map(differs, circuits))
+    found = [one.id for one in circuits if differs(one) == least]
+    return found[0] if len(found) == 1 else ""
 
 
 def likely(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
     """Those of several circuits that are worth asking about: the book's own, and variants that are not far rarer."""
     most = max(map(_share, circuits), default=0.0)
-    return tuple(one for one in circuits if not differs(one) or _share(one) >= most * FAR_RARER)
+    own = [one for one in circuits if not differs(one)]
+    return tuple(
+        one
+        for one in circuits
+        if not differs(one) or (_share(one) >= most * FAR_RARER and not any(_alike(one, other) for other in own))
+    )
+
+
+def _alike(one: Circuit, other: Circuit) -> bool:
+    """Whether no feature can tell two circuits apart."""
+    known = one.has.keys() & other.has.keys()
+    return all(set(one.has[feature]) & set(other.has[feature]) for feature in known)
 
 
 def is_taken(book: Book, said: Said) -> bool:

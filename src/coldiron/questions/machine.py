@@ -49,7 +49,7 @@ def ask_last_time(state: State, before: str) -> Question:
     """Whether the machine is still what it was on an earlier job under the same name."""
     known = circuit_named(state.book, before)
     if known is None:
-        raise AnswerError("unknown circuit", f"This book has no machine like '{before}'.")
+        raise AnswerError("unknown question", f"This book has no machine like '{before}'.")
     return Question(
         id=CIRCUIT,
         kind="intake",
