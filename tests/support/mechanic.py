@@ -27,6 +27,7 @@ LIMIT = 120
 """Answers after which a job that has not ended never will."""
 
 HAS = "has."
+FITTED = "fitted"
 """Before the name of a feature in what is asked of the machine."""
 
 OPEN_LINE = 1e6
@@ -159,6 +160,8 @@ class Mechanic:
         }
         if asked.id.startswith(HAS):
             return self._described(asked)
+        if asked.id == FITTED:
+            return ",".join(option for option in asked.choices if f"+{option}" in self.circuit) or "none"
         return known.get(asked.id, asked.choices[0])
 
     def _described(self, asked: Question) -> str:

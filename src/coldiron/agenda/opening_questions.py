@@ -10,6 +10,7 @@ from coldiron.job.warned import waiting_for, warned_by_answers
 from coldiron.machine.describing import next_feature
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.complaint import ask_complaint
+from coldiron.questions.fitted import ask_fitted
 from coldiron.questions.kit import ask_kit
 from coldiron.questions.machine import ask_circuit, ask_feature, ask_last_time, ask_volts
 from coldiron.questions.now import ask_now
@@ -40,6 +41,8 @@ def intake(state: State, before: str = "") -> Question | None:
         return _machine(state, before)
     if not state.complaint:
         return ask_complaint(state)
+    if state.kit is None and (besides := ask_fitted(state)):
+        return besides
     if state.kit is None:
         return ask_kit(state)
     return None

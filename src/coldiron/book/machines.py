@@ -113,7 +113,7 @@ class Extra:
 
     `gives` are the answers to features that say so. Every row of `rows` that can be done is done. `never` gives the
     circuits on which it cannot be, each with the reason. `common` is its share among machines that could have it and
-    of whose circuit it is no part.
+    of whose circuit it is no part. `matters` is how often, by complaint, the fault lies in what it brings.
     """
 
     id: str
@@ -124,4 +124,5 @@ class Extra:
     source: str
     never: Mapping[str, str] = field(default_factory=dict)
     common: float = 0.0
+    matters: Mapping[str, float] = field(default_factory=dict)
     place: Place = NOWHERE

@@ -55,6 +55,11 @@ def as_said(book: Book, circuit: Circuit, feature: str, answer: str) -> Circuit 
     return None
 
 
+def brought(book: Book, circuit: Circuit, option: str) -> Circuit | None:
+    """The circuit with an option brought in; None if it has it already, cannot have it, or there is none such."""
+    return _changed(book, circuit, book.options[option], WITH) if option in book.options else None
+
+
 def variants(book: Book, circuit: Circuit) -> tuple[Circuit, ...]:
     """Every circuit that differs by one option from one of the book, in the order of the options."""
     made = [_changed(book, circuit, option, way) for option in book.options.values() for way in (WITH, WITHOUT)]

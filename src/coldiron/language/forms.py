@@ -484,6 +484,13 @@ BLOCKS: tuple[BlockForm, ...] = (
             ),
             Line("common", "CHANCE", "at most one", "how many machines have it that need not", "common 10 in 100"),
             Line(
+                "matters",
+                "matters<ID:complaint> CHANCE",
+                "any number",
+                "how often, with that complaint, the fault lies in what it brings; it is asked for then",
+                "matters silent 30 in 100",
+            ),
+            Line(
                 "never",
                 "list<VALUE:circuit...> because TEXT",
                 "any number",

@@ -1,7 +1,7 @@
 """A machine without a diagram: which circuits fit what was said of it, and what is best asked next.
 
 What is said is a mapping in the order of the log: `volts`, a feature as `has.FEATURE`, `circuit` for one named
-outright, or `not_fitted.CHECK` where what a check is made on was found not to be there.
+outright, `fitted` for options it has, or `not_fitted.CHECK` where what a check is made on was found not to be there.
 An answer that nobody knows keeps every circuit. One that fits none of those left is passed over: only after an earlier
 answer was changed can there be such a one, and a fresh job would never have been asked for it.
 """
@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 
 from coldiron.book.book import Book
 from coldiron.book.joining import can_make
-from coldiron.book.machines import Circuit, Feature
-from coldiron.book.variants import as_said, base_of, circuit_named, differs, variants
+from coldiron.book.machines import Circuit, Extra, Feature
+from coldiron.book.variants import as_said, base_of, brought, circuit_named, differs, variants
 from coldiron.entropy import entropy
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
@@ -29,6 +29,9 @@ LIST = "list"
 OTHER = "other"
 """The answer that a machine of this name is not what it was last time."""
 
+FITTED = "fitted"
+"""What it has beside its circuit, options by commas or none, and the id of the question for it."""
+
 GONE = "not_fitted."
 """Before the id of a check, in what was said: what it is made on is not there."""
 
@@ -37,6 +40,9 @@ RARE = 0.005
 
 FAR_RARER = 0.3
 """A variant of a circuit that is rarer than the most common fit by this factor is not asked about."""
+
+LEAST_WORTH = 0.005
+"""An option is asked for if the fault lies in it on so many of the machines that may have it, and fewer are passed."""
 
 FIGURES = 9
 """Decimals of the worth of a feature that are compared, so that every machine asks the same."""
@@ -57,7 +63,7 @@ class Fitting:
 
 def describes(name: str) -> bool:
     """Whether an answer of that id says something of the machine."""
-    return name in (VOLTS, CIRCUIT) or name.startswith(HAS)
+    return name in (VOLTS, CIRCUIT, FITTED) or name.startswith(HAS)
 
 
 def fitting(book: Book, said: Said) -> Fitting:
@@ -94,6 +100,8 @@ def _as_said(book: Book, circuit: Circuit, name: str, value: str) -> Circuit | N
         return circuit if str(circuit.volts) == value else None
     if name == CIRCUIT:
         return _as_named(book, circuit, value)
+    if name == FITTED:
+        return _with(book, circuit, value)
     if name.startswith(GONE):
         return _without(book, circuit, name.removeprefix(GONE))
     feature = book.features.get(name.removeprefix(HAS))
@@ -107,6 +115,14 @@ def _as_named(book: Book, circuit: Circuit, value: str) -> Circuit | None:
     if value in (OTHER, *UNKNOWN, circuit.id):
         return circuit
     return circuit_named(book, value) if base_of(value) == circuit.id else None
+
+
+def _with(book: Book, circuit: Circuit, value: str) -> Circuit | None:
+    """A circuit with each of the options named; one that cannot be is passed over."""
+    made = circuit
+    for option in value.split(","):
+        made = brought(book, made, option) or made
+    return made
 
 
 def _without(book: Book, circuit: Circuit, check: str) -> Circuit | None:
@@ -289,3 +305,27 @@ def not_known(book: Book, said: Said) -> tuple[Feature, ...]:
         for feature in book.features.values()
         if said.get(HAS + feature.id, LIST) in (*UNKNOWN, LIST) and splits(feature, left)
     )
+
+
+def worth_asking(book: Book, said: Said, complaint: str) -> tuple[str, ...]:
+    """The options that a machine described by what it has may have as well, and that the fault may well lie in.
+
+    In the order of the book; none once they were asked for, or where the circuit was named outright.
+    """
+    if FITTED in said or said.get(CIRCUIT, "") in book.circuits or not any(name.startswith(HAS) for name in said):
+        return ()
+    name = named(book, said)
+    circuit = circuit_named(book, name) if name else None
+    return tuple(
+        option.id
+        for option in book.options.values()
+        if circuit is not None
+        and option.common * option.matters.get(complaint, 0.0) >= LEAST_WORTH
+        and not _is_told(said, option)
+        and brought(book, circuit, option.id) is not None
+    )
+
+
+def _is_told(said: Said, option: Extra) -> bool:
+    """Whether an answer already says if a machine has an option."""
+    return said.get(HAS + next(iter(option.gives)), LIST) not in (*UNKNOWN, LIST)

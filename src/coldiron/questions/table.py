@@ -9,6 +9,7 @@ from coldiron.questions.caution import Hazard
 from coldiron.questions.check import AtMachine
 from coldiron.questions.code import ShowsCode
 from coldiron.questions.complaint import WhatItDoes
+from coldiron.questions.fitted import Fitted
 from coldiron.questions.hand_back import HandBack
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.questions.kit import AtHand
@@ -33,6 +34,7 @@ KINDS: tuple[KindOfQuestion, ...] = (
     Volts(),
     HasTrait(),
     WhichCircuit(),
+    Fitted(),
     AtHand(),
     PutTo(),
     ShowsPage(),

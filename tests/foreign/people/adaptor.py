@@ -90,6 +90,21 @@ START_WAYS: Mapping[str, str] = {
 }
 
 
+BESIDES: Mapping[str, tuple[str, str]] = {
+    "isolator_positive": ("isolator", "positive"),
+    "isolator_ground": ("isolator", "ground"),
+    "ignition_relay": ("run_relay", "yes"),
+    "interlock_switches": ("interlocks", "several"),
+    "lever_lock": ("interlocks", "lock_lever"),
+    "coded_unit": ("coded_key", "yes"),
+    "tracker": ("tracker", "yes"),
+    "glow_plugs": ("cold_aid", "glow_plugs"),
+    "heater_in_intake": ("cold_aid", "intake_heater"),
+    "tap": ("twelve_volt_tap", "yes"),
+}
+"""Options that are asked for together, each with the feature and the answer that say the same."""
+
+
 def features(machine: Machine) -> dict[str, str]:
     """What somebody answers who knows the machine, by the program's describing question."""
     seen = machine.seen
@@ -97,7 +112,7 @@ def features(machine: Machine) -> dict[str, str]:
     few = "neutral" if len(locks) == 1 and locks & {"neutral", "clutch"} else "several"
     return {
         "twelve_volt_tap": _yes(seen.tap_12v),
-        "isolator": _yes(seen.isolator != "none"),
+        "isolator": {"none": "no", "plus": "positive", "minus": "ground"}[seen.isolator],
         "start_way": START_WAYS.get(seen.start_way, seen.start_way),
         "start_relay": _yes(seen.start_way != "key"),
         "interlocks": "none" if not locks else "lock_lever" if locks == {"lock"} else few,
@@ -107,7 +122,14 @@ def features(machine: Machine) -> dict[str, str]:
         "tracker": _yes(seen.tracker),
         "stop_device": "one_winding" if seen.stop == "none" else seen.stop,
         "cold_aid": {"none": "none", "glow": "glow_plugs", "heater": "intake_heater"}[seen.cold],
+        "run_relay": _yes(any(element.part == "ignition_relay" for element in machine.elements)),
     }
+
+
+def besides(machine: Machine) -> tuple[str, ...]:
+    """What it has, as the program calls it where it asks for several things at once."""
+    told = features(machine)
+    return tuple(name for name, (feature, answer) in BESIDES.items() if told[feature] == answer)
 
 
 def _yes(value: bool) -> str:  # noqa: FBT001 - an answer

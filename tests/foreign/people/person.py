@@ -110,6 +110,9 @@ class Person:
         if asked.id == "complaint":
             said = adaptor.COMPLAINTS[self.job.tells]
             return said if said in asked.choices else "not sure"
+        if asked.id == "fitted":
+            there = [name for name in adaptor.besides(self.machine) if name in asked.choices]
+            return "not sure" if self._chance.random() < NOT_SURE else ",".join(there) or "none"
         if asked.id.startswith("has."):
             said = self._told.get(asked.id.removeprefix("has."), "not sure")
             unsure = self._chance.random() < NOT_SURE or said not in asked.choices

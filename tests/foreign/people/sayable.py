@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from coldiron import load_book
 from coldiron.book.book import Book
 from coldiron.book.faults import Fault as FaultEntry
+from coldiron.circuits import compose
 from coldiron.machine.describing import fitting
 from foreign.people import adaptor, adaptor_parts
 from foreign.people.person import is_mended
@@ -33,13 +34,13 @@ def circuit_of(book: Book, machine: Machine) -> str:
     told = adaptor.features(machine)
     order = sorted(told, key=lambda name: (*[name != each for each in ASKED_FIRST], name))
     said = {"volts": str(machine.volts), **{f"has.{name}": told[name] for name in order}}
-    return fitting(book, said).circuits[0].id
+    return max(fitting(book, said).circuits, key=lambda circuit: circuit.common).id
 
 
 def said_of(book: Book, machine: Machine) -> Iterator[Said]:
     """Every fault of a machine that a usual book of such machines knows."""
     circuit = circuit_of(book, machine)
-    parts = {part.id for section in book.circuits[circuit].sections for part in book.sections[section].parts}
+    parts = set(compose(book, circuit).parts)
     known = [each for each in book.faults.values() if each.id.rpartition(".")[0] in parts]
     repairs = [(each.id, _acts(each)) for each in known]
     for fault in machine.faults:

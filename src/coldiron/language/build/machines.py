@@ -349,8 +349,20 @@ def option(lines: Lines) -> Extra:
         source=lines.text("source"),
         never=_never(lines),
         common=lines.chance(common, common.find("chance")) if common else 0.0,
+        matters=_matters(lines),
         place=lines.place,
     )
+
+
+def _matters(lines: Lines) -> dict[str, float]:
+    """Return how often the fault lies in an option, by complaint."""
+    matters: dict[str, float] = {}
+    for line in lines.lines("matters"):
+        word = line.phrases[0].words[0]
+        if word.text in matters:
+            lines.report("listed-twice", line, word, word=word.text)
+        matters[lines.check_id("complaint", line, word)] = lines.chance(line, line.find("chance"))
+    return matters
 
 
 def _brings(lines: Lines, line: Statement) -> Brings:

@@ -1,0 +1,64 @@
+"""What the machine has beside its circuit, asked once the complaint says that the fault may lie there."""
+
+from __future__ import annotations
+
+from coldiron.book.book import Book
+from coldiron.job.question import Question
+from coldiron.job.saying import say
+from coldiron.job.state import NOT_SURE, State
+from coldiron.job.steps import Answered
+from coldiron.machine.describing import FITTED, worth_asking
+from coldiron.questions.kind import KindOfQuestion
+from coldiron.readings.choosing import choose_several
+from coldiron.readings.refusal import UNKNOWN
+
+NONE = ("none", "none of these")
+
+
+def ask_fitted(state: State) -> Question | None:
+    """Which options it has, of those that would change what is looked at; None where there are none to ask for."""
+    others = {name: value for name, value in state.said.items() if name != FITTED}
+    options = [state.book.options[name] for name in worth_asking(state.book, others, state.complaint)]
+    if not options:
+        return None
+    choices = [*((option.id, option.name) for option in options), NONE, NOT_SURE]
+    return Question(
+        id=FITTED,
+        kind="intake",
+        text="Which of these does the machine have? Name them all.",
+        choices=tuple(key for key, _ in choices),
+        meanings=tuple(words for _, words in choices),
+        minutes=1.0,
+        why="With this complaint the fault may well lie there.",
+        several=True,
+    )
+
+
+class Fitted(KindOfQuestion):
+    """What the machine has beside its circuit."""
+
+    by_name = True
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is the question for what it has besides."""
+        return name == FITTED
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask for the options that the complaint makes worth a look."""
+        found = ask_fitted(state)
+        return found if found is not None else super().ask(state, name)
+
+    def read(self, state: State, asked: Question, text: str, *, sure: bool) -> str:
+        """Read options by commas, that there is none, or that nobody knows."""
+        if text.lower() in UNKNOWN:
+            return NOT_SURE[0]
+        return ",".join(choose_several(text, asked.pairs))
+
+    def apply(self, state: State, step: Answered) -> None:
+        """Keep what was said of the machine."""
+        say(state, step.id, step.value)
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell the options by their names."""
+        known = state.book.options
+        return "The machine has:", "; ".join(known[one].name if one in known else one for one in value.split(","))
