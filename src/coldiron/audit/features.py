@@ -8,17 +8,24 @@ from itertools import combinations
 from coldiron.book.book import Book
 from coldiron.book.machines import Circuit, Feature
 from coldiron.book.problem import Problem
+from coldiron.book.variants import brought
 from coldiron.mistakes import mistake
 
 
 def features(book: Book) -> tuple[Problem, ...]:
-    """Report circuits that no feature tells apart, features that tell none apart, answers that no circuit gives.
+    """Report circuits that no feature tells apart, idle features, answers that none gives, options that fit none.
 
     A book without features asks for the circuit by its list, and has nothing to report.
     """
     if not book.features:
         return ()
-    return (*_alike(book), *_idle(book), *_unanswered(book))
+    return (*_alike(book), *_idle(book), *_unanswered(book), *_unfitted(book))
+
+
+def _unfitted(book: Book) -> Iterator[Problem]:
+    for option in book.options.values():
+        if not any(brought(book, circuit, option.id) for circuit in book.circuits.values()):
+            yield mistake("option-fits-nothing", option.place, word=option.id)
 
 
 def _pairs(book: Book) -> Iterator[tuple[Circuit, Circuit]]:

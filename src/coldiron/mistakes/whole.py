@@ -302,6 +302,17 @@ WHOLE: tuple[Mistake, ...] = (
         alone=False,
     ),
     Mistake(
+        "option-fits-nothing",
+        "no circuit can have the option '{word}': none has the sections that give way for it",
+        _FEATURE.format(id="tail_lamp", more="")
+        + _TAIL_12.format(id="tail_12", more="  has       tail_lamp yes\n")
+        + "option «second_tail»\n  name    a second tail lamp\n  gives   tail_lamp yes\n"
+        "  brings  lighting instead of supply on 48 V\n  because It is dark.\n  source  common practice\n",
+        "no circuit can have the option 'second_tail': none has the sections that give way for it",
+        alone=False,
+        edits=(_HAS_NO,),
+    ),
+    Mistake(
         "cut-off",
         "on the circuit '{circuit}' no path joins the part '{part}' to the battery",
         "point lug\n  name    loose lug\n  area    dash\n\npoint pin\n  name    loose pin\n  area    dash\n"
