@@ -56,13 +56,16 @@ def _joined_differently(site: Site) -> Iterator[Problem]:
 
 
 def _meeting_nothing(book: Book, site: Site) -> Iterator[Problem]:
-    """Ends of a section that no other section of the circuit reaches."""
+    """Ends of a section that no other section of the circuit reaches; on a variant, what is free anywhere is free."""
+    free = set(site.circuit.free)
+    if site.circuit.id not in book.circuits:
+        free.update(point for circuit in book.circuits.values() for point in circuit.free)
     reached = {name: {point for part in own for point in part.joins.values()} for name, own in site.pieces}
     for name, own in reached.items():
         section = book.sections[name]
         others = {point for other, points in reached.items() if other != name for point in points}
         for end in section.ends:
-            if end in own and end not in others and end not in (*POSTS, *site.circuit.free):
+            if end in own and end not in others and end not in (*POSTS, *free):
                 yield mistake("end-meets-nothing", section.place, section=name, end=end, circuit=site.circuit.id)
 
 
