@@ -14,6 +14,7 @@ from coldiron.book.cautions import BeforeArea, BeforeCheck, BeforeRepair, Before
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.book.faults import FaultRef
+from coldiron.book.variants import circuit_named
 from coldiron.job.steps import Step, is_repaired, standing
 from coldiron.machine.describing import GONE, Said, describes, named
 from coldiron.readings.refusal import NOT_FITTED
@@ -135,7 +136,8 @@ def _fitting(book: Book, said: Said) -> list[Duty]:
     key = book.hash, tuple(said.items())
     if key not in _fit:
         circuit = named(book, said)
-        sections = [book.sections[section] for section in book.circuits[circuit].sections] if circuit else []
+        known = circuit_named(book, circuit)
+        sections = [book.sections[section] for section in known.sections] if known else []
         kinds = {(part.id, part.kind) for section in sections for part in section.parts}
         fitting = [f for f in book.duties.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
         _fit[key] = fitting if circuit else []

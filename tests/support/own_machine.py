@@ -15,6 +15,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.faults import Fault, FaultRef, Shows
 from coldiron.book.machines import Kind, Part
+from coldiron.record import replace
 
 NO_BAND = "odd"
 """The finding of a reading that is in no band."""
@@ -49,7 +50,12 @@ class OwnMachine:
     def parts(self) -> Mapping[str, Part]:
         """Its parts, by id."""
         sections = [self.book.sections[name] for name in self.book.circuits[self.circuit].sections]
-        return {part.id: part for section in reversed(sections) for part in section.parts}
+        onward = [*(section.ends[0] for section in sections[1:]), ""]
+        joined = {
+            section.id: [_moved(part, point) for part in section.parts]
+            for section, point in zip(sections, onward, strict=True)
+        }
+        return {part.id: part for section in reversed(sections) for part in joined[section.id]}
 
     @cached_property
     def points(self) -> frozenset[str]:
@@ -139,3 +145,8 @@ class OwnMachine:
         away = [(max(low - value, value - high, 0.0), name) for name, low, high in self.bands(check)]
         found = self.finding(check, value)
         return found if found != NO_BAND else min(away, key=lambda one: one[0])[1]
+
+
+def _moved(part: Part, point: str) -> Part:
+    """A part whose ends at `next` meet the point where the section behind begins."""
+    return replace(part, joins={end: point if at == "next" else at for end, at in part.joins.items()})

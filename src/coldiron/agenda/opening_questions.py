@@ -7,7 +7,7 @@ from coldiron.job.dangers import shown_now, standing_dangers
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.warned import waiting_for, warned_by_answers
-from coldiron.machine.describing import next_feature
+from coldiron.machine.describing import FITTED, next_feature
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.complaint import ask_complaint
 from coldiron.questions.fitted import ask_fitted
@@ -41,7 +41,7 @@ def intake(state: State, before: str = "") -> Question | None:
         return _machine(state, before)
     if not state.complaint:
         return ask_complaint(state)
-    if state.kit is None and (besides := ask_fitted(state)):
+    if state.kit is None and FITTED not in state.said and (besides := ask_fitted(state)):
         return besides
     if state.kit is None:
         return ask_kit(state)

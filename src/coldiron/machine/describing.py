@@ -38,7 +38,7 @@ GONE = "not_fitted."
 RARE = 0.005
 """The share of a circuit that is given none: shares are counted in whole hundredths, and half of one rounds to none."""
 
-FAR_RARER = 0.3
+FAR_RARER = 0.4
 """A variant of a circuit that is rarer than the most common fit by this factor is not asked about."""
 
 LEAST_WORTH = 0.005
@@ -85,6 +85,9 @@ def fitting(book: Book, said: Said) -> Fitting:
 
 def _kept(book: Book, left: Sequence[Circuit], name: str, value: str) -> tuple[Circuit, ...]:
     """The circuits as they are where that was said; of two with the same sections the one that differs least."""
+    if name.startswith(GONE):
+        check = name.removeprefix(GONE)
+        left = tuple(circuit for circuit in left if not _has_check(book, circuit, check)) or left
     made = [one for one in (_as_said(book, circuit, name, value) for circuit in left) if one is not None]
     if name == CIRCUIT:
         made = [one for one in made if one.id == value] or made
@@ -310,9 +313,9 @@ def not_known(book: Book, said: Said) -> tuple[Feature, ...]:
 def worth_asking(book: Book, said: Said, complaint: str) -> tuple[str, ...]:
     """The options that a machine described by what it has may have as well, and that the fault may well lie in.
 
-    In the order of the book; none once they were asked for, or where the circuit was named outright.
+    In the order of the book; none where the circuit was named outright.
     """
-    if FITTED in said or said.get(CIRCUIT, "") in book.circuits or not any(name.startswith(HAS) for name in said):
+    if said.get(CIRCUIT, "") in book.circuits or not any(name.startswith(HAS) for name in said):
         return ()
     name = named(book, said)
     circuit = circuit_named(book, name) if name else None
