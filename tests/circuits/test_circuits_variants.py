@@ -47,7 +47,7 @@ def test_variants_join_without_a_problem() -> None:
 
 
 def test_a_sound_variant_reads_good_at_every_check() -> None:
-    """Nothing is wrong with it, so nothing may be found wrong: five in six of such machines, by the scatter of parts.
+    """Nothing is wrong with it, so nothing may be found wrong: two in three of such machines at least, by the scatter.
 
     The limits are those of the checks; with all it can have a machine comes nearer to them than the book's own.
     """
@@ -55,7 +55,7 @@ def test_a_sound_variant_reads_good_at_every_check() -> None:
         for name in sorted(solved.checks):
             good = BOOK.checks[name].good
             value = next(read(name) for read in solved.coarse(frozenset()))
-            assert solved.chance(name, good, value) >= 5 / 6, (solved.machine.circuit.id, name, value)
+            assert solved.chance(name, good, value) >= 2 / 3, (solved.machine.circuit.id, name, value)
 
 
 @given(CIRCUITS, SOME, st.randoms(use_true_random=False))

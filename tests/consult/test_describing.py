@@ -193,7 +193,7 @@ def test_where_nobody_knows_the_fullest_is_taken(circuit: str, unknown: set[str]
     now = described(begun(circuit), known)
     if now.state.circuit or not now.next or "not sure" not in now.next.choices:
         return
-    fits = fitting(BOOK, now.state.said).circuits
+    fits = likely(fitting(BOOK, now.state.said).circuits)
     full = fullest(BOOK, fits)
     assert full.name in now.next.meanings[-1]
     after = now.answer(CIRCUIT, "not sure")
