@@ -13,6 +13,7 @@ from coldiron.job.handing import failed
 from coldiron.job.question import Question
 from coldiron.job.shares import narrows
 from coldiron.job.state import State
+from coldiron.job.steps import AcknowledgeStep
 from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.duties import duties_of
@@ -113,6 +114,11 @@ def _learn(judged: Judgement) -> Question | None:
     begun = judged.state.begun
     if begun in {offer.check for offer in judged.offers}:  # something was set for it: it is read before anything else
         return check_question(judged, judged.state.book.checks[begun], why="The machine is set up for it.")
+    read_for = _acknowledged_for(judged.state)
+    if read_for in {offer.check for offer in judged.offers} and judged.decision.why != "held":
+        chosen = judged.choice is not None and judged.choice.check == read_for
+        why = _reason(judged) if chosen else "You have just read its cautions."
+        return check_question(judged, judged.state.book.checks[read_for], why=why)
     if judged.decision.why == "held":
         check = holding(judged)
         return check_question(judged, check, why=held_reason(judged, check))
@@ -124,6 +130,12 @@ def _learn(judged: Judgement) -> Question | None:
     if choice is None:
         return _repeated(judged, surer(judged)) or last_resort(judged)
     return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
+
+
+def _acknowledged_for(state: State) -> str:
+    """The step whose cautions were just read: it is done, though another may now be as quick; empty if none were."""
+    last = state.log[-1] if state.log else None
+    return last.before if isinstance(last, AcknowledgeStep) else ""
 
 
 def _read_anything(state: State) -> bool:
