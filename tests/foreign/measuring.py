@@ -23,6 +23,15 @@ OPEN_LINE = 20e6
 """Ohms from which a meter shows an open line."""
 
 
+def lowest(world: World) -> list[Battery]:
+    """The batteries whose minus is that of the machine: one, the low one of a pair in series, all that lie in parallel."""
+    ground = {"battery_minus"}
+    copper = [(each.a, each.b) for each in world.elements if isinstance(each, Wire | Resistor) and world.has(each)]
+    while found := [pair for pair in copper if len(ground & set(pair)) == 1]:
+        ground |= {point for pair in found for point in pair}
+    return [each for each in world.elements if isinstance(each, Battery) and each.minus in ground]
+
+
 class Setup(NamedTuple):
     """How a machine stands for a check: key, settings by trade name, gear fitted for it."""
 
@@ -113,10 +122,7 @@ class Bench:
     def standing_amps(self) -> float:
         """Amps out of the batteries with all off."""
         held = self.held(Setup())
-        batteries = [
-            each for each in self.world.elements if isinstance(each, Battery) and each.minus == "battery_minus"
-        ]
-        paths = [path for each in batteries for path in paths_of(self.world, each, held.state)]
+        paths = [path for each in lowest(self.world) for path in paths_of(self.world, each, held.state)]
         return -sum(amps_through(paths, held.volts).values())
 
     def turns(self, setup: Setup) -> str:

@@ -10,6 +10,7 @@ import pytest
 
 from foreign.elements import Starter
 from foreign.loading import files, load
+from foreign.measuring import lowest
 from foreign.network import amps_through
 from foreign.paths import paths_of
 from foreign.record import Fault, Machine
@@ -34,9 +35,8 @@ def sound(name: str) -> Shown:
 
 
 def battery_amps(held: Held) -> float:
-    """What the batteries give, in amps: what leaves the highest plus post."""
-    batteries = [each for each in held.world.elements if each.kind == "battery" and each.minus == "battery_minus"]
-    paths = [path for each in batteries for path in paths_of(held.world, each, held.state)]
+    """What the batteries give, in amps: what comes back to the minus of the machine."""
+    paths = [path for each in lowest(held.world) for path in paths_of(held.world, each, held.state)]
     return -sum(amps_through(paths, held.volts).values())
 
 
