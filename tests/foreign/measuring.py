@@ -24,7 +24,7 @@ OPEN_LINE = 20e6
 
 
 def lowest(world: World) -> list[Battery]:
-    """The batteries whose minus is that of the machine: one, the low one of a pair in series, all that lie in parallel."""
+    """The batteries whose minus is that of the machine: the low one of a pair in series, all that lie in parallel."""
     ground = {"battery_minus"}
     copper = [(each.a, each.b) for each in world.elements if isinstance(each, Wire | Resistor) and world.has(each)]
     while found := [pair for pair in copper if len(ground & set(pair)) == 1]:
