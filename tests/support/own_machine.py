@@ -7,7 +7,7 @@ breaks what, and in which band a reading falls: all of it is worked out here ane
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 
@@ -15,7 +15,6 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.faults import Fault, FaultRef, Shows
 from coldiron.book.machines import Kind, Part
-from coldiron.record import replace
 
 NO_BAND = "odd"
 """The finding of a reading that is in no band."""
