@@ -29,7 +29,7 @@ def ask_fitted(state: State) -> Question | None:
         choices=tuple(key for key, _ in choices),
         meanings=tuple(words for _, words in choices),
         minutes=1.0,
-        why="With this complaint the fault may well lie there.",
+        why="A machine that does this often has its fault there.",
         several=True,
     )
 
