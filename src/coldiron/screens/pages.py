@@ -133,7 +133,7 @@ def _question(consultation: SoFar, asked: Question) -> Iterator[Block]:
         yield Text("; ".join(asked.changes), label="Set first")
     if asked.good:
         yield Text(asked.good, label="If it is not that" if asked.good == UNCHANGED else "Good")
-    if asked.kind in ("check", "proof") and _may_be_gone(consultation, asked.id):
+    if consultation.state.taken and asked.kind in ("check", "proof") and _may_be_gone(consultation, asked.id):
         yield Text("not known. If the part is not on this machine, type: not fitted", label="Fitted")
     if asked.id == HAND_BACK:
         yield from _shown(consultation)
