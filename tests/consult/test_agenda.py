@@ -245,3 +245,20 @@ def test_history_waits_for_the_first_reading() -> None:
         said = after.next.choices[0] if after.next.kind == "caution" else "skip"
         after = after.answer(after.next.id, "no" if after.next.kind == "repair" else said)
     assert asked & BOOK.questions.keys()
+
+
+@pytest.mark.parametrize(
+    ("circuit", "fault"),
+    [("start_relay", "relay_feed_wire.poor"), ("interlocks", "start_fuse.burnt_grip"), ("start_relay", "battery.flat")],
+)
+def test_the_step_whose_cautions_were_read_is_the_one_that_is_asked(circuit: str, fault: str) -> None:
+    """However near another check is: who read them for one step is not sent to another."""
+    mechanic = Mechanic(BOOK, circuit, frozenset({fault}))
+    now, seen = Consultation(BOOK), 0
+    while now.next and seen < 8 and len(now.steps) < 60:
+        asked = now.next
+        now = now.answer(asked.id, mechanic.answer(asked))
+        if asked.kind == "caution" and asked.step in BOOK.checks and now.next:
+            assert asked.step in (now.next.id, now.next.step)
+            seen += 1
+    assert seen

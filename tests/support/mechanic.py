@@ -27,8 +27,10 @@ LIMIT = 120
 """Answers after which a job that has not ended never will."""
 
 HAS = "has."
-FITTED = "fitted"
 """Before the name of a feature in what is asked of the machine."""
+
+FITTED = "fitted"
+"""The question for what a machine has beside its circuit."""
 
 OPEN_LINE = 1e6
 """Ohms from which a meter shows an open line."""

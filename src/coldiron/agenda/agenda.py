@@ -114,15 +114,13 @@ def _learn(judged: Judgement) -> Question | None:
     begun = judged.state.begun
     if begun in {offer.check for offer in judged.offers}:  # something was set for it: it is read before anything else
         return check_question(judged, judged.state.book.checks[begun], why="The machine is set up for it.")
-    read_for = _acknowledged_for(judged.state)
-    if read_for in {offer.check for offer in judged.offers} and judged.decision.why != "held":
-        chosen = judged.choice is not None and judged.choice.check == read_for
-        why = _reason(judged) if chosen else "You have just read its cautions."
-        return check_question(judged, judged.state.book.checks[read_for], why=why)
     if judged.decision.why == "held":
         check = holding(judged)
         return check_question(judged, check, why=held_reason(judged, check))
-    choice = judged.choice
+    choice, read_for = judged.choice, _acknowledged_for(judged.state)
+    if read_for in {offer.check for offer in judged.offers}:
+        why = _reason(judged) if choice and choice.check == read_for else "You have just read its cautions."
+        return check_question(judged, judged.state.book.checks[read_for], why=why)
     best = choice.bits / max(choice.minutes, 0.1) if choice else 0.0
     told = _best_story(judged) if choice is None or _read_anything(judged.state) else None
     if told and told[1] > best:

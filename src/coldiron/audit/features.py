@@ -8,7 +8,7 @@ from itertools import combinations
 from coldiron.book.book import Book
 from coldiron.book.machines import Circuit, Feature
 from coldiron.book.problem import Problem
-from coldiron.book.variants import brought
+from coldiron.book.variants import brought, told_apart
 from coldiron.mistakes import mistake
 
 
@@ -32,12 +32,6 @@ def _pairs(book: Book) -> Iterator[tuple[Circuit, Circuit]]:
     for one, other in combinations(book.circuits.values(), 2):
         if one.volts == other.volts:
             yield one, other
-
-
-def told_apart(one: Circuit, other: Circuit, feature: str) -> bool:
-    """Whether both say something of a feature, and no answer fits both."""
-    answers = one.has.get(feature, ()), other.has.get(feature, ())
-    return all(answers) and not set(answers[0]) & set(answers[1])
 
 
 def _alike(book: Book) -> Iterator[Problem]:

@@ -108,7 +108,7 @@ class Brings:
 
 
 @dataclass(frozen=True, slots=True)
-class Extra:
+class CircuitOption:
     """Something that a sort of machine may have beside what its circuit says, and the sections it brings.
 
     `gives` are the answers to features that say so. Every row of `rows` that can be done is done. `never` gives the

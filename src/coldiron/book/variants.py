@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from coldiron.book.book import Book
 from coldiron.book.joining import NEXT
-from coldiron.book.machines import Brings, Circuit, Extra
+from coldiron.book.machines import Brings, Circuit, CircuitOption
 from coldiron.record import replace
 
 WITH, WITHOUT = "+", "-"
@@ -37,6 +37,12 @@ def base_of(name: str) -> str:
 def differs(circuit: Circuit) -> int:
     """By how many options a circuit differs from the book's own that it comes from."""
     return circuit.id.count(WITH) + circuit.id.count(WITHOUT)
+
+
+def told_apart(one: Circuit, other: Circuit, feature: str) -> bool:
+    """Whether both say something of a feature, and no answer fits both."""
+    answers = one.has.get(feature, ()), other.has.get(feature, ())
+    return all(answers) and not set(answers[0]) & set(answers[1])
 
 
 def as_said(book: Book, circuit: Circuit, feature: str, answer: str) -> Circuit | None:
@@ -73,7 +79,7 @@ def _bared(book: Book, circuit: Circuit, feature: str) -> list[Circuit]:
     return [one for one in made if one is not None]
 
 
-def _changed(book: Book, circuit: Circuit, option: Extra, way: str) -> Circuit | None:
+def _changed(book: Book, circuit: Circuit, option: CircuitOption, way: str) -> Circuit | None:
     """A circuit with one option more, or one less; put together anew from the book's own."""
     base, changes = _read(book, circuit.id)
     if base not in book.circuits or changes.get(option.id, way) != way:
@@ -130,7 +136,7 @@ def _made(book: Book, base: Circuit, changes: Changes) -> Circuit | None:
     return made
 
 
-def _with(book: Book, circuit: Circuit, option: Extra) -> Circuit | None:
+def _with(book: Book, circuit: Circuit, option: CircuitOption) -> Circuit | None:
     if base_of(circuit.id) in option.never or any(_rivals(one, option, circuit) for one in book.options.values()):
         return None
     sections = circuit.sections
@@ -145,14 +151,14 @@ def _with(book: Book, circuit: Circuit, option: Extra) -> Circuit | None:
     return _told(circuit, sections, has, option, "with")
 
 
-def _rivals(one: Extra, option: Extra, circuit: Circuit) -> bool:
+def _rivals(one: CircuitOption, option: CircuitOption, circuit: Circuit) -> bool:
     """Whether a circuit has another option already that answers the same feature first of all."""
     if one is option or next(iter(one.gives)) != next(iter(option.gives)):
         return False
     return any(set(row.sections) <= set(circuit.sections) for row in one.rows)
 
 
-def _without(book: Book, circuit: Circuit, option: Extra) -> Circuit | None:
+def _without(book: Book, circuit: Circuit, option: CircuitOption) -> Circuit | None:
     sections = circuit.sections
     for row in option.rows:
         if row.volts in (0, circuit.volts) and set(row.sections) <= set(sections):
@@ -174,7 +180,7 @@ def _given(book: Book, feature: str, answer: str) -> bool:
 
 
 def _told(
-    circuit: Circuit, sections: Sequence[str], has: Mapping[str, tuple[str, ...]], option: Extra, word: str
+    circuit: Circuit, sections: Sequence[str], has: Mapping[str, tuple[str, ...]], option: CircuitOption, word: str
 ) -> Circuit:
     share = option.common or SELDOM if word == "with" else SELDOM
     return replace(

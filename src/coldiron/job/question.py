@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from coldiron.book.cautions import Caution
@@ -48,6 +49,31 @@ class Question:
     def pairs(self) -> tuple[tuple[str, str], ...]:
         """The choices, each with what it stands for."""
         return tuple(zip(self.choices, self.meanings, strict=True))
+
+
+def ask_from_list(
+    id_: str,
+    text: str,
+    pairs: Iterable[tuple[str, str]],
+    *,
+    minutes: float,
+    why: str,
+    how: str = "",
+    several: bool = False,
+) -> Question:
+    """A question asked of the person, with a list to choose from: each choice, and what it stands for."""
+    choices, meanings = zip(*pairs, strict=True)
+    return Question(
+        id=id_,
+        kind="intake",
+        text=text,
+        choices=choices,
+        meanings=meanings,
+        minutes=minutes,
+        how=how,
+        why=why,
+        several=several,
+    )
 
 
 def may_be_left(asked: Question) -> bool:

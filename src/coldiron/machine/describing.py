@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 
 from coldiron.book.book import Book
 from coldiron.book.joining import can_make
-from coldiron.book.machines import Circuit, Extra, Feature
-from coldiron.book.variants import as_said, base_of, brought, circuit_named, differs, variants
+from coldiron.book.machines import Circuit, CircuitOption, Feature
+from coldiron.book.variants import as_said, base_of, brought, circuit_named, differs, told_apart, variants
 from coldiron.entropy import entropy
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass
@@ -99,8 +99,6 @@ def _kept(book: Book, left: Sequence[Circuit], name: str, value: str) -> tuple[C
 
 def _as_said(book: Book, circuit: Circuit, name: str, value: str) -> Circuit | None:
     """A circuit as it is where that was said: itself, a variant of it, or None."""
-    if name == VOLTS:
-        return circuit if str(circuit.volts) == value else None
     if name == CIRCUIT:
         return _as_named(book, circuit, value)
     if name == FITTED:
@@ -129,11 +127,14 @@ def _with(book: Book, circuit: Circuit, value: str) -> Circuit | None:
 
 
 def _without(book: Book, circuit: Circuit, check: str) -> Circuit | None:
-    """A circuit on which that cannot be checked: itself, else the most common variant of it."""
+    """A circuit on which that cannot be checked: itself, else the most common variant of it.
+
+    Nothing comes in for what is not there: nobody said that the machine has something else instead.
+    """
     if not _has_check(book, circuit, check):
         return circuit
-    lacking = [one for one in variants(book, circuit) if not _has_check(book, one, check)]
-    return max(lacking, key=_share, default=None)
+    less = [one for one in variants(book, circuit) if _parts(book, one).keys() <= _parts(book, circuit).keys()]
+    return max((one for one in less if not _has_check(book, one, check)), key=_share, default=None)
 
 
 def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
@@ -216,8 +217,7 @@ def likely(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
 
 def _alike(one: Circuit, other: Circuit) -> bool:
     """Whether no feature can tell two circuits apart."""
-    known = one.has.keys() & other.has.keys()
-    return all(set(one.has[feature]) & set(other.has[feature]) for feature in known)
+    return not any(told_apart(one, other, feature) for feature in one.has)
 
 
 def is_taken(book: Book, said: Said) -> bool:
@@ -315,7 +315,7 @@ def worth_asking(book: Book, said: Said, complaint: str) -> tuple[str, ...]:
 
     In the order of the book; none where the circuit was named outright.
     """
-    if said.get(CIRCUIT, "") in book.circuits or not any(name.startswith(HAS) for name in said):
+    if circuit_named(book, said.get(CIRCUIT, "")) or not any(name.startswith(HAS) for name in said):
         return ()
     name = named(book, said)
     circuit = circuit_named(book, name) if name else None
@@ -329,6 +329,6 @@ def worth_asking(book: Book, said: Said, complaint: str) -> tuple[str, ...]:
     )
 
 
-def _is_told(said: Said, option: Extra) -> bool:
+def _is_told(said: Said, option: CircuitOption) -> bool:
     """Whether an answer already says if a machine has an option."""
     return said.get(HAS + next(iter(option.gives)), LIST) not in (*UNKNOWN, LIST)

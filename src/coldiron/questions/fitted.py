@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
-from coldiron.job.question import Question
+from coldiron.job.question import Question, ask_from_list
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Answered
@@ -22,12 +22,10 @@ def ask_fitted(state: State) -> Question | None:
     if not options:
         return None
     choices = [*((option.id, option.name) for option in options), NONE, NOT_SURE]
-    return Question(
-        id=FITTED,
-        kind="intake",
-        text="Which of these does the machine have? Name them all.",
-        choices=tuple(key for key, _ in choices),
-        meanings=tuple(words for _, words in choices),
+    return ask_from_list(
+        FITTED,
+        "Which of these does the machine have? Name them all.",
+        choices,
         minutes=1.0,
         why="A machine that does this often has its fault there.",
         several=True,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
-from coldiron.job.question import Question
+from coldiron.job.question import Question, ask_from_list
 from coldiron.job.state import KIT, State
 from coldiron.job.steps import Answered
 from coldiron.questions.kind import KindOfQuestion
@@ -13,13 +13,10 @@ from coldiron.readings.refusal import UNKNOWN, AnswerError
 
 def ask_kit(state: State) -> Question:
     """What is at hand."""
-    choices = kit_choices(state.book)
-    return Question(
-        id=KIT,
-        kind="intake",
-        text="What tools do you have with you? Name them all.",
-        choices=tuple(key for key, _ in choices),
-        meanings=tuple(words for _, words in choices),
+    return ask_from_list(
+        KIT,
+        "What tools do you have with you? Name them all.",
+        kit_choices(state.book),
         minutes=0.5,
         why="You are not asked for checks that you have no tools for.",
         several=True,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.book.book import Book
 from coldiron.book.machines import Circuit, Feature
 from coldiron.book.variants import circuit_named
-from coldiron.job.question import Question
+from coldiron.job.question import Question, ask_from_list
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Answered, AnswerStep, Step
@@ -68,12 +68,10 @@ def ask_feature(state: State, feature: Feature) -> Question:
     open_ones = can_be(state.book, feature, fitting(state.book, others).circuits)
     known = [(answer, meaning) for answer, meaning in feature.answers if answer in open_ones]
     choices = [*known, NOT_KNOWN, (LIST, "show me the list of circuits")]
-    return Question(
-        id=name,
-        kind="intake",
-        text=feature.ask,
-        choices=tuple(key for key, _ in choices),
-        meanings=tuple(words for _, words in choices),
+    return ask_from_list(
+        name,
+        feature.ask,
+        choices,
         minutes=feature.minutes,
         how=feature.how,
         why=feature.because,
@@ -90,12 +88,10 @@ def ask_circuit(state: State) -> Question:
     if len(fits) > 1:
         full = fullest(state.book, fits).name
         choices.append((NOT_SURE[0], f"nobody knows: take {full}, the fullest of these, so nothing is missed"))
-    return Question(
-        id=CIRCUIT,
-        kind="intake",
-        text=f"{f'Not known: {open_ones}. ' if open_ones else ''}Which of these is most like it?",
-        choices=tuple(key for key, _ in choices),
-        meanings=tuple(words for _, words in choices),
+    return ask_from_list(
+        CIRCUIT,
+        f"{f'Not known: {open_ones}. ' if open_ones else ''}Which of these is most like it?",
+        choices,
         minutes=1.0,
         why="The parts between battery and starter decide which checks there are.",
     )

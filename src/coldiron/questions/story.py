@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.book.book import Book
 from coldiron.book.history import Ask
 from coldiron.job import acknowledged
-from coldiron.job.question import Question
+from coldiron.job.question import Question, ask_from_list
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Answered
 from coldiron.questions.kind import KindOfQuestion
@@ -15,13 +15,10 @@ from coldiron.readings.refusal import UNKNOWN, AnswerError
 
 def ask_story(asked: Ask, why: str = "") -> Question:
     """A question of the book to the owner or the mechanic."""
-    pairs = story_choices(asked)
-    return Question(
-        id=asked.id,
-        kind="intake",
-        text=asked.ask,
-        choices=tuple(key for key, _ in pairs),
-        meanings=tuple(words for _, words in pairs),
+    return ask_from_list(
+        asked.id,
+        asked.ask,
+        story_choices(asked),
         minutes=asked.minutes,
         why=why or asked.because,
         several=asked.several,

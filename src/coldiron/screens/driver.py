@@ -167,9 +167,13 @@ class JobDriver:
             after = after.pause()
         if self.consultation.judged or after.judged:
             said = _once_asked().differences(self.consultation, after)
-        elif after.state.circuit and _of_a_feature(after.steps[-1]):
+        elif after.state.circuit and (_of_a_feature(after.steps[-1]) or self._varied(after)):
             said = (_found(after),)
         return replace(self, consultation=after, said=said, doubted="", parked=False, at=self.clock())
+
+    def _varied(self, after: Consultation) -> bool:
+        """Whether what was told besides has made another machine of the one that was described."""
+        return self.consultation.state.circuit not in ("", after.state.circuit)
 
     def _say_code(self, text: str) -> JobDriver:
         after = self._moved(self.consultation.code(text))

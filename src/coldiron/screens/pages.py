@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldiron.book.cautions import Caution
-from coldiron.book.variants import circuit_named
+from coldiron.book.variants import base_of
 from coldiron.job.cautions import TYPED
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
@@ -79,7 +79,8 @@ def make_page(
 
 def _title(title: str, consultation: SoFar) -> str:
     state = consultation.state
-    circuit = circuit_named(consultation.book, state.circuit) if state.circuit else None
+    # What it has besides would not fit: the circuit it comes from tells enough here.
+    circuit = consultation.book.circuits.get(base_of(state.circuit)) if state.circuit else None
     volts = f"{circuit.volts} V" if circuit else ""
     named = [circuit.name if volts in circuit.name else f"{circuit.name}, {volts}"] if circuit else []
     parts = [title, *named, f"{state.minutes:.0f} min"]

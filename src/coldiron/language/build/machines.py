@@ -22,7 +22,7 @@ from coldiron.book.faults import (
     Victim,
 )
 from coldiron.book.joining import NEXT
-from coldiron.book.machines import Brings, Circuit, Closed, Extra, Kind, Part, Section
+from coldiron.book.machines import Brings, Circuit, CircuitOption, Closed, Kind, Part, Section
 from coldiron.language.build.names import faults_of, finding_of, point_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.build.words import comes_and_goes
@@ -337,10 +337,10 @@ def _free(lines: Lines) -> dict[str, str]:
     return free
 
 
-def option(lines: Lines) -> Extra:
+def option(lines: Lines) -> CircuitOption:
     """Build an option with the sections it brings."""
     common = lines.line("common")
-    return Extra(
+    return CircuitOption(
         id=lines.block.id,
         name=lines.text("name"),
         gives=_has(lines, "gives"),
