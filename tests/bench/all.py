@@ -24,6 +24,7 @@ BENCHES: dict[str, tuple[list[str], list[str]]] = {
     "bench_planner": (["0.01"], ["1"]),
     "bench_full": (["0.05"], ["1", "all"]),
     "bench_repairs": (["2", "start_relay"], []),
+    "bench_second": (["2", "1", "start_relay"], []),
     "bench_session": (["1"], []),
     "bench_promises": (["1", "0"], []),
     "bench_figures": (["start_relay", "4", "1"], []),

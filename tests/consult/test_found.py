@@ -77,3 +77,10 @@ def test_cause_and_victim_are_both_found() -> None:
         if not found.both_found(circuit, cause, victim, found.machine_of(SEED, cause, victim)):
             missed.append((circuit, cause, victim))
     assert len(missed) <= missed_at_most(PAIRS, 0.1), missed
+
+
+@pytest.mark.slow
+def test_one_more_fault_behind_a_cause_and_its_victim_is_found() -> None:
+    """A job goes on after its repairs: what they did not mend is weighed together with what they did."""
+    hidden = ["battery.reversed", "run_fuse.blown", "starter_wire.broken"]
+    assert found.all_found("coded_start", hidden, found.machine_of(1, *hidden))

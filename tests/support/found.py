@@ -185,13 +185,18 @@ def chains(circuit: str, seed: int, mixed: random.Random | None = None) -> Itera
 
 
 def both_found(circuit: str, cause: str, victim: str, seed: int) -> bool:
-    """Whether a whole job leads to both and tells them apart: each is repaired, none is left, it is handed back.
+    """Whether a whole job leads to both and tells them apart.
 
     A victim that its cause mostly brings is broken again while the cause is there, so that such a cause has to be found
     before the victim is repaired for good.
     """
-    him = mechanic(circuit, [cause, victim], seed)
+    return all_found(circuit, [cause, victim], seed)
+
+
+def all_found(circuit: str, faults: Sequence[str], seed: int) -> bool:
+    """Whether a whole job leads to all of them: each is repaired, none is left, it is handed back."""
+    him = mechanic(circuit, faults, seed)
     job = work(him)
     mended = [him.machine.mended_with(fault) for fault in him.repaired]
-    both = all(any(fault in faults for faults in mended) for fault in (cause, victim))
-    return both and not him.present and job.status == "handed back"
+    every = all(any(fault in repaired for repaired in mended) for fault in faults)
+    return every and not him.present and job.status == "handed back"

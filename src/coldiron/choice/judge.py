@@ -15,6 +15,7 @@ from coldiron.choice.pool import Pool
 from coldiron.choice.ranking import Ranked, rank
 from coldiron.choice.rough import Rough
 from coldiron.inference.belief import DIGITS, Belief, Hypothesis
+from coldiron.inference.beside import Beside, bases
 from coldiron.inference.cells import SOUND, Cells
 from coldiron.inference.columns import Heard
 from coldiron.inference.descent import FaultSet
@@ -35,6 +36,7 @@ class Hearing:
         self, evidence: Evidence, model: FaultModel, cells: Cells, limits: Limits, before: Hearing | None
     ) -> None:
         self.evidence = evidence
+        self._model, self._limits = model, limits
         self._cells = cells
         self._kept: dict[tuple[Reading, ...], Heard] = {}
         if before is None or before.evidence.shifts != evidence.shifts or before.evidence.sizes != evidence.sizes:
@@ -43,10 +45,31 @@ class Hearing:
             self._prior, self._kept = before._prior, before._kept  # noqa: SLF001 - one of its own kind
         self.told = self._heard(evidence)
         self._kept = dict(zip(evidence.epochs(), self.told, strict=True))
+        self._before: Hearing | None = None  # until it is made, which looks at this one
+        self._before = self._before_repair(before) if evidence.repairs else None
         starts = start_sets(self._prior, self.told, evidence.repairs, limits)
-        self.timeline = Timeline(model, self._prior, starts, evidence.repairs, limits)
+        beside = Beside(self._prior, self.told, evidence.repairs, limits).sets(self._grounds())
+        judged = sorted({*starts, *beside})
+        beside.update([(faults, faults) for faults in starts if faults in beside])
+        self.timeline = Timeline(model, self._prior, judged, evidence.repairs, limits, beside=beside)
         self.weighed = self.timeline.weigh(self.told)
         self._others: dict[tuple[tuple[Reading, ...], ...], Weighed] = {}
+
+    def _before_repair(self, before: Hearing | None) -> Hearing:
+        """The job as it stood before its latest repair."""
+        then = self.evidence.before_repair()
+        known = before
+        while known is not None:
+            if known.says(then):
+                return known
+            known = known._before  # noqa: SLF001 - one of its own kind
+        return Hearing(then, self._model, self._cells, self._limits, self)
+
+    def _grounds(self) -> list[FaultSet]:
+        """What was repaired, as it was seen before the latest repair."""
+        if self._before is None or self._prior.few(self._limits):
+            return []
+        return bases(self._before.timeline.leading(self._before.weighed), self.evidence.repairs)
 
     def says(self, evidence: Evidence) -> bool:
         """Whether evidence comes to the same as that of this hearing: what tells nothing makes no difference."""
@@ -67,8 +90,10 @@ class Hearing:
         return self._others[readings]
 
     def _heard(self, evidence: Evidence) -> Told:
-        epochs = evidence.epochs()
-        return tuple(self._kept.get(epoch) or Heard(epoch, self._cells, self._prior.odds) for epoch in epochs)
+        columns = [column for heard in self._kept.values() for column in heard.columns]
+        return tuple(
+            self._kept.get(epoch) or Heard(epoch, self._cells, self._prior.odds, columns) for epoch in evidence.epochs()
+        )
 
 
 class Judge:

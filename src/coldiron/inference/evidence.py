@@ -153,3 +153,8 @@ class Evidence:
         """The same evidence less one reading."""
         kept = tuple(r for r in self.readings if (r.epoch, r.check) != (epoch, check))
         return Evidence(kept, self.repairs, self.shifts, self.sizes)
+
+    def before_repair(self) -> Evidence:
+        """The same evidence as it was before the latest repair."""
+        last = len(self.repairs)
+        return Evidence(tuple(r for r in self.readings if r.epoch < last), self.repairs[:-1], self.shifts, self.sizes)

@@ -20,6 +20,7 @@ class Limits:
         ruled_out: The same for those that were asked about: seen to be less likely by so much, they are left out.
         followed: Pairs and triples, the likeliest, that are followed past a repair, none of them less likely than the
             likeliest single fault by more than `far`.
+        beside: Sets of what was repaired and one more fault that are solved after a repair at the most.
         pool: Hypotheses that the choice of the next check weighs.
     """
 
@@ -31,4 +32,5 @@ class Limits:
     far: float = 6.0
     ruled_out: float = 8.0
     followed: int = 40
+    beside: int = 24
     pool: int = 48

@@ -60,8 +60,13 @@ class Timeline:
         starts: Sequence[FaultSet],
         repairs: Sequence[frozenset[str]],
         limits: Limits,
+        *,
+        beside: Mapping[FaultSet, FaultSet] | None = None,
     ) -> None:
-        """Take the sets the job may have begun with, sorted; the repairs; how many sets are followed, and how large."""
+        """Take the sets the job may have begun with, sorted; the repairs; how many sets are followed, and how large.
+
+        Those that stand `beside` what was repaired, each given with that, are followed whatever they come to.
+        """
         chances = [(faults, prior.of(faults) * (1 - model.unknown)) for faults in starts]
         self._model = model
         self._prior = prior
@@ -71,6 +76,19 @@ class Timeline:
         self._fickle = {name for name, chance in model.shows_now.items() if chance < 1}
         self._shown: dict[FaultSet, list[tuple[FaultSet, float]]] = {}
         self._after: list[dict[FaultSet, list[tuple[FaultSet, float]]]] = [{} for _ in repairs]
+        self._beside = self._through(beside or {})
+
+    def _through(self, beside: Mapping[FaultSet, FaultSet]) -> list[Mapping[FaultSet, FaultSet]]:
+        """By epoch what the repairs leave of such sets, and of what was repaired in them, if they are done well."""
+        found = [beside]
+        for epoch in range(len(self._repairs)):
+            left: dict[FaultSet, FaultSet] = {}
+            for faults, base in sorted(found[-1].items()):
+                for after, chance in self._leaves(faults, epoch):
+                    if chance > self._model.repair_fails:
+                        left[after] = tuple([name for name in base if name in after])
+            found.append(left)
+        return found
 
     def weigh(self, told: Told) -> Weighed:
         """Weigh all readings.
@@ -85,7 +103,7 @@ class Timeline:
         for epoch, heard in enumerate(told):
             if epoch > 0:
                 present = self._repaired(epochs[-1], epoch - 1)
-            shown, unknown, alike, top = self._heard(present, unknown, alike, heard)
+            shown, unknown, alike, top = self._heard(present, unknown, alike, heard, self._beside[epoch])
             epochs.append(shown)
             scale += top
         total = fsum([*epochs[-1].values(), unknown, *alike.values()])
@@ -125,12 +143,18 @@ class Timeline:
         return known
 
     def _heard(
-        self, present: Mapping[FaultSet, float], unknown: float, alike: Mapping[str, float], heard: Heard
+        self,
+        present: Mapping[FaultSet, float],
+        unknown: float,
+        alike: Mapping[str, float],
+        heard: Heard,
+        beside: Mapping[FaultSet, FaultSet],
     ) -> tuple[dict[Shown, float], float, dict[str, float], float]:
         """Weights after an epoch's readings, of known sets and of unknown faults; and the log taken out of them."""
         keys = [((faults, shown), log(w * q)) for faults, w in present.items() for shown, q in self._showing(faults)]
-        sums = heard.likelihoods({*[shown for (_, shown), _ in keys], *[(name,) for name in alike]})
-        scores = [(key, w + sums[key[1]]) for key, w in keys]
+        sums = heard.likelihoods({*[s for (f, s), _ in keys if f not in beside], *[(name,) for name in alike]})
+        near = {key: heard.beside(key[1], beside[key[0]]) for key, _ in keys if key[0] in beside}
+        scores = [(key, w + (near[key] if key in near else sums[key[1]])) for key, w in keys]
         other = log(unknown) + sum([column.unknown for column in heard.columns]) if unknown > 0 else IMPOSSIBLE
         likes = {name: log(weight) + sums[(name,)] for name, weight in alike.items()}
         top = max([other, *likes.values(), *[score for _, score in scores]])
@@ -170,7 +194,7 @@ class Timeline:
         for faults, weight in sorted(before.items()):
             for left, chance in self._leaves(faults, epoch):
                 after[left] = after.get(left, 0.0) + weight * chance
-        dropped = self._too_many(after)
+        dropped = self._too_many(after) - self._beside[epoch + 1].keys()
         return {faults: weight for faults, weight in sorted(after.items()) if weight > 0 and faults not in dropped}
 
     def _too_many(self, weights: Mapping[FaultSet, float]) -> set[FaultSet]:
