@@ -7,6 +7,8 @@ from functools import cache
 from coldiron import Consultation
 from coldiron.book.history import COMPLAINT
 from coldiron.judging.judgement import MOST_REPAIRS
+from coldiron.screens.driver import JobDriver
+from coldiron.screens.lines import Text
 from coldiron.telling.verdicts import NOT_EXCLUDED, TELLING
 from support.mechanic import LIMIT, Mechanic, shipped, work, worked
 
@@ -133,3 +135,14 @@ def test_repairs_that_cure_nothing_come_to_an_end() -> None:
     assert asked < LIMIT
     assert len(now.verdict.repaired) <= MOST_REPAIRS
     assert now.verdict.needs
+    assert now.verdict.in_vain
+    assert set(now.verdict.in_vain) <= set(now.verdict.repaired)
+    assert now.verdict.status != "cause" or not {name for name, _ in now.verdict.faults} <= {*now.verdict.repaired}
+    blocks = JobDriver("a job", now).page().blocks
+    told = [block.text for block in blocks if isinstance(block, Text) and block.label == "Done, did not help"]
+    assert told == [", ".join(BOOK.faults[name].name for name in now.verdict.in_vain)]
+
+
+def test_a_repair_that_helped_is_not_in_vain() -> None:
+    """Nor is one that mended one of two faults, though the machine stayed dead after it."""
+    assert PAIR.end.verdict.in_vain == ()

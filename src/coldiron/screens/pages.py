@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from coldiron.book.cautions import Caution
 from coldiron.book.variants import base_of
@@ -239,6 +239,7 @@ def _verdict(consultation: SoFar) -> Iterator[Block]:
     if outcome.not_excluded:
         rest = ", ".join(f"{book.faults[n].name} ({in_100(p)})" for n, p in outcome.not_excluded)
         yield Text(rest, label="Still possible")
+    yield from _in_vain(consultation)
     for text in outcome.damages:
         yield Text(text, label="Possible damage")
     for text in outcome.advice[:2]:
@@ -256,18 +257,30 @@ def _shown(consultation: SoFar) -> Iterator[Block]:
         yield Text(f"{name}. {otherwise}", label="Fails")
 
 
+def _in_vain(consultation: SoFar) -> Iterator[Block]:
+    """The fixes that were done and did not help."""
+    if names := _names(consultation, consultation.verdict.in_vain):
+        yield Text(names, label="Done, did not help")
+
+
+def _names(consultation: SoFar, faults: Iterable[str]) -> str:
+    return ", ".join(consultation.book.faults[name].name for name in faults)
+
+
 def _closing(consultation: SoFar) -> Iterator[Block]:
     outcome = consultation.verdict
     if outcome.status in ("handed back", "out of service"):
-        names = ", ".join(consultation.book.faults[name].name for name in outcome.repaired)
+        names = _names(consultation, [name for name in outcome.repaired if name not in outcome.in_vain])
         stopped = outcome.status == "out of service"
         yield Heading("Out of service: do not use it until the open items are shown" if stopped else "Handed back")
         yield Text(names or "Nothing was fixed.", label="Fixed")
+        yield from _in_vain(consultation)
         yield from _shown(consultation)
         yield Text(f"{consultation.minutes:.0f}", label="Minutes by the book")
         return
     yield Heading("This tool can go no further")
     yield Text(outcome.needs or "There is nothing more to check.")
+    yield from _in_vain(consultation)
     yield from _shown(consultation)
     for name, share in outcome.not_excluded:
         yield Text(f"{consultation.book.faults[name].name} ({in_100(share)})", label="Still possible")

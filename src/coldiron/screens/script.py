@@ -108,6 +108,7 @@ def state_event(consultation: Consultation) -> StateEvent:
         "status": outcome.status,
         "faults": [[name, round(share, 6)] for name, share in outcome.faults],
         "repaired": list(outcome.repaired),
+        "in_vain": list(outcome.in_vain),
         "shown": list(outcome.shown),
         "open": [list(one) for one in outcome.still_open],
         "failed": [list(one) for one in outcome.failed],

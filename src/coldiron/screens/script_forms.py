@@ -88,6 +88,7 @@ class StateEvent(TypedDict):
     status: Status
     faults: Annotated[list[list[str | Share]], Field(description="The faults to repair, a cause before its victims.")]
     repaired: list[str]
+    in_vain: Annotated[list[str], Field(description="Of what was repaired: what did not help.")]
     shown: list[str]
     open: Annotated[list[list[str]], Field(description="What was not shown, each with what the owner must not do.")]
     failed: Annotated[list[list[str]], Field(description="What failed when it was shown, each with what is done next.")]

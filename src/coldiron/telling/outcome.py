@@ -27,7 +27,8 @@ class Outcome:
     `status`: `open` (no verdict yet), `cause` (repair these), `proven` (repaired and proved, not yet handed back),
     `handed back`, `out of service` (handed over, not to be used until what is open was shown), `needs` (nothing left to
     ask with the kit at hand). Where nothing more is asked before the hand-back, `needs` says what would help.
-    `faults` are ids to repair, every cause before its victims, with their chances; `repaired` those repaired so far.
+    `faults` are ids to repair, every cause before its victims, with their chances; `repaired` those repaired so far,
+    `in_vain` those of them whose repair did not help.
     `shown` says of every duty shown since the latest repair what was seen or read; `still_open` names those that
     were not, each with what the owner must not do until then, and `failed` those that did not do as they must, with
     what is done next.
@@ -43,6 +44,7 @@ class Outcome:
     repairs: tuple[str, ...] = ()
     proofs: tuple[str, ...] = ()
     repaired: tuple[str, ...] = ()
+    in_vain: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
     needs: str = ""
     shown: tuple[str, ...] = ()

@@ -11,6 +11,7 @@ from coldiron.machine.duties import stops
 from coldiron.questions.check import finding_in_words
 from coldiron.record import replace
 from coldiron.telling.between import where_it_lies
+from coldiron.telling.in_vain import in_vain
 from coldiron.telling.leaving import HELP, good_day, missing_kit, no_trial
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
@@ -26,6 +27,7 @@ def outcome_of(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcom
     found = results(judged.state)
     return replace(
         _outcome(judged, proven=proven, nothing_left=nothing_left),
+        in_vain=in_vain(judged),
         shown=tuple(str(one) for one in found if one.how == "shown"),
         still_open=tuple((str(one), one.duty.until) for one in found if one.how == "open"),
         failed=tuple((str(one), f"{one.duty.otherwise} {one.duty.until}") for one in found if one.how == "failed"),
@@ -43,8 +45,8 @@ def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
         needs = "When everything is shown, change the answer 'no' and hand it back." if nothing_left else ""
         return Outcome("proven", repaired=repaired, advice=advice, needs=needs)
     verdict = judged.decision.verdict
-    if verdict is None or (nothing_left and not _was_offered(judged, verdict.faults)):
-        needs = "" if not nothing_left else _needs(judged) if verdict is None else no_trial(judged)
+    if verdict is None or (nothing_left and not _is_a_cause(judged, verdict.faults)):
+        needs = "" if not nothing_left else _needs(judged) if verdict is None else _left_with(judged, verdict.faults)
         rest = tuple((name, p) for name, p in judged.belief.suspects[:5] if p >= NOT_EXCLUDED)
         return Outcome(
             "needs" if nothing_left else "open",
@@ -76,6 +78,17 @@ def _was_offered(judged: Judgement, faults: tuple[str, ...]) -> bool:
     """Whether the repair of a verdict was turned down or done, or so many were done that none is offered any more."""
     done = [epoch.repaired for epoch in judged.state.epochs if epoch.repaired]
     return len(done) >= MOST_REPAIRS or not judged.state.declined.union(done).isdisjoint(faults)
+
+
+def _is_a_cause(judged: Judgement, faults: tuple[str, ...]) -> bool:
+    """Whether a job may end with these as its cause: something of them is left to be done."""
+    done = {epoch.repaired for epoch in judged.state.epochs}
+    return _was_offered(judged, faults) and not done.issuperset(faults)
+
+
+def _left_with(judged: Judgement, faults: tuple[str, ...]) -> str:
+    """The sentence for a job that ends with a verdict that is no cause to be repaired."""
+    return _undone(judged, faults) if _was_offered(judged, faults) else no_trial(judged)
 
 
 def _undone(judged: Judgement, faults: tuple[str, ...]) -> str:
