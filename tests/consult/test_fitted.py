@@ -43,6 +43,26 @@ def test_it_is_asked_once_for_what_the_complaint_may_come_of() -> None:
     assert now.answer(FITTED, "none").next != now.next
 
 
+def test_an_engine_that_cranks_is_asked_for_what_lets_fuel_through() -> None:
+    """The start circuit by itself cannot show it: it can be told all the same, and then the stop device is asked for."""
+    now = described("cranks_only")
+    assert now.state.complaint == "cranks_only"
+    assert now.next
+    assert {"stop_one_winding", "stop_two_windings", "stop_fed_to_stop"} <= set(now.next.choices)
+    told = now.answer(FITTED, "stop_two_windings")
+    assert told.setup
+    assert {"pull_coil", "hold_coil"} <= told.setup.machine.parts.keys()
+
+
+def test_where_nobody_knows_what_lets_fuel_through_the_usual_is_taken_and_said() -> None:
+    """Without it nothing on the machine could be what is wrong, and the starter that turns well would be blamed."""
+    now = described("cranks_only")
+    assert now.next
+    assert "take a stop solenoid with one feed wire" in dict(now.next.pairs)["not sure"]
+    assert now.answer(FITTED, "not sure").state.circuit == "start_relay+stop_one_winding"
+    assert now.answer(FITTED, "none").state.circuit == "start_relay"
+
+
 def test_what_is_told_is_on_the_machine_and_nothing_else() -> None:
     """Several at once; none, or nobody knows, leave the machine as it was described."""
     now = described("silent")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from coldiron.book.book import Book
 from coldiron.book.history import Complaint
@@ -12,11 +12,12 @@ from coldiron.book.variants import circuit_named
 KEY, START = "key", "start"
 
 
-def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
+def complaints_of(book: Book, circuit: str, besides: Collection[str] = ()) -> tuple[Complaint, ...]:
     """The complaints that can be told of a sort of machine, in the order of the book; all if it is not known yet.
 
     Left out are those that only parts it does not have could show, and of several that come to the same on it all but
-    the first. One that sees nothing at all is told of every machine.
+    the first. One that sees nothing at all is told of every machine. So are those of `besides`, which what it may have
+    beside its circuit could show.
     """
     known = circuit_named(book, circuit)
     if known is None:
@@ -26,10 +27,10 @@ def complaints_of(book: Book, circuit: str) -> tuple[Complaint, ...]:
     told: dict[object, Complaint] = {}
     for complaint in book.complaints.values():
         left = frozenset((check, finding) for check, finding in complaint.sees if check in checks)
-        if any(finding != book.checks[check].good for check, finding in left):
-            told.setdefault(left, complaint)
-        elif not complaint.sees:
+        if complaint.id in besides or not complaint.sees:
             told[complaint.id] = complaint
+        elif any(finding != book.checks[check].good for check, finding in left):
+            told.setdefault(left, complaint)
     return tuple(told.values())
 
 

@@ -7,7 +7,8 @@ from coldiron.job.question import Question, ask_from_list
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Answered
-from coldiron.machine.describing import FITTED, worth_asking
+from coldiron.machine.complaining import complaints_of
+from coldiron.machine.describing import FITTED, named, worth_asking
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose_several
 from coldiron.readings.refusal import UNKNOWN
@@ -21,7 +22,9 @@ def ask_fitted(state: State) -> Question | None:
     options = [state.book.options[name] for name in worth_asking(state.book, others, state.complaint)]
     if not options:
         return None
-    choices = [*((option.id, option.name) for option in options), NONE, NOT_SURE]
+    taken = _taken(state)
+    not_sure = (NOT_SURE[0], f"nobody knows: take {state.book.options[taken].name}") if taken else NOT_SURE
+    choices = [*((option.id, option.name) for option in options), NONE, not_sure]
     return ask_from_list(
         FITTED,
         "Which of these does the machine have? Name them all.",
@@ -30,6 +33,19 @@ def ask_fitted(state: State) -> Question | None:
         why="A machine that does this often has its fault there.",
         several=True,
     )
+
+
+def _taken(state: State) -> str:
+    """The option that is taken where nobody knows: the likeliest that can do what the circuit by itself cannot.
+
+    Empty where the circuit can, or where no option is asked for: then it stays as it was described.
+    """
+    others = {name: value for name, value in state.said.items() if name != FITTED}
+    options = [state.book.options[name] for name in worth_asking(state.book, others, state.complaint)]
+    own = {one.id for one in complaints_of(state.book, named(state.book, others))}
+    if not options or state.complaint in own:
+        return ""
+    return max(options, key=lambda option: option.common * option.matters[state.complaint]).id
 
 
 class Fitted(KindOfQuestion):
@@ -54,7 +70,7 @@ class Fitted(KindOfQuestion):
 
     def apply(self, state: State, step: Answered) -> None:
         """Keep what was said of the machine."""
-        say(state, step.id, step.value)
+        say(state, step.id, (step.value in UNKNOWN and _taken(state)) or step.value)
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the options by their names."""

@@ -101,6 +101,9 @@ BESIDES: Mapping[str, tuple[str, str]] = {
     "glow_plugs": ("cold_aid", "glow_plugs"),
     "heater_in_intake": ("cold_aid", "intake_heater"),
     "tap": ("twelve_volt_tap", "yes"),
+    "stop_one_winding": ("stop_device", "one_winding"),
+    "stop_two_windings": ("stop_device", "two_windings"),
+    "stop_fed_to_stop": ("stop_device", "fed_to_stop"),
 }
 """Options that are asked for together, each with the feature and the answer that say the same."""
 
@@ -120,7 +123,7 @@ def features(machine: Machine) -> dict[str, str]:
         "jump_posts": _yes(seen.jump_posts),
         "coded_key": _yes(seen.coded_key),
         "tracker": _yes(seen.tracker),
-        "stop_device": "one_winding" if seen.stop == "none" else seen.stop,
+        "stop_device": "by_hand" if seen.stop == "none" else seen.stop,
         "cold_aid": {"none": "none", "glow": "glow_plugs", "heater": "intake_heater"}[seen.cold],
         "run_relay": _yes(any(element.part == "ignition_relay" for element in machine.elements)),
     }

@@ -54,6 +54,8 @@ POINTS: Mapping[str, tuple[str, ...]] = {
     "cut_out": ("tracker_out",),
     "jump_post": ("jump_plus",),
     "stop_hold_pin": ("stop_solenoid",),
+    "fuel_coil_feed": ("stop_solenoid",),
+    "fuel_coil_ground": ("stop_ground", "engine_block"),
     "stop_wire_end": ("stop_solenoid",),
     "stop_solenoid_feed": ("stop_solenoid",),
     "stop_pull_pin": ("stop_pull",),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from coldiron import Question
-from foreign.elements import Any_, Battery, Relay, Starter
+from foreign.elements import Any_, Battery, Load, Relay, Starter
 from foreign.loading import part_of
 from foreign.measuring import OPEN_LINE, Bench, Setup
 from foreign.people import adaptor_parts, adaptor_points, looking
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 GLOWS, FULL = 0.2, 0.8
 """From which share of its volts an eye says of a lamp that it glows, and that it shines full: by estimate."""
+
+SNAPS = 0.55
+"""The share of its volts from which a plunger is pulled in: common practice, no source."""
 
 NOT_FITTED = "not fitted"
 
@@ -121,7 +124,17 @@ class Checking:
             if said is None:
                 return NOT_FITTED
             return said if said in asked.choices else "clunks" if "clunks" in asked.choices else "not sure"
-        return self._runs(check, asked)
+        return self._snaps(check, trade, setup) if check.id.startswith("stop_snap") else self._runs(check, asked)
+
+    def _snaps(self, check: Check, trade: Sequence[str], setup: Setup) -> str:
+        """Whether a whole winding of the stop solenoid gets what pulls its plunger in, and nothing holds that."""
+        held = self._bench.held(setup)
+        here = [each for each in held.world.elements if isinstance(each, Load) and part_of(each) in trade]
+        over = [abs(held.volts[each.a] - held.volts[each.b]) for each in here if each.id not in held.world.cut]
+        stuck = any(each.part in trade and not each.change and not each.add for each in self._faults)
+        snaps = not stuck and max(over, default=0.0) >= SNAPS * self._machine.volts
+        bad = next(finding.id for finding in check.findings if finding.id != check.good)
+        return check.good if snaps else bad
 
     def _runs(self, check: Check, asked: Question) -> str:
         """Whether it fires, runs on, stops."""
@@ -129,7 +142,7 @@ class Checking:
         good = does in ("normal", "will_not_stop", "flat_later")
         if check.id.startswith("stops"):
             good = does != "will_not_stop"
-        if check.id == "runs_on" and does == "cranks_no_run":
+        if check.id in ("runs_on", "runs_when_fed") and does == "cranks_no_run":
             return "not sure"
         if does not in ("normal", "cranks_no_run", "dies_at_release", "will_not_stop") or not asked.choices:
             return "cannot reach"
