@@ -315,18 +315,35 @@ def worth_asking(book: Book, said: Said, complaint: str) -> tuple[str, ...]:
 
     In the order of the book; none where the circuit was named outright.
     """
+    return tuple(
+        option.id
+        for option in _may_have(book, said)
+        if option.common * option.matters.get(complaint, 0.0) >= LEAST_WORTH and not _is_told(said, option)
+    )
+
+
+def may_come_of(book: Book, said: Said) -> tuple[str, ...]:
+    """The complaints whose fault may well lie in what a machine described by what it has may have as well.
+
+    In the order of the book, whatever was told of it besides: so one circuit always gives the same.
+    """
+    options = _may_have(book, said)
+    return tuple(
+        complaint
+        for complaint in book.complaints
+        if any(option.common * option.matters.get(complaint, 0.0) >= LEAST_WORTH for option in options)
+    )
+
+
+def _may_have(book: Book, said: Said) -> tuple[CircuitOption, ...]:
+    """The options that the machine can have as well; none where its circuit was named outright, or is not known."""
     if circuit_named(book, said.get(CIRCUIT, "")) or not any(name.startswith(HAS) for name in said):
         return ()
     name = named(book, said)
     circuit = circuit_named(book, name) if name else None
-    return tuple(
-        option.id
-        for option in book.options.values()
-        if circuit is not None
-        and option.common * option.matters.get(complaint, 0.0) >= LEAST_WORTH
-        and not _is_told(said, option)
-        and brought(book, circuit, option.id) is not None
-    )
+    if circuit is None:
+        return ()
+    return tuple(option for option in book.options.values() if brought(book, circuit, option.id) is not None)
 
 
 def _is_told(said: Said, option: CircuitOption) -> bool:

@@ -8,7 +8,7 @@ from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State, Taken
 from coldiron.job.steps import Answered
 from coldiron.machine.complaining import complaints_of, tells_of_cranking
-from coldiron.machine.describing import FITTED, worth_asking
+from coldiron.machine.describing import FITTED, may_come_of
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 from coldiron.readings.heard import hears
@@ -23,8 +23,7 @@ OWN_WORDS = "Type what else you were told in any words first, such as: told we w
 def ask_complaint(state: State) -> Question:
     """What the machine does."""
     others = {name: value for name, value in state.said.items() if name != FITTED}
-    besides = [name for name in state.book.complaints if worth_asking(state.book, others, name)]
-    known = complaints_of(state.book, state.circuit, besides)
+    known = complaints_of(state.book, state.circuit, may_come_of(state.book, others))
     said = state.heard.get(COMPLAINT)
     covers = "" if tells_of_cranking(state.book, known) else f" {NO_FUEL_FAULTS}"
     covers += f" {OWN_WORDS}" if hears(state.book) else ""
