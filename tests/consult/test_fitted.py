@@ -44,7 +44,7 @@ def test_it_is_asked_once_for_what_the_complaint_may_come_of() -> None:
 
 
 def test_an_engine_that_cranks_is_asked_for_what_lets_fuel_through() -> None:
-    """The start circuit by itself cannot show it: it can be told all the same, and then the stop device is asked for."""
+    """The start circuit by itself cannot show it: it can be told all the same, and the stop device is asked for."""
     now = described("cranks_only")
     assert now.state.complaint == "cranks_only"
     assert now.next
