@@ -138,7 +138,7 @@ def test_a_job_is_parked_resumed_and_listed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Parking ends with 0; resume asks the question that was open, with all that was answered."""
-    type_in(monkeypatch, "none", "12", "relay", "none", "silent", "all", "park")
+    type_in(monkeypatch, "none", "12 V", "relay", "none", "silent", "all", "park")
     assert main(["find", "Roller", "--plain"]) == DONE
     before = capsys.readouterr().out
     assert "Saved (6)." in before
@@ -209,7 +209,7 @@ def test_a_script_that_stops_early_ends_with_4(tmp_path: Path, capsys: pytest.Ca
     path = tmp_path / "job.jsonl"
     path.write_text('{"id": "raised", "value": "none"}\n', encoding="utf-8")
     assert main(["find", "--answers", str(path)]) == ANSWERS
-    assert "12 V or a 24 V machine" in capsys.readouterr().out
+    assert "What is it? Choose, or type it" in " ".join(capsys.readouterr().out.split())
 
 
 def test_a_script_that_cannot_be_read_ends_with_2(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -322,7 +322,7 @@ def test_what_was_noted_is_shown_on_the_next_job_of_that_machine(
     type_in(monkeypatch, "same")
     main(["resume"])
     out = capsys.readouterr().out
-    assert "Is it a 12 V or a 24 V machine?" in out  # where notes of earlier jobs are shown
+    assert "What is it? Choose" in out  # where notes of earlier jobs are shown
     assert "Noted on an earlier job" not in out
     type_in(monkeypatch, "none", "note", "park")
     main(["find", "grey Roller"])
@@ -358,7 +358,7 @@ def test_the_circuit_of_last_time_is_offered_on_the_next_job_of_that_machine(
 ) -> None:
     """Before the volts, on its own next job only; one that was taken because nobody knew it is not offered."""
     offer = "You had a machine by this name before"
-    for name, described in (("Grey roller", ("12", "switches")), ("Red roller", ("12", "list", "not sure"))):
+    for name, described in (("Grey roller", ("12 V", "switches")), ("Red roller", ("12 V", "list", "not sure"))):
         type_in(monkeypatch, "none", *described, "park")
         main(["find", name])
         assert offer not in capsys.readouterr().out
@@ -366,7 +366,7 @@ def test_the_circuit_of_last_time_is_offered_on_the_next_job_of_that_machine(
     main(["find", "grey  ROLLER"])
     out = " ".join(capsys.readouterr().out.split())
     assert offer in out
-    assert "Is it a 12 V or a 24 V machine?" not in out
+    assert "What is it? Choose" not in out
     assert "grey ROLLER · key switch, interlocks and start relay, 12 V" in out
     for name in ("Red roller", "Green roller", ""):
         type_in(monkeypatch, "none")

@@ -76,14 +76,14 @@ def test_a_locked_file_is_a_sentence_and_keeps_what_was_saved(
     file = begun(monkeypatch, tmp_path)
     holder = sqlite3.connect(file, isolation_level=None)
     holder.execute("BEGIN IMMEDIATE")
-    type_in(monkeypatch, "12")
+    type_in(monkeypatch, "12 V")
     assert main(["resume"]) == STORE
     assert "held by another program" in capsys.readouterr().err
     holder.execute("ROLLBACK")
     holder.close()
     type_in(monkeypatch, "park")
     assert main(["resume"]) == DONE
-    assert "12 V or a 24 V machine" in capsys.readouterr().out
+    assert "What is it? Choose" in capsys.readouterr().out
 
 
 def test_a_damaged_file_is_a_sentence_and_left_as_it_is(
@@ -109,7 +109,7 @@ def test_a_job_answered_in_two_windows_is_never_doubled(
     begun(monkeypatch, tmp_path)
     first, one = old_job(None, shipped(), None)
     second, other = old_job(None, shipped(), None)
-    entered, also = one.enter("12"), other.enter("24")
+    entered, also = one.enter("12 V"), other.enter("24 V")
     assert isinstance(entered, JobDriver)
     assert isinstance(also, JobDriver)
     first.save(entered.unsaved)

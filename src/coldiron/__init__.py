@@ -5,9 +5,9 @@
 >>> c = Consultation(book)
 >>> c.next.id  # how the machine stands
 'raised'
->>> c = c.answer("raised", "none")
->>> c.next.choices
-('12', '24')
+>>> c = c.answer("raised", "none").answer("usual", "small tractor")
+>>> c.next.id  # what it does
+'complaint'
 
 `load_book` gives the book and its problems, those of the book as a whole included; one with an error among them is not
 worked with: `Consultation` raises `BookError`, which names the place. `Consultation` is one job on one machine, an

@@ -15,21 +15,8 @@ from coldiron.book.history import COMPLAINT
 from coldiron.book.machines import Circuit, Feature
 from coldiron.consult.fold import replay
 from coldiron.job.steps import AnswerStep
-from coldiron.machine.describing import (
-    CIRCUIT,
-    HAS,
-    LIST,
-    VOLTS,
-    commonest,
-    fitting,
-    fullest,
-    gain,
-    likely,
-    next_feature,
-    not_known,
-    shares,
-    splits,
-)
+from coldiron.machine.describing import commonest, fullest, gain, likely, next_feature, not_known, shares, splits
+from coldiron.machine.fitting import CIRCUIT, HAS, LIST, USUAL, VOLTS, fitting
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
 from support.mechanic import Mechanic, shipped
@@ -135,14 +122,15 @@ def test_only_what_tells_circuits_apart_is_asked(circuit: str, unknown: set[str]
 
 
 def test_the_opening_of_a_typical_machine_is_short() -> None:
-    """Safety, machine, complaint and history: four screens in the middle of all circuits, and never more than six.
+    """Safety, machine, complaint and history, its volts told at once: at most six screens, four in the middle of all.
 
     Kit, the cautions of the first check and what is asked before any START are not counted.
     """
     screens = []
     before = [asked.id for asked in BOOK.questions.values() if asked.before]
     for circuit in BOOK.circuits:
-        mechanic = Mechanic(BOOK, circuit, frozenset(), complaint="chatter", describes=True)
+        volts = f"{BOOK.circuits[circuit].volts} V"
+        mechanic = Mechanic(BOOK, circuit, frozenset(), complaint="chatter", describes=True, sort=volts)
         now, asked = Consultation(BOOK), []
         while now.next and now.next.kind in ("intake", "caution"):
             asked.append(now.next.id)
@@ -251,13 +239,13 @@ def test_what_it_was_last_time_is_offered_first() -> None:
     assert Consultation(BOOK, same.steps).state == same.state
     other = now.answer(CIRCUIT, "2")
     assert other.next
-    assert other.next.id == VOLTS
+    assert other.next.id == USUAL
     found = described(other.answer(VOLTS, "12"), truth("coded_start"))
     assert found.state.circuit == "coded_start"
     assert Consultation(BOOK, found.steps).state == found.state
     gone = Consultation(BOOK, before="no_such").answer("raised", "none").answer(COMPLAINT, "silent")
     assert gone.next
-    assert gone.next.id == VOLTS
+    assert gone.next.id == USUAL
 
 
 def test_a_book_without_features_shows_its_list() -> None:

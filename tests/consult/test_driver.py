@@ -25,7 +25,7 @@ def at(kind: str) -> JobDriver:
 
 def opened(complaint: str = "silent", circuit: str = "start_relay") -> JobDriver:
     driver = JobDriver("a job", Consultation(BOOK))
-    for line in ("none", "12", circuit, complaint, "all"):
+    for line in ("none", "12 V", circuit, complaint, "all"):
         driver = moved(driver, line)
     return driver
 

@@ -11,7 +11,7 @@ from coldiron.book.history import COMPLAINT
 from coldiron.book.joining import can_make
 from coldiron.book.variants import circuit_named
 from coldiron.job.state import KIT
-from coldiron.machine.describing import CIRCUIT, FITTED, HAS, VOLTS
+from coldiron.machine.fitting import CIRCUIT, FITTED, HAS, VOLTS
 from coldiron.readings.refusal import NOT_FITTED
 from support.mechanic import shipped
 from support.sizes import size

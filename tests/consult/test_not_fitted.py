@@ -13,7 +13,8 @@ from coldiron.book.history import COMPLAINT
 from coldiron.book.joining import can_make
 from coldiron.circuits import compose
 from coldiron.job.steps import AnswerStep
-from coldiron.machine.describing import CIRCUIT, HAS, LIST, VOLTS, fitting, may_be_gone, shares
+from coldiron.machine.describing import may_be_gone, shares
+from coldiron.machine.fitting import CIRCUIT, HAS, LIST, VOLTS, fitting
 from coldiron.readings.refusal import NOT_FITTED
 from coldiron.record import replace
 from coldiron.screens.driver import JobDriver

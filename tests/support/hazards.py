@@ -16,7 +16,8 @@ from coldiron.book.duties import Duty
 from coldiron.book.faults import FaultRef
 from coldiron.book.variants import circuit_named
 from coldiron.job.steps import Step, is_repaired, standing
-from coldiron.machine.describing import GONE, Said, describes, named
+from coldiron.machine.describing import named
+from coldiron.machine.fitting import GONE, Said, describes
 from coldiron.readings.refusal import NOT_FITTED
 from support.rows import id_of, value_of
 

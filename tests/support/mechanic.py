@@ -83,6 +83,7 @@ class Mechanic:
         story: answers to questions of history; the others are not known.
         kit: what is at hand.
         describes: answers what is asked of the machine by its circuit's features, instead of naming the circuit.
+        sort: what he says that the machine is.
     """
 
     book: Book
@@ -96,6 +97,7 @@ class Mechanic:
     story: Mapping[str, str] = field(default_factory=dict)
     kit: str = "all"
     describes: bool = False
+    sort: str = "other"
 
     def __post_init__(self) -> None:
         self.present = self.faults
@@ -118,6 +120,8 @@ class Mechanic:
             return asked.choices[0]
         if asked.kind == "repair":
             return "done"
+        if asked.id in self.book.checks and asked.id not in self.machine.checks:
+            return "not fitted"
         if asked.id in self.book.checks:
             return self._skipped() or self._misread.pop(asked.id, "") or self.reads(self.book.checks[asked.id])
         if asked.id in self.book.questions:
@@ -156,6 +160,7 @@ class Mechanic:
     def _opening(self, asked: Question) -> str:
         known = {
             COMPLAINT: self.complaint or self.complains(),
+            "usual": self.sort,
             "volts": str(self.machine.volts),
             "circuit": self.circuit,
             "kit": self.kit,

@@ -37,7 +37,7 @@ class Story:
     `notes` are typed before the question of that id is answered the first time (`start` and `end` name the first
     question and the hand-back). `says` overrides what is typed at a question. `slip` is a wrong answer (check, what is
     typed, what it should have been): it is changed as soon as the answers no longer fit together, or before a repair.
-    `asks` are words typed at a question first, such as `why`.
+    `asks` are words typed at a question first, such as `why`. `sort` is typed where it is asked what the machine is.
     """
 
     file: str
@@ -51,6 +51,7 @@ class Story:
     asks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     slip: tuple[str, str] = ("", "")
     kit: str = "all"
+    sort: str = "12 V"
 
     @property
     def path(self) -> Path:
@@ -110,6 +111,7 @@ STORIES = (
         ),
         title="Drill rig, Coyote Wells",
         circuit="isolator_24",
+        sort="drill rig",
         faults=("lever_switch.not_locked",),
         complaint="silent",
         notes={
@@ -127,6 +129,7 @@ STORIES = (
         ),
         title="Yarder, Cedar Gap landing",
         circuit="isolator_24",
+        sort="yarder",
         faults=("starter.brushes",),
         kit="meter,lamp,clamp,helper,remote_start,jump_cable,booster_battery,turning_bar,battery_tester,hydrometer,"
         "spare_key,spare_relay",
@@ -142,7 +145,13 @@ class _Telling:
     def __init__(self, story: Story) -> None:
         self.story = story
         self.mechanic = Mechanic(
-            shipped(), story.circuit, frozenset(story.faults), complaint=story.complaint, kit=story.kit, describes=True
+            shipped(),
+            story.circuit,
+            frozenset(story.faults),
+            complaint=story.complaint,
+            kit=story.kit,
+            describes=True,
+            sort=story.sort,
         )
         self.lines: list[str] = []
         self._noted: set[str] = set()

@@ -16,7 +16,9 @@ from coldiron.job.state import State
 from coldiron.job.steps import AcknowledgeStep
 from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
+from coldiron.machine.describing import feature_before
 from coldiron.machine.duties import duties_of
+from coldiron.questions.machine import ask_feature
 from coldiron.questions.now import ask_now
 from coldiron.questions.stands import ask_stands
 from coldiron.questions.story import ask_story
@@ -127,7 +129,15 @@ def _learn(judged: Judgement) -> Question | None:
         return ask_story(told[0])
     if choice is None:
         return _repeated(judged, surer(judged)) or last_resort(judged)
-    return check_question(judged, judged.state.book.checks[choice.check], why=_reason(judged))
+    return _whether_it_has(judged.state, choice.check) or check_question(
+        judged, judged.state.book.checks[choice.check], why=_reason(judged)
+    )
+
+
+def _whether_it_has(state: State, check: str) -> Question | None:
+    """What is asked of the machine first where not every machine of its sort has what a check is made on."""
+    feature = feature_before(state.book, state.said, check) if state.taken else None
+    return ask_feature(state, feature) if feature is not None else None
 
 
 def _acknowledged_for(state: State) -> str:

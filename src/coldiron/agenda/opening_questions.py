@@ -7,7 +7,8 @@ from coldiron.job.dangers import shown_now, standing_dangers
 from coldiron.job.question import Question
 from coldiron.job.state import State
 from coldiron.job.warned import waiting_for, warned_by_answers
-from coldiron.machine.describing import FITTED, next_feature
+from coldiron.machine.describing import next_feature
+from coldiron.machine.fitting import FITTED, USUAL, VOLTS
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.complaint import ask_complaint
 from coldiron.questions.fitted import ask_fitted
@@ -16,6 +17,7 @@ from coldiron.questions.machine import ask_circuit, ask_feature, ask_last_time, 
 from coldiron.questions.now import ask_now
 from coldiron.questions.story import ask_story
 from coldiron.questions.told import ask_heard
+from coldiron.questions.usual import ask_usual
 
 
 def intake(state: State, before: str = "") -> Question | None:
@@ -49,9 +51,11 @@ def intake(state: State, before: str = "") -> Question | None:
 
 
 def _machine(state: State, before: str) -> Question:
-    """What is asked to find the circuit: that of last time, the volts, what tells most, at last the list."""
+    """What is asked to find it: that of last time, its sort, the volts, what tells most, at last the list."""
     if not state.said and circuit_named(state.book, before):
         return ask_last_time(state, before)
+    if state.book.usual and not state.said.keys() & {USUAL, VOLTS}:
+        return ask_usual(state)
     if not state.volts:
         return ask_volts(state)
     feature = next_feature(state.book, state.said)

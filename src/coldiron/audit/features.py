@@ -1,4 +1,4 @@
-"""Features and circuits: every two circuits of the same volts are told apart, and nothing is asked for nothing."""
+"""Features, options, usual machines: circuits of one voltage are told apart, nothing is asked for nothing."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from coldiron.book.book import Book
-from coldiron.book.machines import Circuit, Feature
+from coldiron.book.machines import Circuit, Feature, Like, UsualMachine
 from coldiron.book.problem import Problem
 from coldiron.book.variants import brought, told_apart
 from coldiron.mistakes import mistake
@@ -15,11 +15,14 @@ from coldiron.mistakes import mistake
 def features(book: Book) -> tuple[Problem, ...]:
     """Report circuits that no feature tells apart, idle features, answers that none gives, options that fit none.
 
+    And usual machines that cannot be, or that share a name.
+
     A book without features asks for the circuit by its list, and has nothing to report.
     """
+    named = (*_unlike(book), *_of_two(book))
     if not book.features:
-        return ()
-    return (*_alike(book), *_idle(book), *_unanswered(book), *_unfitted(book))
+        return named
+    return (*named, *_alike(book), *_idle(book), *_unanswered(book), *_unfitted(book))
 
 
 def _unfitted(book: Book) -> Iterator[Problem]:
@@ -58,3 +61,29 @@ def _never(book: Book, feature: Feature) -> list[str]:
     given = {answer for one in book.circuits.values() for answer in one.has.get(feature.id, ())}
     given |= {answer for option in book.options.values() for answer in option.gives.get(feature.id, ())}
     return [answer for answer, _ in feature.answers if answer not in given]
+
+
+def _unlike(book: Book) -> Iterator[Problem]:
+    """Circuits that cannot have all the options named with them."""
+    for one in book.usual.values():
+        for like in one.likes:
+            if not _can_be(book, like):
+                yield mistake("like-cannot-be", like.place, circuit=like.circuit, options=", ".join(like.options))
+
+
+def _can_be(book: Book, like: Like) -> bool:
+    made = book.circuits.get(like.circuit)
+    for option in like.options:
+        made = brought(book, made, option) if made is not None else None
+    return made is not None
+
+
+def _of_two(book: Book) -> Iterator[Problem]:
+    """Words that name two usual machines."""
+    of: dict[str, UsualMachine] = {}
+    for one in book.usual.values():
+        for phrase in one.hears:
+            first = of.setdefault(phrase.lower(), one)
+            if first is not one:
+                related = (("the other", first.place),)
+                yield mistake("names-two", one.place, word=phrase, one=first.id, other=one.id, related=related)

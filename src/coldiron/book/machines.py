@@ -98,6 +98,29 @@ class Feature:
 
 
 @dataclass(frozen=True, slots=True)
+class Like:
+    """A circuit with options that machines of one sort have, and the share of those that do."""
+
+    circuit: str
+    options: tuple[str, ...]
+    share: float
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class UsualMachine:
+    """A sort of machine as people name it, and the circuits it usually has. `hears` are words that name it."""
+
+    id: str
+    name: str
+    hears: tuple[str, ...]
+    likes: tuple[Like, ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Brings:
     """Sections that an option brings, `instead` of those named or beside what is there; `volts` 0 is any voltage."""
 

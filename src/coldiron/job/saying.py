@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from coldiron.book.variants import circuit_named
 from coldiron.job.state import State, Taken
-from coldiron.machine.describing import VOLTS, is_taken, named
+from coldiron.machine.describing import is_taken, named
+from coldiron.machine.fitting import VOLTS
 from coldiron.readings.interpret import understand
 from coldiron.readings.refusal import AnswerError
 

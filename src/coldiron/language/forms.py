@@ -501,6 +501,28 @@ BLOCKS: tuple[BlockForm, ...] = (
         ),
     ),
     BlockForm(
+        "usual",
+        "a sort of machine as people name it, and the circuits it usually has",
+        (
+            _name("name van"),
+            Line(
+                "hears",
+                "TEXT",
+                "one or more",
+                "words that name it; two dots are up to four other words",
+                "hears van, delivery van",
+            ),
+            Line(
+                "like",
+                "sort<ID:circuit> [besides<with VALUE:option...>] CHANCE",
+                "one or more",
+                "a circuit it may have, with options, and how many of them do",
+                "like horn_12 70 in 100",
+            ),
+            *_GROUNDED,
+        ),
+    ),
+    BlockForm(
         "chain",
         "a cause and the victim it brings",
         (

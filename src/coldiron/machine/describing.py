@@ -1,45 +1,40 @@
-"""A machine without a diagram: which circuits fit what was said of it, and what is best asked next.
+"""A machine without a diagram: which of the circuits that fit it is taken for, and what is best asked next.
 
-What is said is a mapping in the order of the log: `volts`, a feature as `has.FEATURE`, `circuit` for one named
-outright, `fitted` for options it has, or `not_fitted.CHECK` where what a check is made on was found not to be there.
-An answer that nobody knows keeps every circuit. One that fits none of those left is passed over: only after an earlier
-answer was changed can there be such a one, and a fresh job would never have been asked for it.
+Who names its sort is asked for no feature until it matters.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from coldiron.book.book import Book
-from coldiron.book.joining import can_make
 from coldiron.book.machines import Circuit, CircuitOption, Feature
-from coldiron.book.variants import as_said, base_of, brought, circuit_named, differs, told_apart, variants
+from coldiron.book.variants import as_said, brought, circuit_named, differs, told_apart
 from coldiron.entropy import entropy
+from coldiron.machine.fitting import (
+    CIRCUIT,
+    HAS,
+    LIST,
+    USUAL,
+    VOLTS,
+    Said,
+    answers_of,
+    fitting,
+    has_check,
+    parts_of,
+    share_of,
+    without,
+)
 from coldiron.readings.refusal import UNKNOWN
-from coldiron.record import dataclass
-
-VOLTS = "volts"
-CIRCUIT = "circuit"
-HAS = "has."
-"""Before the id of a feature, it is the id of the question for it."""
-
-LIST = "list"
-"""The answer to a feature by which no more features are asked: the list of circuits is wanted."""
-
-OTHER = "other"
-"""The answer that a machine of this name is not what it was last time."""
-
-FITTED = "fitted"
-"""What it has beside its circuit, options by commas or none, and the id of the question for it."""
-
-GONE = "not_fitted."
-"""Before the id of a check, in what was said: what it is made on is not there."""
-
-RARE = 0.005
-"""The share of a circuit that is given none: shares are counted in whole hundredths, and half of one rounds to none."""
 
 FAR_RARER = 0.4
 """A variant of a circuit that is rarer than the most common fit by this factor is not asked about."""
+
+SELDOM = 0.1
+"""Of a sort of machine that was named, circuits rarer than the most common by this factor are not looked at."""
+
+FEW = 0.05
+"""Of a sort, the share of machines without what is checked below which nobody is asked for it before the check."""
 
 LEAST_WORTH = 0.005
 """An option is asked for if the fault lies in it on so many of the machines that may have it, and fewer are passed."""
@@ -47,103 +42,10 @@ LEAST_WORTH = 0.005
 FIGURES = 9
 """Decimals of the worth of a feature that are compared, so that every machine asks the same."""
 
-Said = Mapping[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class Fitting:
-    """What is left after all that was said.
-
-    `circuits` fit, in the order of the book; `counted` are the ids of what was said and not passed over.
-    """
-
-    circuits: tuple[Circuit, ...]
-    counted: frozenset[str]
-
-
-def describes(name: str) -> bool:
-    """Whether an answer of that id says something of the machine."""
-    return name in (VOLTS, CIRCUIT, FITTED) or name.startswith(HAS)
-
-
-def fitting(book: Book, said: Said) -> Fitting:
-    """The circuits that fit what was said: the volts first, whenever they were said, then the rest in its order.
-
-    A circuit that an answer fits only with an option more, or one less, is left as that variant of it.
-    """
-    left = tuple(book.circuits.values())
-    if VOLTS in said:
-        left = tuple(circuit for circuit in left if str(circuit.volts) == said[VOLTS])
-    counted = set()
-    for name, value in said.items():
-        kept = _kept(book, left, name, value)
-        if kept:
-            left = kept
-            counted.add(name)
-    return Fitting(left, frozenset(counted))
-
-
-def _kept(book: Book, left: Sequence[Circuit], name: str, value: str) -> tuple[Circuit, ...]:
-    """The circuits as they are where that was said; of two with the same sections the one that differs least."""
-    if name.startswith(GONE):
-        check = name.removeprefix(GONE)
-        left = tuple(circuit for circuit in left if not _has_check(book, circuit, check)) or left
-    made = [one for one in (_as_said(book, circuit, name, value) for circuit in left) if one is not None]
-    if name == CIRCUIT:
-        made = [one for one in made if one.id == value] or made
-    found: dict[frozenset[str], Circuit] = {}
-    for one in sorted(made, key=differs):  # equals stay in their order
-        found.setdefault(frozenset(one.sections), one)
-    return tuple(one for one in made if not differs(one) or found[frozenset(one.sections)] is one)
-
-
-def _as_said(book: Book, circuit: Circuit, name: str, value: str) -> Circuit | None:
-    """A circuit as it is where that was said: itself, a variant of it, or None."""
-    if name == CIRCUIT:
-        return _as_named(book, circuit, value)
-    if name == FITTED:
-        return _with(book, circuit, value)
-    if name.startswith(GONE):
-        return _without(book, circuit, name.removeprefix(GONE))
-    feature = book.features.get(name.removeprefix(HAS))
-    if feature is None or value not in _ids(feature):
-        return circuit
-    return as_said(book, circuit, feature.id, value)
-
-
-def _as_named(book: Book, circuit: Circuit, value: str) -> Circuit | None:
-    """The circuit that was named outright, if it comes from this one; any, where none was."""
-    if value in (OTHER, *UNKNOWN, circuit.id):
-        return circuit
-    return circuit_named(book, value) if base_of(value) == circuit.id else None
-
-
-def _with(book: Book, circuit: Circuit, value: str) -> Circuit | None:
-    """A circuit with each of the options named; one that cannot be is passed over."""
-    made = circuit
-    for option in value.split(","):
-        made = brought(book, made, option) or made
-    return made
-
-
-def _without(book: Book, circuit: Circuit, check: str) -> Circuit | None:
-    """A circuit on which that cannot be checked: itself, else the most common variant of it.
-
-    Nothing comes in for what is not there: nobody said that the machine has something else instead.
-    """
-    if not _has_check(book, circuit, check):
-        return circuit
-    less = [one for one in variants(book, circuit) if _parts(book, one).keys() <= _parts(book, circuit).keys()]
-    return max((one for one in less if not _has_check(book, one, check)), key=_share, default=None)
-
-
-def _has_check(book: Book, circuit: Circuit, check: str) -> bool:
-    return can_make(book.sections, circuit, book.checks[check])
-
 
 def may_be_gone(book: Book, said: Said, check: str) -> bool:
     """Whether what a check is made on may be missing: some circuit that fits, or a variant of one, does not have it."""
-    return any(_without(book, one, check) is not None for one in fitting(book, said).circuits)
+    return any(without(book, one, check) is not None for one in fitting(book, said).circuits)
 
 
 def shares(book: Book, said: Said) -> dict[str, float]:
@@ -153,27 +55,18 @@ def shares(book: Book, said: Said) -> dict[str, float]:
     """
     if not is_taken(book, said):
         return {}
-    found = _fitted(book, likely(fitting(book, said).circuits))
+    found = _fitted(book, left(book, said))
     return {part: share for part, share in found.items() if round(share, FIGURES) < 1}
 
 
 def _fitted(book: Book, circuits: Sequence[Circuit]) -> dict[str, float]:
     """How likely each part is fitted on a machine that has one of these circuits, by part."""
-    total = sum(_share(circuit) for circuit in circuits)
+    total = sum(share_of(circuit) for circuit in circuits)
     found: dict[str, float] = {}
     for circuit in circuits:
-        for part in _parts(book, circuit):
-            found[part] = found.get(part, 0.0) + _share(circuit) / total
+        for part in parts_of(book, circuit):
+            found[part] = found.get(part, 0.0) + share_of(circuit) / total
     return found
-
-
-def _parts(book: Book, circuit: Circuit) -> dict[str, None]:
-    """The ids of the parts of a circuit, in the order of its sections."""
-    return {part.id: None for section in circuit.sections for part in book.sections[section].parts}
-
-
-def _ids(feature: Feature) -> tuple[str, ...]:
-    return tuple(answer for answer, _ in feature.answers)
 
 
 def named(book: Book, said: Said) -> str:
@@ -185,16 +78,19 @@ def named(book: Book, said: Said) -> str:
     found = fitting(book, said)
     if CIRCUIT in found.counted and circuit_named(book, said[CIRCUIT]):
         return found.circuits[0].id
+    open_ones = left(book, said)
+    if USUAL in found.counted:
+        return fullest(book, open_ones).id if len(volts_left(book, said)) == 1 else ""
     if VOLTS not in said or not found.circuits:
         return ""
-    left, described = likely(found.circuits), any(name.startswith(HAS) for name in found.counted)
-    if len(left) == 1 and described:
-        return left[0].id
+    described = any(name.startswith(HAS) for name in found.counted)
+    if len(open_ones) == 1 and described:
+        return open_ones[0].id
     if next_feature(book, said) is not None:
         return ""
     if said.get(CIRCUIT) in UNKNOWN:
-        return fullest(book, left).id
-    return _nearest(left) if described and LIST not in said.values() else ""
+        return fullest(book, open_ones).id
+    return _nearest(open_ones) if described and LIST not in said.values() else ""
 
 
 def _nearest(circuits: Sequence[Circuit]) -> str:
@@ -204,14 +100,31 @@ def _nearest(circuits: Sequence[Circuit]) -> str:
     return found[0] if len(found) == 1 else ""
 
 
+def left(book: Book, said: Said) -> tuple[Circuit, ...]:
+    """The circuits that fit and are worth a thought: of a sort of machine all that are not far rarer than the first."""
+    found = fitting(book, said)
+    if USUAL not in found.counted:
+        return likely(found.circuits)
+    most = max(map(share_of, found.circuits), default=0.0)
+    return tuple(one for one in found.circuits if share_of(one) >= most * SELDOM)
+
+
+def volts_left(book: Book, said: Said) -> tuple[int, ...]:
+    """The volts that the machine may have, by what was said, the most common first."""
+    counted: dict[int, float] = {}
+    for one in left(book, said):
+        counted[one.volts] = counted.get(one.volts, 0.0) + share_of(one)
+    return tuple(sorted(counted, key=lambda volts: (-counted[volts], volts)))
+
+
 def likely(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
     """Those of several circuits that are worth asking about: the book's own, and variants that are not far rarer."""
-    most = max(map(_share, circuits), default=0.0)
+    most = max(map(share_of, circuits), default=0.0)
     own = [one for one in circuits if not differs(one)]
     return tuple(
         one
         for one in circuits
-        if not differs(one) or (_share(one) >= most * FAR_RARER and not any(_alike(one, other) for other in own))
+        if not differs(one) or (share_of(one) >= most * FAR_RARER and not any(_alike(one, other) for other in own))
     )
 
 
@@ -222,7 +135,14 @@ def _alike(one: Circuit, other: Circuit) -> bool:
 
 def is_taken(book: Book, said: Said) -> bool:
     """Whether the circuit is only taken for the machine's, because nobody knows which of several it is."""
-    return said.get(CIRCUIT) in UNKNOWN and len(likely(fitting(book, said).circuits)) > 1
+    if said.get(CIRCUIT) not in UNKNOWN and not is_of_sort(book, said):
+        return False
+    return len(left(book, said)) > 1
+
+
+def is_of_sort(book: Book, said: Said) -> bool:
+    """Whether the machine goes by the sort that was named: nothing said since makes it another."""
+    return said.get(USUAL) in book.usual and USUAL in fitting(book, said).counted
 
 
 def fullest(book: Book, circuits: Sequence[Circuit]) -> Circuit:
@@ -232,7 +152,7 @@ def fullest(book: Book, circuits: Sequence[Circuit]) -> Circuit:
     """
     fitted = _fitted(book, circuits)
     return max(
-        commonest(circuits), key=lambda circuit: round(sum(fitted[part] for part in _parts(book, circuit)), FIGURES)
+        commonest(circuits), key=lambda circuit: round(sum(fitted[part] for part in parts_of(book, circuit)), FIGURES)
     )
 
 
@@ -245,12 +165,38 @@ def next_feature(book: Book, said: Said) -> Feature | None:
     """The feature that tells most of those that still tell circuits apart; of equals the first of the book."""
     if LIST in said.values():
         return None
-    found = fitting(book, said)
-    left = likely(found.circuits)
-    worth = {
-        feature: round(gain(feature, left), FIGURES)
+    return _tells_most(book, said, left(book, said))
+
+
+def feature_before(book: Book, said: Said, check: str) -> Feature | None:
+    """The feature to ask for before a check that not every machine of the sort named has; None if there is none.
+
+    It is one that tells machines with what is checked from those without it, and of these the one that tells most.
+    """
+    if not is_of_sort(book, said) or LIST in said.values():
+        return None
+    open_ones = left(book, said)
+    lacking = [one for one in open_ones if not has_check(book, one, check)]
+    if sum(map(share_of, lacking)) < FEW * sum(map(share_of, open_ones)):
+        return None
+    having = [one for one in open_ones if one not in lacking]
+    tells = [
+        feature.id
         for feature in book.features.values()
-        if HAS + feature.id not in found.counted and splits(feature, left)
+        if any(told_apart(one, other, feature.id) for one in having for other in lacking)
+    ]
+    return _tells_most(book, said, open_ones, among=tells)
+
+
+def _tells_most(
+    book: Book, said: Said, circuits: Sequence[Circuit], among: Sequence[str] | None = None
+) -> Feature | None:
+    """The feature, of some or of all, that tells most of circuits and was not asked yet; of equals the book's first."""
+    asked = {name for name in fitting(book, said).counted if name.startswith(HAS)}
+    worth = {
+        feature: round(gain(feature, circuits), FIGURES)
+        for feature in book.features.values()
+        if HAS + feature.id not in asked and (among is None or feature.id in among) and splits(feature, circuits)
     }
     return max(worth, key=lambda feature: worth[feature], default=None)
 
@@ -264,7 +210,7 @@ def can_be(book: Book, feature: Feature, circuits: Sequence[Circuit]) -> tuple[s
     """The answers that fit some of the circuits, as it is or as a variant, in the order of the list."""
     return tuple(
         answer
-        for answer in _ids(feature)
+        for answer in answers_of(feature)
         if any(as_said(book, circuit, feature.id, answer) is not None for circuit in circuits)
     )
 
@@ -272,7 +218,7 @@ def can_be(book: Book, feature: Feature, circuits: Sequence[Circuit]) -> tuple[s
 def possible(feature: Feature, circuits: Sequence[Circuit]) -> tuple[str, ...]:
     """The answers that some of the circuits gives as it is, in the order of the list."""
     given = {answer for circuit in circuits for answer in circuit.has.get(feature.id, ())}
-    return tuple(answer for answer in _ids(feature) if answer in given)
+    return tuple(answer for answer in answers_of(feature) if answer in given)
 
 
 def _after(feature: Feature, answer: str, circuits: Sequence[Circuit]) -> list[Circuit]:
@@ -285,28 +231,25 @@ def gain(feature: Feature, circuits: Sequence[Circuit]) -> float:
     A circuit with several answers gives each of them equally often; one that says nothing, any that is possible.
     """
     answers = possible(feature, circuits)
-    common = [_share(circuit) for circuit in circuits]
+    common = [share_of(circuit) for circuit in circuits]
     total = sum(common)
     before, after = entropy(common, total), 0.0
     for answer in answers:
         joint = [
-            _share(circuit) / len(circuit.has.get(feature.id, answers)) for circuit in _after(feature, answer, circuits)
+            share_of(circuit) / len(circuit.has.get(feature.id, answers))
+            for circuit in _after(feature, answer, circuits)
         ]
         after += sum(joint) / total * entropy(joint, sum(joint))
     return before - after
 
 
-def _share(circuit: Circuit) -> float:
-    return circuit.common or RARE
-
-
 def not_known(book: Book, said: Said) -> tuple[Feature, ...]:
     """Features that nobody knows and that would still tell the circuits that fit apart, in the order of the book."""
-    left = likely(fitting(book, said).circuits)
+    open_ones = left(book, said)
     return tuple(
         feature
         for feature in book.features.values()
-        if said.get(HAS + feature.id, LIST) in (*UNKNOWN, LIST) and splits(feature, left)
+        if said.get(HAS + feature.id, LIST) in (*UNKNOWN, LIST) and splits(feature, open_ones)
     )
 
 
@@ -337,7 +280,7 @@ def may_come_of(book: Book, said: Said) -> tuple[str, ...]:
 
 def _may_have(book: Book, said: Said) -> tuple[CircuitOption, ...]:
     """The options that the machine can have as well; none where its circuit was named outright, or is not known."""
-    if circuit_named(book, said.get(CIRCUIT, "")) or not any(name.startswith(HAS) for name in said):
+    if circuit_named(book, said.get(CIRCUIT, "")) or not any(name == USUAL or name.startswith(HAS) for name in said):
         return ()
     name = named(book, said)
     circuit = circuit_named(book, name) if name else None

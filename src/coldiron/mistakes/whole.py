@@ -57,6 +57,15 @@ _QUESTION = (
 _TAIL_12 = (
     "circuit {id}\n  name      lamp and a tail\n  volts     12\n  batteries 1\n  uses      supply, lighting\n{more}"
 )
+_SECOND_TAIL = (
+    "option second_tail\n  name    a second tail lamp\n  gives   tail_lamp yes\n  brings  spare\n"
+    "  never   lamp_12 because There is no room for it.\n"
+    "  because It is dark.\n  source  common practice\n"
+)
+_VAN = (
+    "usual {id}\n  name    {name}\n  hears   {hears}\n  like    {like} 40 in 100\n"
+    "  because It is seen most.\n  source  common practice\n"
+)
 _HAS_NO = ("  batteries 1\n", "  batteries 1\n  has       tail_lamp no\n")
 _FUNCTION = (
     "duty {id}\n  name      lamp\n  ask       The lamp lights\n{more}  takes     1 minutes\n  area      dash\n"
@@ -311,6 +320,26 @@ WHOLE: tuple[Mistake, ...] = (
         "no circuit can have the option 'second_tail': none has the sections that give way for it",
         alone=False,
         edits=(_HAS_NO,),
+    ),
+    Mistake(
+        "like-cannot-be",
+        "the circuit '{circuit}' cannot have all of these options at once: {options}",
+        _FEATURE.format(id="tail_lamp", more="")
+        + _TAIL_12.format(id="tail_12", more="  has       tail_lamp yes\n")
+        + _SPARE
+        + _SECOND_TAIL
+        + _VAN.format(id="van", name="van", hears="van", like="«lamp_12» with second_tail"),
+        "the circuit 'lamp_12' cannot have all of these options at once: second_tail",
+        alone=False,
+        edits=(_HAS_NO,),
+    ),
+    Mistake(
+        "names-two",
+        "'{word}' names the usual machine '{other}' and '{one}' too: leave it out at one of them",
+        _VAN.format(id="van", name="van", hears="van, truck", like="lamp_12")
+        + _VAN.format(id="«lorry»", name="lorry", hears="lorry, truck", like="lamp_12"),
+        "'truck' names the usual machine 'lorry' and 'van' too: leave it out at one of them",
+        warning=True,
     ),
     Mistake(
         "cut-off",

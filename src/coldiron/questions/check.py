@@ -19,7 +19,8 @@ from coldiron.job.question import Question
 from coldiron.job.saying import say
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Answered, AnswerStep
-from coldiron.machine.describing import GONE, may_be_gone
+from coldiron.machine.describing import may_be_gone
+from coldiron.machine.fitting import GONE
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import NOTHING, Understood, bounds
 from coldiron.readings.interpret import kept, understand

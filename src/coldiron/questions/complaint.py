@@ -8,7 +8,8 @@ from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State, Taken
 from coldiron.job.steps import Answered
 from coldiron.machine.complaining import complaints_of, tells_of_cranking
-from coldiron.machine.describing import FITTED, may_come_of
+from coldiron.machine.describing import may_come_of
+from coldiron.machine.fitting import FITTED
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
 from coldiron.readings.heard import hears

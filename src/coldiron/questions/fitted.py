@@ -8,7 +8,8 @@ from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Answered
 from coldiron.machine.complaining import complaints_of
-from coldiron.machine.describing import FITTED, named, worth_asking
+from coldiron.machine.describing import named, worth_asking
+from coldiron.machine.fitting import FITTED
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose_several
 from coldiron.readings.refusal import UNKNOWN

@@ -9,19 +9,8 @@ from coldiron.job.question import Question, ask_from_list
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Answered, AnswerStep, Step
-from coldiron.machine.describing import (
-    CIRCUIT,
-    HAS,
-    LIST,
-    OTHER,
-    VOLTS,
-    can_be,
-    commonest,
-    fitting,
-    fullest,
-    likely,
-    not_known,
-)
+from coldiron.machine.describing import can_be, commonest, fullest, left, not_known
+from coldiron.machine.fitting import CIRCUIT, HAS, LIST, OTHER, USUAL, VOLTS, fitting
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.refusal import AnswerError
 
@@ -80,8 +69,8 @@ def ask_feature(state: State, feature: Feature) -> Question:
 
 def ask_circuit(state: State) -> Question:
     """Which of the circuits that fit what was said, the most common first; if nobody knows, what leaves out least."""
-    others = {key: value for key, value in state.said.items() if key != CIRCUIT}
-    fits = commonest(likely(fitting(state.book, others).circuits))
+    others = {key: value for key, value in state.said.items() if key not in (CIRCUIT, USUAL)}
+    fits = commonest(left(state.book, others))
     open_ones = ", ".join(feature.name for feature in not_known(state.book, others) if HAS + feature.id in others)
     short = len(fits) <= SHORT
     choices = [(c.id, f"{c.name} ({c.about})" if c.about and short else c.name) for c in fits]
@@ -158,7 +147,7 @@ class HasTrait(KindOfQuestion):
 
     def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
         """Write the answer, or the circuit that was named outright instead."""
-        circuit = _circuit_named(state, text) if text not in asked.choices else ""
+        circuit = circuit_meant(state, text) if text not in asked.choices else ""
         if circuit:
             return AnswerStep(CIRCUIT, circuit)
         return super().step(state, asked, text, sure=sure)
@@ -175,7 +164,7 @@ class HasTrait(KindOfQuestion):
         return feature.ask, {**dict(feature.answers), LIST: "not known: the list was asked for"}.get(value, value)
 
 
-def _circuit_named(state: State, text: str) -> str:
+def circuit_meant(state: State, text: str) -> str:
     """The circuit that a text names outright, by its id or its name, if it fits what was said; else nothing."""
     plain = " ".join(text.split()).lower()
     known = (circuit_named(state.book, choice) for choice in ask_circuit(state).choices)

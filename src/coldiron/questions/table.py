@@ -21,6 +21,7 @@ from coldiron.questions.setting import PutTo
 from coldiron.questions.stands import Stands
 from coldiron.questions.story import Story
 from coldiron.questions.told import OwnWords
+from coldiron.questions.usual import WhatItIs
 
 CAUTION, REPAIR = Hazard(), Mend()
 """The two kinds whose entries of the log have a kind of their own."""
@@ -31,6 +32,7 @@ KINDS: tuple[KindOfQuestion, ...] = (
     OwnWords(),
     Story(),
     WhatItDoes(),
+    WhatItIs(),
     Volts(),
     HasTrait(),
     WhichCircuit(),

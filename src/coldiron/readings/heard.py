@@ -50,3 +50,15 @@ def _phrase(hears: Iterable[str], words: Iterable[str]) -> str:
 def hears(book: Book) -> bool:
     """Whether any answer of a book is known by an owner's own words."""
     return any(answer.hears for asked in book.questions.values() for answer in asked.answers)
+
+
+def sort_heard(book: Book, text: str) -> str:
+    """The sort of machine that a text names by the longest of its phrases; nothing if it names none."""
+    words = (text, in_book_words(text))
+    named = [
+        (len(phrase), one.id)
+        for one in book.usual.values()
+        for phrase in one.hears
+        if any(says(said, phrase) for said in words)
+    ]
+    return max(named, key=lambda each: each[0], default=(0, ""))[1]

@@ -38,6 +38,12 @@ class PageRow(NamedTuple):
 AIR = PageRow(-1, ())
 
 
+LONG_LIST = 16
+"""Choices of a list above which short ones stand in columns: with the rest of a page they would not fit a screen."""
+
+BESIDE_A_KEY = 4
+"""Blanks around the key of a choice."""
+
 LONGEST = 2_000
 """Characters of one text that are drawn: no text of a book is as long, and nobody reads through screens of one."""
 
@@ -99,9 +105,7 @@ def _block(block: Block, width: int, *, tight: bool) -> Iterator[tuple[Span, ...
     elif isinstance(block, Suspects):
         yield from _suspects(block, width, tight=tight)
     elif isinstance(block, Choices):
-        keys = max((columns(_cleaned(key)) for key, _ in block.rows), default=0)
-        for key, meaning in block.rows:
-            yield from _marked("key", key.rjust(keys), meaning, width)
+        yield from _choices(block, width)
     elif isinstance(block, Saved):
         yield from _paragraph("saved", block.text, width)
     elif block.hint:
@@ -131,6 +135,25 @@ def _marked(style: str, mark: str, text: str, width: int) -> Iterator[tuple[Span
             yield (Span(style, mark), Span("", line[len(mark) :]))
         else:
             yield (Span("", line),)
+
+
+def _choices(block: Choices, width: int) -> Iterator[tuple[Span, ...]]:
+    """One choice a line; a long list of short ones in as many columns as there is room for, read downward."""
+    keys = max((columns(_cleaned(key)) for key, _ in block.rows), default=0)
+    meant = [(key.rjust(keys), _cleaned(meaning)) for key, meaning in block.rows]
+    widest = max((columns(meaning) for _, meaning in meant), default=0) + keys + BESIDE_A_KEY
+    abreast = width // widest if len(meant) > LONG_LIST else 1
+    if abreast < 2:
+        for key, meaning in meant:
+            yield from _marked("key", key, meaning, width)
+        return
+    deep = -(-len(meant) // abreast)
+    for row in range(deep):
+        spans: list[Span] = []
+        for key, meaning in meant[row::deep]:
+            mark = f"  {_cleaned(key)}  ".rjust(keys + BESIDE_A_KEY)
+            spans += [Span("key", mark), Span("", meaning.ljust(widest - columns(mark)))]
+        yield (*spans[:-1], Span("", spans[-1].text.rstrip()))
 
 
 def _caution(block: CautionBlock, width: int) -> Iterator[tuple[Span, ...]]:

@@ -16,7 +16,7 @@ from coldiron.job.rows import row_of
 from coldiron.job.steps import Answered, ReadingStep, RepairStep, Step, is_repaired, standing
 from coldiron.jobs.log import Entry
 from coldiron.machine.codes import read_code
-from coldiron.machine.describing import HAS
+from coldiron.machine.fitting import HAS
 from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError

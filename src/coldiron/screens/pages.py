@@ -11,8 +11,9 @@ from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
 from coldiron.machine.codes import in_words
-from coldiron.machine.describing import may_be_gone, not_known
+from coldiron.machine.describing import is_of_sort, may_be_gone, not_known
 from coldiron.machine.duties import is_page
+from coldiron.machine.fitting import USUAL
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.stage import stage_alone, stage_in_words, stage_of
 from coldiron.telling.so_far import SoFar
@@ -82,9 +83,17 @@ def _title(title: str, consultation: SoFar) -> str:
     # What it has besides would not fit: the circuit it comes from tells enough here.
     circuit = consultation.book.circuits.get(base_of(state.circuit)) if state.circuit else None
     volts = f"{circuit.volts} V" if circuit else ""
-    named = [circuit.name if volts in circuit.name else f"{circuit.name}, {volts}"] if circuit else []
+    name = _sort(consultation) or (circuit.name if circuit else "")
+    named = [name if volts in name else f"{name}, {volts}"] if circuit else []
     parts = [title, *named, f"{state.minutes:.0f} min"]
     return " · ".join(parts)
+
+
+def _sort(consultation: SoFar) -> str:
+    """The sort of machine by its name, while nobody knows more of it; empty once its circuit is known."""
+    state = consultation.state
+    of_sort = state.taken and is_of_sort(consultation.book, state.said)
+    return consultation.book.usual[state.said[USUAL]].name if of_sort else ""
 
 
 def _standing(consultation: SoFar) -> Iterator[Block]:
@@ -100,7 +109,7 @@ def _standing(consultation: SoFar) -> Iterator[Block]:
     not_told = [consultation.book.settings[name].name for name, _ in state.undone if not state.settings[name]]
     if not_told:
         yield Text("; ".join(not_told), label="Not known how it stands", aside=True)
-    if state.taken:
+    if state.taken and not _sort(consultation):
         names = "; ".join(feature.name for feature in not_known(consultation.book, state.said))
         yield Text(
             f"{names}. The fullest circuit that fits is used, so nothing is missed.",

@@ -14,7 +14,7 @@ from coldiron.jobs.editions import packed
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import rule_files, shipped
-from coldiron.machine.describing import describes
+from coldiron.machine.fitting import describes
 from coldiron.record import dataclass
 from coldiron.version import __version__
 

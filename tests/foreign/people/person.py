@@ -107,6 +107,8 @@ class Person:
         fixed = {"volts": str(self.machine.volts), "kit": "all", "raised": "none"}
         if asked.id in fixed:
             return fixed[asked.id]
+        if asked.id == "usual":
+            return self.machine.says.partition(":")[0]
         if asked.id == "complaint":
             said = adaptor.COMPLAINTS[self.job.tells]
             return said if said in asked.choices else "not sure"
@@ -244,7 +246,7 @@ def take(now: Consultation, person: Person) -> tuple[Consultation, str]:
         pass
     if asked.id in now.book.checks and said not in ("cannot reach", "not sure", "not fitted"):
         said = person.looks_again(asked, now)
-    for line in (said, "cannot reach", "not sure", *asked.choices):
+    for line in (said, "other", "cannot reach", "not sure", *asked.choices):
         try:
             return now.answer(asked.id, line, sure=line == said), line
         except AnswerError:

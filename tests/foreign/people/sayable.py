@@ -9,7 +9,7 @@ from coldiron import load_book
 from coldiron.book.book import Book
 from coldiron.book.faults import Fault as FaultEntry
 from coldiron.circuits import compose
-from coldiron.machine.describing import fitting
+from coldiron.machine.fitting import fitting
 from foreign.people import adaptor, adaptor_parts
 from foreign.people.person import is_mended
 from foreign.record import Fault, Machine

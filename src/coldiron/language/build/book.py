@@ -9,7 +9,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.problem import Problem
 from coldiron.book.source import Place
-from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, words
+from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, usual, words
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS, RESERVED
@@ -30,6 +30,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "circuit": machines.circuit,
     "feature": asking.feature,
     "option": machines.option,
+    "usual": usual.usual,
     "chain": machines.chain,
     "complaint": words.complaint,
     "question": asking.question,
@@ -134,4 +135,5 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         actions=entries["action"],
         dangers=entries["danger"],
         options=entries["option"],
+        usual=entries["usual"],
     )

@@ -1,0 +1,145 @@
+"""A machine told by its sort: nothing more is asked of it until it matters, and what is told besides is believed."""
+
+from __future__ import annotations
+
+from statistics import median
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from coldiron import AnswerError, Consultation
+from coldiron.book.history import COMPLAINT
+from coldiron.book.machines import Circuit
+from coldiron.book.variants import circuit_named
+from coldiron.machine.describing import is_of_sort, left
+from coldiron.machine.fitting import CIRCUIT, HAS, USUAL, VOLTS, of_sort
+from coldiron.readings.heard import sort_heard
+from coldiron.record import replace
+from support.mechanic import Mechanic, shipped
+from support.sizes import size
+
+BOOK = shipped()
+OPENED = Consultation(BOOK).answer("raised", "none")
+EVERY = [(sort, one.id) for sort in BOOK.usual for one in of_sort(BOOK, sort)]
+FEW = EVERY[:: max(1, len(EVERY) // size(3, 20, len(EVERY)))]
+
+
+@pytest.mark.parametrize("sort", BOOK.usual)
+def test_each_is_known_by_each_of_its_names(sort: str) -> None:
+    """Alone and in a sentence, in any case; a longer name goes before a shorter one inside it."""
+    for phrase in (*BOOK.usual[sort].hears, BOOK.usual[sort].name):
+        assert OPENED.answer(USUAL, phrase.upper()).state.said == {USUAL: sort}, phrase
+    for phrase in BOOK.usual[sort].hears:
+        assert sort_heard(BOOK, f"An old {phrase}, blue one.") in {sort, "old_tractor"}, phrase
+
+
+@pytest.mark.parametrize("sort", BOOK.usual)
+def test_shares_are_of_all_and_its_machines_can_be(sort: str) -> None:
+    """The shares of a sort make 100, and each of its machines is another."""
+    likes = BOOK.usual[sort].likes
+    assert sum(like.share for like in likes) == pytest.approx(1)
+    assert len(of_sort(BOOK, sort)) == len(likes)
+
+
+def test_volts_or_a_circuit_may_be_told_instead() -> None:
+    """Somebody knows what is in it; a word that is neither is refused with a way on."""
+    assert OPENED.answer(USUAL, "24 V").state.said == {VOLTS: "24"}
+    assert OPENED.answer(USUAL, "interlocks").state.circuit == "interlocks"
+    for told in ("none of these", "not sure"):
+        after = OPENED.answer(USUAL, told)
+        assert after.next
+        assert after.next.id == VOLTS
+    with pytest.raises(AnswerError):
+        OPENED.answer(USUAL, "zeppelin")
+
+
+def test_volts_are_asked_where_such_machines_have_either() -> None:
+    """A roller may have 12 or 24 V, a grader has 24."""
+    roller, grader = OPENED.answer(USUAL, "roller"), OPENED.answer(USUAL, "grader")
+    assert roller.next
+    assert roller.next.id == VOLTS
+    assert roller.answer(VOLTS, "24").state.volts == 24
+    assert grader.next
+    assert grader.next.id == COMPLAINT
+    assert grader.state.volts == 24
+
+
+def test_what_no_such_machine_has_makes_it_another() -> None:
+    """A grader of 12 V, and one with jump posts: found among all machines then, and asked for as any."""
+    odd = OPENED.answer(USUAL, "grader").answer(VOLTS, "12")
+    assert not is_of_sort(BOOK, odd.state.said)
+    assert not odd.state.circuit
+    assert odd.next
+    assert odd.next.id.startswith(HAS)
+    named = OPENED.answer(USUAL, "grader").answer(CIRCUIT, "jump_posts")
+    assert named.state.circuit == "jump_posts"
+
+
+@given(st.sampled_from(EVERY), st.permutations(list(BOOK.features)))
+def test_what_is_told_of_it_leaves_the_true_machine(each: tuple[str, str], order: list[str]) -> None:
+    """Every feature told truly, in any order: the machine is among those left, and a fresh job has the same state."""
+    sort, name = each
+    made = circuit_named(BOOK, name)
+    assert made
+    now = OPENED.answer(USUAL, sort).answer(VOLTS, str(made.volts))
+    for feature in order:
+        answers = made.has.get(feature, ())
+        if answers:
+            now = now.answer(HAS + feature, answers[0])
+            assert is_of_sort(BOOK, now.state.said)
+    assert name in {one.id for one in now_left(now)} | {now.state.circuit}
+    assert Consultation(BOOK, now.steps).state == now.state
+
+
+def at(name: str, fault: str = "", *, complaint: str = "", sort: str = "other") -> Mechanic:
+    """A mechanic at a machine of that circuit, a variant put together for him; he tells its sort."""
+    made = circuit_named(BOOK, name)
+    assert made
+    book = replace(BOOK, circuits={**BOOK.circuits, name: made})
+    return Mechanic(book, name, frozenset(filter(None, [fault])), complaint=complaint, describes=True, sort=sort)
+
+
+def now_left(now: Consultation) -> tuple[Circuit, ...]:
+    """What the machine may be now."""
+    return left(BOOK, now.state.said)
+
+
+def test_the_first_check_comes_within_five_answers() -> None:
+    """In the middle of all machines of all sorts and of three symptoms, kit counted; the rest is asked once it matters.
+
+    What is asked before any START, and cautions, are not counted: they are not about what the machine is.
+    """
+    counted = []
+    before = {asked.id for asked in BOOK.questions.values() if asked.before}
+    for sort, name in EVERY[:: size(12, 3, 1)]:
+        for complaint in ("no_power", "silent", "slow_crank"):
+            mechanic = at(name, complaint=complaint, sort=sort)
+            now, asked = Consultation(BOOK), []
+            while now.next and now.next.id not in BOOK.checks:
+                if now.next.kind != "caution" and now.next.id not in before:
+                    asked.append(now.next.id)
+                now = now.answer(now.next.id, mechanic.answer(now.next))
+            counted.append(len(asked))
+    assert median(counted) <= 5
+    assert max(counted) <= 8
+
+
+@pytest.mark.parametrize(("sort", "name"), FEW)
+def test_a_hidden_fault_is_found_on_a_machine_told_by_its_sort(sort: str, name: str) -> None:
+    """A wire in the start path: what lies there is asked for before it is measured, or said not to be there."""
+    probe = at(name)
+    parts = ("starter_wire.broken", "s_terminal.off")
+    fault = next(one for one in parts if one in probe.machine.faults)
+    mechanic = at(name, fault, sort=sort)
+    now = Consultation(BOOK)
+    for _ in range(90):
+        if now.next is None:
+            break
+        asked = now.next
+        said = mechanic.answer(asked) if asked.kind != "repair" or asked.id in mechanic.machine.faults else "no"
+        now = now.answer(asked.id, said, sure=True)
+        if said == "done":
+            mechanic.do(asked)
+    assert now.next is None
+    assert fault in now.verdict.repaired
