@@ -33,9 +33,9 @@ def seen_amiss(job: Job) -> set[str]:
 
 
 def test_safety_comes_first_then_the_machine_and_what_it_does() -> None:
-    """How it stands, its volts, its circuit, what it does, the kit: in this order, whatever the machine."""
-    assert [asked.id for asked, _ in PAIR.said[:5]] == ["raised", "volts", "has.start_way", COMPLAINT, "kit"]
-    assert [id_of(step) for step in PAIR.end.steps[:5]] == ["raised", "volts", "circuit", COMPLAINT, "kit"]
+    """How it stands, what it is, its volts, its circuit, what it does, the kit: in this order, whatever the machine."""
+    assert [asked.id for asked, _ in PAIR.said[:6]] == ["raised", "usual", "volts", "has.start_way", COMPLAINT, "kit"]
+    assert [id_of(step) for step in PAIR.end.steps[:6]] == ["raised", "usual", "volts", "circuit", COMPLAINT, "kit"]
 
 
 def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() -> None:
@@ -47,7 +47,7 @@ def test_what_the_owner_says_of_danger_is_acknowledged_before_anything_else() ->
         now = now.answer(now.next.id, now.next.choices[0])
     assert {"raised_parts", "roll_away"} <= set(seen)
     assert now.next
-    assert now.next.id == "volts"
+    assert now.next.id == "usual"
 
 
 def test_no_verdict_without_a_reading(job: Job) -> None:

@@ -81,7 +81,8 @@ def volts_of(circuit: str) -> int:
 
 def opened(book: Book, circuit: str, opening: dict[str, str]) -> Consultation:
     """A job on a machine up to the first step, everything at hand."""
-    said = {"raised": "none", "volts": str(volts_of(circuit)), "circuit": circuit, "complaint": "unclear", "kit": "all"}
+    said = {"raised": "none", "usual": "other", "volts": str(volts_of(circuit)), "circuit": circuit}
+    said |= {"complaint": "unclear", "kit": "all"}
     said.update(opening)
     now = Consultation(book)
     for _ in range(20):

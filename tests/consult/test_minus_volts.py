@@ -43,7 +43,7 @@ def job(circuit: str) -> Consultation:
     """A job up to its first step."""
     known = BOOK.circuits[circuit]
     said = {"raised": "none", "volts": str(known.volts), "complaint": "unclear", "kit": "all", "frost": "mild"}
-    said["engine_inside"] = "sound"
+    said |= {"usual": "other", "engine_inside": "sound"}
     now = Consultation(BOOK)
     for _ in range(20):
         asked = now.next

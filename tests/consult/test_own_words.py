@@ -93,7 +93,7 @@ def test_it_is_told_before_anything_else_of_the_machine() -> None:
     while now.next is not None and now.next.kind == "caution":
         now = now.answer(now.next.id, now.next.choices[0])
     assert now.next is not None
-    assert now.next.id == "volts"
+    assert now.next.id == "usual"
 
 
 def test_what_no_question_is_about_is_refused_and_so_is_what_was_answered() -> None:

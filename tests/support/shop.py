@@ -66,7 +66,8 @@ def words(check: Check) -> str:
 def begin(circuit: str, complaint: str) -> Consultation:
     """A job on a machine that stands safely, with every kit at hand, up to the end of the opening questions."""
     volts = book().circuits[circuit].volts
-    given = {"raised": "none", "complaint": complaint, "volts": str(volts), "circuit": circuit, "kit": "all"}
+    given = {"raised": "none", "usual": "other", "volts": str(volts), "circuit": circuit, "kit": "all"}
+    given["complaint"] = complaint
     job = Consultation(book())
     while job.next is not None and job.judged is None:
         asked = job.next

@@ -180,8 +180,9 @@ class Wanderer:
             return self.chance.choice(("all", "none", "meter", "meter,lamp"))
         if name.partition(".")[0] == "code":
             return self._any_code()
-        if name in ("volts", "circuit"):
-            return str(self.mechanic.machine.volts if name == "volts" else self.mechanic.circuit)
+        if name in ("usual", "volts", "circuit"):
+            known = {"usual": "other", "volts": str(self.mechanic.machine.volts)}
+            return known.get(name, self.mechanic.circuit)
         if name.startswith(("show.", "tick.")):
             return self.chance.choice(("works", "fails", "all", "none", "14.1", "0", "not sure"))
         if name == COMPLAINT or name in self.book.questions:

@@ -54,7 +54,7 @@ def _machine(state: State, before: str) -> Question:
     """What is asked to find it: that of last time, its sort, the volts, what tells most, at last the list."""
     if not state.said and circuit_named(state.book, before):
         return ask_last_time(state, before)
-    if state.book.usual and not state.said.keys() & {USUAL, VOLTS}:
+    if state.book.usual and len(state.book.circuits) > 1 and not state.said.keys() & {USUAL, VOLTS}:
         return ask_usual(state)
     if not state.volts:
         return ask_volts(state)

@@ -83,7 +83,7 @@ def of_sort(book: Book, name: str) -> tuple[Circuit, ...]:
     """The circuits of a sort of machine, each with its share as how common it is; none where nothing is known of it."""
     found: dict[str, Circuit] = {}
     for like in book.usual[name].likes if name in book.usual else ():
-        made: Circuit | None = book.circuits[like.circuit]
+        made = book.circuits.get(like.circuit)
         for option in like.options:
             made = brought(book, made, option) if made is not None else None
         if made is not None:

@@ -7,7 +7,7 @@ from coldiron.job.question import Question, ask_from_list
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
 from coldiron.job.steps import Answered, AnswerStep, Step
-from coldiron.machine.fitting import CIRCUIT, OTHER, USUAL, VOLTS
+from coldiron.machine.fitting import CIRCUIT, OTHER, USUAL, VOLTS, of_sort
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.questions.machine import circuit_meant
 from coldiron.readings.choosing import choose
@@ -17,7 +17,7 @@ from coldiron.readings.refusal import UNKNOWN, AnswerError
 
 def ask_usual(state: State) -> Question:
     """What it is; who finds it nowhere, or knows better what is wired in it, describes it instead."""
-    known = [(one.id, one.name) for one in state.book.usual.values()]
+    known = [(one.id, one.name) for one in state.book.usual.values() if of_sort(state.book, one.id)]
     return ask_from_list(
         USUAL,
         "What is it? Choose, or type it in your own words, such as: small tractor.",
