@@ -77,7 +77,7 @@ def test_such_a_complaint_leaves_every_look_open(complaint: str) -> None:
     job = work(Mechanic(BOOK, "start_relay", frozenset({"battery.worn"}), complaint=complaint))
     assert job.status == "handed back"
     assert "battery.worn" in job.mechanic.repaired
-    judged = Consultation(BOOK, job.end.steps[:5]).judged
+    judged = Consultation(BOOK, job.end.steps[:6]).judged
     assert judged is not None
     assert "dash_lamps_on" in {offer.check for offer in judged.offers}
 

@@ -28,7 +28,7 @@ def opened(circuit: str = "start_relay") -> JobDriver:
     """A job once its kit is told."""
     driver = JobDriver("a job", Consultation(BOOK))
     complaints = [c for c in BOOK.complaints if c == "silent"] or list(BOOK.complaints)
-    for line in ("none", str(BOOK.circuits[circuit].volts), circuit, complaints[0], "all"):
+    for line in ("none", f"{BOOK.circuits[circuit].volts} V", circuit, complaints[0], "all"):
         driver = moved(driver, line if accepts(driver, line) else "not sure")
     return driver
 
@@ -186,7 +186,7 @@ def test_a_reading_before_the_machine_is_known_is_kept_and_used() -> None:
     assert id_of(by_name.consultation.steps[0]) == id_of(in_words.consultation.steps[0]) == "rest_volts"
     found = {}
     for circuit in ("start_relay", "isolator_24", "series_start"):
-        volts = str(BOOK.circuits[circuit].volts)
+        volts = f"{BOOK.circuits[circuit].volts} V"
         now = moved(by_name, "none", volts, circuit).consultation
         if now.setup and "rest_volts" in now.setup.machine.checks:
             found[circuit] = now.findings.get("rest_volts")
