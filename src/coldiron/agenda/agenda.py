@@ -8,12 +8,13 @@ from coldiron.agenda.proving import hand_back_question, is_proven, proof_questio
 from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
 from coldiron.book.checks import Check
 from coldiron.book.history import COMPLAINT, Ask
+from coldiron.job.at_machine import AWAY, TOUCHED
 from coldiron.job.dangers import shown_now
 from coldiron.job.handing import failed
 from coldiron.job.question import Question
 from coldiron.job.shares import narrows
 from coldiron.job.state import State
-from coldiron.job.steps import AcknowledgeStep
+from coldiron.job.steps import AcknowledgeStep, AnswerStep, NoteStep, ParkStep, PauseStep, standing
 from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.describing import feature_before
@@ -141,9 +142,17 @@ def _whether_it_has(state: State, check: str) -> Question | None:
 
 
 def _acknowledged_for(state: State) -> str:
-    """The step whose cautions were just read: it is done, though another may now be as quick; empty if none were."""
-    last = state.log[-1] if state.log else None
-    return last.before if isinstance(last, AcknowledgeStep) else ""
+    """The step whose cautions were just read: it is done, though another may now be as quick; empty if none were.
+
+    It still is after a note, and where the job was parked there and nobody touched the machine since.
+    """
+    for step in reversed(standing(state.log)):
+        if isinstance(step, AcknowledgeStep):
+            return step.before
+        come_back = isinstance(step, AnswerStep) and step.id == AWAY and step.value != TOUCHED
+        if not come_back and not isinstance(step, NoteStep | ParkStep | PauseStep):
+            return ""
+    return ""
 
 
 def _read_anything(state: State) -> bool:
