@@ -5,7 +5,7 @@ from __future__ import annotations
 from statistics import median
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldiron import AnswerError, Consultation
@@ -76,6 +76,7 @@ def test_what_no_such_machine_has_makes_it_another() -> None:
     assert named.state.circuit == "jump_posts"
 
 
+@settings(max_examples=size(10, 60, 200))
 @given(st.sampled_from(EVERY), st.permutations(list(BOOK.features)))
 def test_what_is_told_of_it_leaves_the_true_machine(each: tuple[str, str], order: list[str]) -> None:
     """Every feature told truly, in any order: the machine is among those left, and a fresh job has the same state."""

@@ -19,8 +19,8 @@ DIP_VOLTS = 0.35
 DIP_AMPS = 40.0
 """A 12 V battery loses DIP_VOLTS * amps / (amps + DIP_AMPS) besides what its inner ohms take: common practice."""
 
-SETTLED_VOLTS = 1e-6
-"""The volts of a battery by its curve and by the network differ by no more: a thousandth of what a meter shows."""
+SETTLED_VOLTS = 1e-7
+"""The volts of a battery by its curve and by the network differ by no more: a ten-thousandth of what a meter shows."""
 
 NEWTON_STEPS = 12
 MOST_STEPS = 200
