@@ -13,7 +13,7 @@ from coldiron.book.history import COMPLAINT
 from coldiron.book.machines import Circuit
 from coldiron.book.variants import circuit_named
 from coldiron.machine.describing import is_of_sort, left
-from coldiron.machine.fitting import CIRCUIT, HAS, USUAL, VOLTS, of_sort
+from coldiron.machine.fitting import CIRCUIT, FITTED, HAS, USUAL, VOLTS, of_sort
 from coldiron.readings.heard import sort_heard
 from coldiron.record import replace
 from support.mechanic import Mechanic, shipped
@@ -52,6 +52,15 @@ def test_volts_or_a_circuit_may_be_told_instead() -> None:
         assert after.next.id == VOLTS
     with pytest.raises(AnswerError):
         OPENED.answer(USUAL, "zeppelin")
+
+
+def test_what_it_is_taken_to_have_is_not_asked_for_again() -> None:
+    """A small tractor is taken to have switches before its relay; a tracker it may have besides."""
+    asked = OPENED.answer(USUAL, "small tractor").answer(COMPLAINT, "silent").next
+    assert asked
+    assert asked.id == FITTED
+    assert "tracker" in asked.choices
+    assert "interlock_switches" not in asked.choices
 
 
 def test_volts_are_asked_where_such_machines_have_either() -> None:

@@ -14,7 +14,7 @@ from coldiron.job.handing import failed
 from coldiron.job.question import Question
 from coldiron.job.shares import narrows
 from coldiron.job.state import State
-from coldiron.job.steps import AcknowledgeStep, AnswerStep, NoteStep, ParkStep, PauseStep, standing
+from coldiron.job.steps import AcknowledgeStep, AnswerStep, BackStep, NoteStep, ParkStep, PauseStep, Step, standing
 from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.describing import feature_before
@@ -146,13 +146,20 @@ def _acknowledged_for(state: State) -> str:
 
     It still is after a note, and where the job was parked there and nobody touched the machine since.
     """
-    for step in reversed(standing(state.log)):
-        if isinstance(step, AcknowledgeStep):
-            return step.before
-        come_back = isinstance(step, AnswerStep) and step.id == AWAY and step.value != TOUCHED
-        if not come_back and not isinstance(step, NoteStep | ParkStep | PauseStep):
-            return ""
-    return ""
+    if state.log and not isinstance(state.log[-1], BackStep) and not _leads_on(state.log[-1]):
+        return ""  # without looking for what still stands of the log
+    first = next((step for step in reversed(standing(state.log)) if not _says_nothing(step)), None)
+    return first.before if isinstance(first, AcknowledgeStep) else ""
+
+
+def _leads_on(step: Step) -> bool:
+    return isinstance(step, AcknowledgeStep) or _says_nothing(step)
+
+
+def _says_nothing(step: Step) -> bool:
+    """Whether a step tells nothing of the machine: a note, or a stay away after which it stands as it did."""
+    come_back = isinstance(step, AnswerStep) and step.id == AWAY and step.value != TOUCHED
+    return come_back or isinstance(step, NoteStep | ParkStep | PauseStep)
 
 
 def _read_anything(state: State) -> bool:

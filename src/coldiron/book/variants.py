@@ -82,7 +82,7 @@ def _bared(book: Book, circuit: Circuit, feature: str) -> list[Circuit]:
 def _changed(book: Book, circuit: Circuit, option: CircuitOption, way: str) -> Circuit | None:
     """A circuit with one option more, or one less; put together anew from the book's own."""
     base, changes = _read(book, circuit.id)
-    if base not in book.circuits or changes.get(option.id, way) != way:
+    if base not in book.circuits or option.id in changes:
         return None
     return circuit_named(book, _id_of(book, base, {**changes, option.id: way}))
 
