@@ -45,7 +45,7 @@ def test_every_shift_of_it_reaches_some_machine(asked: Ask) -> None:
     for answer in asked.answers:
         for shift in answer.shifts:
             reached = {fault for setup in yard() for fault in setup.grounding.named(shift.faults)}
-            assert reached & {fault for setup in yard() for fault in setup.machine.faults}, (
+            assert reached & {fault for setup in yard() for fault in (*setup.machine.faults, *setup.machine.events)}, (
                 answer.id,
                 str(shift.faults),
             )

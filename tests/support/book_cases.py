@@ -72,9 +72,9 @@ def not_understood(book: Book, case: Case) -> list[str]:
     """Ids of the readings of a case that are no finding of their check on its machine."""
     done = consultation(book, case)
     taken = {name: item for epoch in done.state.epochs for name, item in epoch.taken.items()}
-    checks = setup_of(book, case.circuit).machine.checks
+    setup = setup_of(book, case.circuit)
     given = [item.id for item in case.given if item.id in book.checks]
-    return [name for name in given if name not in checks or not taken[name].understood.finding]
+    return [name for name in given if not setup.can_make(name) or not taken[name].understood.finding]
 
 
 def outcome(book: Book, case: Case) -> Outcome:

@@ -42,7 +42,7 @@ def _is_vague(judged: Judgement, check: Check) -> bool:
 
 def _may(judged: Judgement, check: Check) -> bool:
     """Whether it can be made on this machine, and neither a rule nor a danger stands against it."""
-    known = check.id in judged.setup.machine.checks and check.id not in judged.directives.closed
+    known = judged.setup.can_make(check.id) and check.id not in judged.directives.closed
     return known and not barred_check(judged.state, check, judged.dangers)
 
 

@@ -25,7 +25,7 @@ SPEAKS = 0.2
 def repair_due(judged: Judgement) -> Question | None:
     """The repair that is due: wanted by the mechanic, of the verdict or a likely victim; or the check that holds it."""
     wanted = judged.state.wanted
-    if wanted in judged.setup.machine.faults and not barred_repair(
+    if judged.setup.may_have(wanted) and not barred_repair(
         judged.state, wanted, judged.dangers
     ):  # the mechanic asked for it himself
         return repair_question(judged, wanted)
@@ -60,7 +60,7 @@ def may_be_repaired(judged: Judgement, fault: str) -> bool:
 
 def _caused_since(judged: Judgement, fault: str, number: int) -> bool:
     """Whether a cause of a fault was repaired after the repair of that number, so that it may well last now."""
-    causes = {link.cause for link in judged.setup.table.model.links if link.victim == fault}
+    causes = {link.cause for link in judged.judge.model.links if link.victim == fault}
     return any(not causes.isdisjoint(mended) for mended in judged.evidence.repairs[number + 1 :])
 
 
@@ -77,7 +77,9 @@ def _victims(judged: Judgement) -> list[str]:
     if not state.epochs[:-1] or set(state.present.taken).difference(judged.directives.required, lifting(judged)):
         return []
     repaired = state.epochs[-2].repaired
-    brought = {link.victim for link in judged.setup.table.model.links if link.cause == repaired}
+    struck = judged.setup.machine.events.get(repaired)  # what its wires took with them was brought by it too
+    causes = {repaired, *struck.hurts} if struck else {repaired}
+    brought = {link.victim for link in judged.judge.model.links if link.cause in causes}
     return sorted(fault for fault in brought if judged.belief.chance(fault) >= LIKELY)
 
 
@@ -85,7 +87,7 @@ def last_resort(judged: Judgement) -> Question | None:
     """With no check left that tells anything: the likeliest repair not turned down, if it is worth its trial."""
     if judged.decision.why in ("unknown", "no trial", "sound", "no reading"):
         return None
-    model, belief = judged.setup.judge.model, judged.belief
+    model, belief = judged.judge.model, judged.belief
     for fault, _ in belief.suspects:
         chance = mending(fault, belief, model)
         hopeful = chance > belief.unknown and is_worth_a_trial(chance, model.minutes(fault))

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from coldiron.audit.bands import bands
 from coldiron.audit.beginnings import beginnings
 from coldiron.audit.cases import cases
-from coldiron.audit.chains import chains
+from coldiron.audit.chains import chains, routes
 from coldiron.audit.chances import chances
 from coldiron.audit.codes import codes
 from coldiron.audit.facts import facts
@@ -49,6 +49,7 @@ AUDITS: tuple[Audit, ...] = (
     voltages,
     chances,
     chains,
+    routes,
     codes,
     strata,
     facts,

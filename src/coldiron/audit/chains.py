@@ -1,4 +1,4 @@
-"""Chains of cause and victim that run in a circle, or whose cause and victim never share a machine."""
+"""What brings what: chains that run in a circle or never share a machine, places and events that hurt nothing."""
 
 from __future__ import annotations
 
@@ -7,7 +7,10 @@ from itertools import pairwise
 
 from coldiron.audit.sites import Site, sites
 from coldiron.book.book import Book
+from coldiron.book.checks import look_at
 from coldiron.book.faults import Chain, FaultRef
+from coldiron.book.joining import hurt_by
+from coldiron.book.machines import Route
 from coldiron.book.problem import Problem
 from coldiron.mistakes import mistake
 
@@ -88,3 +91,22 @@ def _circle(graph: Graph) -> tuple[str, ...]:
                 path.append(step)
                 ways.append(iter(sorted(graph.get(step, ()))))
     return ()
+
+
+def routes(book: Book) -> tuple[Problem, ...]:
+    """Report places that no circuit has, or whose id is taken, and events that can hurt nothing there."""
+    where = sites(book)
+    return tuple(problem for route in book.routes.values() for problem in _of_route(book, route, where))
+
+
+def _of_route(book: Book, route: Route, where: tuple[Site, ...]) -> Iterator[Problem]:
+    look = book.checks[look_at(route.id)]
+    if route.id in book.parts or look.reads.part != route.id:
+        yield mistake("route-taken", route.place, word=route.id, look=look.id)
+    if where and not any(route.id in site.routes for site in where):
+        yield mistake("route-nowhere", route.place, word=route.id)
+        return
+    kinds = {part: book.parts[part].kind for part in route.parts if part in book.parts}
+    for name in route.events:
+        if book.faults.keys().isdisjoint(hurt_by(book.events[name], tuple(kinds), kinds)):
+            yield mistake("event-harmless", route.place, word=route.id, event=name)

@@ -7,23 +7,25 @@ from collections.abc import Iterable, Iterator, Mapping
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.faults import FaultRef
-from coldiron.book.joining import ends_open, in_order
+from coldiron.book.joining import ends_open, in_order, routes_of
 from coldiron.book.machines import Circuit, Part
 from coldiron.book.variants import WITH, circuit_named
-from coldiron.record import dataclass
+from coldiron.record import dataclass, field
 
 
 @dataclass(frozen=True)
 class Site:
     """One circuit with its parts by id and the points they join.
 
-    `pieces` are its sections with their parts, in order, joined as they are on it.
+    `pieces` are its sections with their parts, in order, joined as they are on it. `routes` are the places that several
+    of its parts pass, with those that do.
     """
 
     circuit: Circuit
     parts: Mapping[str, Part]
     points: frozenset[str]
     pieces: tuple[tuple[str, tuple[Part, ...]], ...] = ()
+    routes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def has_point(self, name: str) -> bool:
         """Whether it has a point, or the end of a part."""
@@ -34,14 +36,14 @@ class Site:
         """Return the first thing a check needs and this circuit has not; nothing if the check can be made."""
         own = check.id.partition(".")[2]
         for part in (own if check.each else "", check.reads.part):
-            if part and part not in self.parts:
+            if part and part not in self.parts and part not in self.routes:
                 return part
         return next((point for point in (check.reads.a, check.reads.b) if point and not self.has_point(point)), "")
 
     def has_faults(self, faults: FaultRef) -> bool:
         """Whether it has at least one of the parts a reference speaks of."""
         if faults.part:
-            return faults.part in self.parts
+            return faults.part in self.parts or faults.part in self.routes
         return any(part.kind == faults.kind for part in self.parts.values())
 
 
@@ -67,7 +69,8 @@ def _site(book: Book, circuit: Circuit) -> Site:
     parts: dict[str, Part] = {}
     for part in (one for _, own in pieces for one in own):
         parts.setdefault(part.id, part)
-    return Site(circuit, parts, frozenset(point for part in parts.values() for point in part.joins.values()), pieces)
+    points = frozenset(point for part in parts.values() for point in part.joins.values())
+    return Site(circuit, parts, points, pieces, routes_of(book.routes, parts))
 
 
 def points_of(book: Book, name: str) -> Iterator[str]:

@@ -16,7 +16,7 @@ from coldiron.mistakes import mistake
 
 
 def unused(book: Book) -> tuple[Problem, ...]:
-    """Report settings, kit, areas, points, topics, facts, kinds and sections that no other entry speaks of."""
+    """Report settings, kit, areas, points, topics, facts, kinds, sections and events that no other entry speaks of."""
     used = _used(book)
     declared: dict[str, Mapping[str, Any]] = {
         "setting": book.settings,
@@ -27,6 +27,7 @@ def unused(book: Book) -> tuple[Problem, ...]:
         "fact": book.facts,
         "kind": book.kinds,
         "section": book.sections,
+        "event": book.events,
     }
     return tuple(
         mistake("unused", entry.place, what=what, word=name)
@@ -56,6 +57,7 @@ def _used(book: Book) -> dict[str, set[str]]:
         "kind": {part.kind for part in parts},
         "section": {section for circuit in book.circuits.values() for section in circuit.sections}
         | {name for option in book.options.values() for row in option.rows for name in (*row.sections, *row.instead)},
+        "event": {name for route in book.routes.values() for name in route.events},
     }
 
 

@@ -15,7 +15,17 @@ from coldiron.book.dangers import Danger
 from coldiron.book.duties import Duty
 from coldiron.book.faults import Chain, Fault
 from coldiron.book.history import Ask, Code, Complaint
-from coldiron.book.machines import Circuit, CircuitOption, Feature, Kind, Part, Section, UsualMachine
+from coldiron.book.machines import (
+    Circuit,
+    CircuitOption,
+    Feature,
+    Kind,
+    Part,
+    Route,
+    RouteEvent,
+    Section,
+    UsualMachine,
+)
 from coldiron.book.problem import Problem
 from coldiron.book.words import Area, Kit, Point, Setting, Word
 from coldiron.record import dataclass, field
@@ -62,4 +72,6 @@ class Book:
     dangers: Mapping[str, Danger] = field(default_factory=dict)
     options: Mapping[str, CircuitOption] = field(default_factory=dict)
     usual: Mapping[str, UsualMachine] = field(default_factory=dict)
+    routes: Mapping[str, Route] = field(default_factory=dict)
+    events: Mapping[str, RouteEvent] = field(default_factory=dict)
     broken: tuple[Problem, ...] = ()

@@ -19,6 +19,14 @@ OPEN_LINE = 20e6
 UNITS: Mapping[str, str] = {"volts": "V", "amps": "A", "ohms": "ohm"}
 """The unit of a reading, by quantity. The other quantities are answered by choosing a finding."""
 
+LOOKS_GOOD = "sound"
+"""The finding of a look at a route where nothing is seen."""
+
+
+def look_at(route: str) -> str:
+    """The id of the look at a route."""
+    return f"{route}_look"
+
 
 @dataclass(frozen=True, slots=True)
 class Band:

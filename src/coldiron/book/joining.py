@@ -1,15 +1,18 @@
-"""The pieces of a circuit joined at points of the same name: which parts it has, and which checks can be made on it."""
+"""The pieces of a circuit joined at points of the same name: its parts, its checks, and what may hurt several parts."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
 from coldiron.book.checks import Check
-from coldiron.book.machines import Circuit, Part, Section
+from coldiron.book.machines import Circuit, Part, Route, RouteEvent, Section
 from coldiron.record import replace
 
 NEXT = "next"
 """The end of a piece at which it meets the first end of whatever piece comes after it in the circuit."""
+
+LEAST_TOGETHER = 2
+"""A machine that has fewer of the parts of a route does not have that route: nothing there is hurt together."""
 
 
 def can_make(sections: Mapping[str, Section], circuit: Circuit, check: Check) -> bool:
@@ -80,3 +83,22 @@ def point_named(name: str, parts: Mapping[str, Part], points: tuple[str, ...]) -
     if dot:
         return parts[part].joins.get(end) if part in parts else None
     return name if name in points else None
+
+
+def routes_of(routes: Mapping[str, Route], parts: Mapping[str, object]) -> dict[str, tuple[str, ...]]:
+    """The routes that a machine with such parts has, each with the parts that pass there."""
+    found = {name: tuple([part for part in route.parts if part in parts]) for name, route in routes.items()}
+    return {name: passing for name, passing in found.items() if len(passing) >= LEAST_TOGETHER}
+
+
+def hurt_by(event: RouteEvent, passing: tuple[str, ...], kinds: Mapping[str, str]) -> dict[str, float]:
+    """The faults that an event may make of the parts that pass a place, by id, with chances; `kinds` are theirs.
+
+    Faults that a part's kind does not have are among them where a line speaks of them: the audit tells.
+    """
+    found: dict[str, float] = {}
+    for part in passing:
+        for one in event.hurts:
+            if one.faults.fault and one.faults.matches(part, kinds[part], one.faults.fault):
+                found.setdefault(f"{part}.{one.faults.fault}", one.chance)
+    return found

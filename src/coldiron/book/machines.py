@@ -1,4 +1,4 @@
-"""Kinds, parts, sections and circuits: what machines are made of, and what tells them apart.
+"""Kinds, parts, sections and circuits: what machines are made of, what tells them apart, what is hurt together.
 
 Values are in volts, amps, ohms, square millimeters and meters, as the way a kind acts has them (`acts.py`).
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.book.faults import FaultKind
+from coldiron.book.faults import FaultKind, Victim
 from coldiron.book.source import NOWHERE, Place
 from coldiron.record import dataclass, field
 
@@ -148,4 +148,51 @@ class CircuitOption:
     never: Mapping[str, str] = field(default_factory=dict)
     common: float = 0.0
     matters: Mapping[str, float] = field(default_factory=dict)
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class StoryTold:
+    """An answer of the story that makes an event so many times likelier."""
+
+    question: str
+    answer: str
+    factor: float
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class RouteEvent:
+    """Something that happens at one place and hurts several of the wires there at once.
+
+    `hurts` are the faults that it makes, each with its chance for a wire that passes there. `seen` is how often eyes
+    find at the place what `meaning` says. `told` is what of the story makes it likelier. `what` holds its repair, its
+    proof and its cautions, as those of a fault.
+    """
+
+    id: str
+    what: FaultKind
+    hurts: tuple[Victim, ...]
+    seen: float
+    meaning: str
+    told: tuple[StoryTold, ...]
+    because: str
+    source: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """A place that several wires pass side by side, on any machine that has at least two of them.
+
+    `events` are the odds of what may happen there, by event, weighed against those of faults. The look at the place is
+    a check of its own, whose findings are what these events show.
+    """
+
+    id: str
+    name: str
+    parts: tuple[str, ...]
+    events: Mapping[str, float]
+    because: str
+    source: str
     place: Place = NOWHERE

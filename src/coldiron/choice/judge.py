@@ -163,8 +163,9 @@ class Judge:
         for name, weight in weighed.alike.items():
             alike[self.model.part(name)] = alike.get(self.model.part(name), 0.0) + weight
         split = [Hypothesis(faults, shown, weight) for (faults, shown), weight in now.items()]
+        likeliest = _ranked(suspects)
         return Belief(
-            suspects=_ranked(suspects),
+            suspects=likeliest,
             parts=_ranked(parts),
             work=_ranked(work),
             sets=_ranked(sets),
@@ -173,7 +174,23 @@ class Judge:
             sound=sets.get(SOUND, 0.0),
             hypotheses=tuple(sorted(split, key=lambda h: (-round(h.chance, DIGITS), h.faults, h.shown))),
             evidence=weighed.evidence,
+            in_view=self._in_view(likeliest, sets),
         )
+
+    def _in_view(
+        self, suspects: tuple[tuple[str, float], ...], sets: Mapping[FaultSet, float]
+    ) -> tuple[tuple[str, float], ...]:
+        """The suspects without those that are there more often than not with one event that brought them."""
+        if not self.model.events:
+            return suspects
+        brought: dict[tuple[str, str], float] = {}
+        for faults, weight in sets.items():
+            for event in self.model.events.intersection(faults):
+                for name in faults:
+                    brought[event, name] = brought.get((event, name), 0.0) + weight
+        chances = dict(suspects)
+        told = {name for (event, name), weight in brought.items() if event != name and weight > chances[name] / 2}
+        return tuple([(name, chance) for name, chance in suspects if name not in told])
 
 
 Key = TypeVar("Key", str, FaultSet)

@@ -208,11 +208,15 @@ def mending(fault: str, belief: Belief, model: FaultModel) -> float:
 
 
 def _likely_cause(fault: str, belief: Belief, model: FaultModel) -> str:
-    """The cause that most likely brought a fault; empty if it likely came by itself and no single cause stands out."""
+    """The cause that most likely brought a fault; empty if it likely came by itself and no single cause stands out.
+
+    An event that hurts several wires is blamed only where it is likelier than not.
+    """
+    whole = _share(belief, {fault})
     causes = sorted(model.causes.get(fault, ()))
+    causes = [one for one in causes if one not in model.events or _share(belief, {one, fault}) > EVEN * whole]
     if not causes:
         return ""
-    whole = _share(belief, {fault})
     alone = sum(chance for faults, chance in belief.sets if fault in faults and fault in model.unbrought(faults))
     best = max(causes, key=lambda cause: (round(_share(belief, {cause, fault}), DIGITS), -causes.index(cause)))
     stands_out = _share(belief, {best, fault}) > STANDS_OUT * whole

@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from coldiron.book.acts import ACTS
 from coldiron.book.book import Book
+from coldiron.book.checks import look_at
 from coldiron.book.faults import Fault
-from coldiron.book.joining import applies, joined, point_named
+from coldiron.book.joining import applies, hurt_by, joined, point_named, routes_of
 from coldiron.book.machines import Circuit, Kind, Part
 from coldiron.book.variants import circuit_named
 from coldiron.circuits.feed import Feed, feed_order
-from coldiron.record import dataclass
+from coldiron.record import dataclass, field, replace
 
 REFERENCE = "battery_negative"
 """The point all volts are counted from, unless a check names another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bundled:
+    """An event that may happen at a route of a machine: its odds beside those of the faults, and what it may hurt."""
+
+    fault: Fault
+    odds: float
+    hurts: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +43,9 @@ class Machine:
         checks: ids of the checks that can be made on it, in the order of the book.
         upstream: for each part, the parts before it, from the source on.
         downstream: for each part, the parts after it, from there to the return.
+        routes: the places that several of its wires pass, each with those that do.
+        events: what may happen there, by `route.event`; not among its faults.
+        looks: the look at each route on which anything may happen, by route; not among its checks.
     """
 
     book: Book
@@ -46,6 +59,9 @@ class Machine:
     checks: tuple[str, ...]
     upstream: Mapping[str, tuple[str, ...]]
     downstream: Mapping[str, tuple[str, ...]]
+    routes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    events: Mapping[str, Bundled] = field(default_factory=dict)
+    looks: Mapping[str, str] = field(default_factory=dict)
 
     def kind(self, part: str) -> Kind:
         """The kind of one of its parts."""
@@ -63,8 +79,10 @@ class Machine:
         """The faults that the repair of one removes: itself, those of its part with the same repair, or all of them.
 
         A repair that fits a new part leaves none of the old one's faults; two faults whose repair reads the same are
-        removed by the same repair.
+        removed by the same repair. That of an event sees to all that it may have hurt there.
         """
+        if fault in self.events:
+            return (fault, *self.events[fault].hurts)
         mended = self.faults[fault]
         return tuple(
             name
@@ -100,6 +118,9 @@ def compose(book: Book, circuit_id: str) -> Machine:
     whole = sum(weights.values())
     ends = {id_: ends_of(book.kinds[part.kind]) for id_, part in parts.items()}
     feed: Feed = feed_order(parts, book.kinds, ends)
+    routes = routes_of(book.routes, parts)
+    happen = dict(_events(book, circuit, parts, routes, faults))
+    events = {name: replace(one, odds=one.odds / whole) for name, one in happen.items()}
     return Machine(
         book=book,
         circuit=circuit,
@@ -112,7 +133,28 @@ def compose(book: Book, circuit_id: str) -> Machine:
         checks=tuple(id_ for id_, check in book.checks.items() if applies(check, parts, points)),
         upstream=feed.before,
         downstream=feed.after,
+        routes=routes,
+        events=events,
+        looks={route: look_at(route) for route in dict.fromkeys([one.fault.part for one in events.values()])},
     )
+
+
+def _events(
+    book: Book,
+    circuit: Circuit,
+    parts: Mapping[str, Part],
+    routes: Mapping[str, tuple[str, ...]],
+    faults: Mapping[str, Fault],
+) -> Iterator[tuple[str, Bundled]]:
+    """What may happen at each route and hurt at least one of the wires there, by `route.event`."""
+    kinds = {part.id: part.kind for part in parts.values()}
+    for route, passing in routes.items():
+        for name, odds in book.routes[route].events.items():
+            id_ = f"{route}.{name}"
+            hurts = {one: chance for one, chance in hurt_by(book.events[name], passing, kinds).items() if one in faults}
+            weight = circuit.odds.get(id_, odds)
+            if hurts and weight > 0:
+                yield id_, Bundled(book.faults[id_], weight, hurts)
 
 
 def _faults(book: Book, circuit: Circuit, parts: Mapping[str, Part]) -> tuple[dict[str, float], dict[str, Fault]]:

@@ -124,8 +124,12 @@ class Predictor:
         self.save()
 
     def _alike(self, faults: frozenset[str]) -> frozenset[str]:
-        """The set that stands for all sets that do the same electrically: a blown fuse and one that is missing."""
-        return frozenset([self._stands_for[fault] for fault in faults])
+        """The set that stands for all sets that do the same electrically: a blown fuse and one that is missing.
+
+        An event does nothing itself.
+        """
+        events = self.machine.events
+        return frozenset([self._stands_for[fault] for fault in faults if fault not in events])
 
     def _solve(self, check: str, faults: frozenset[str], known: dict[str, solved.Values]) -> None:
         """Solve a check, and with it all others that are read in the same solution."""

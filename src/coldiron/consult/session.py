@@ -267,7 +267,7 @@ class Consultation:
 
     def _makes(self, check: str) -> bool:
         """Whether a check can be made on this machine, as far as that is known yet."""
-        return self.setup is not None and check in self.setup.machine.checks
+        return self.setup is not None and self.setup.can_make(check)
 
     def back(self) -> Consultation:
         """The consultation without its latest step.

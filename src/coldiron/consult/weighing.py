@@ -50,7 +50,7 @@ def repair_unasked(judged: Judgement | None, fault: str, text: str) -> RepairSte
     Raises:
         AnswerError: it is no fault of this machine, a danger bars its repair, or the answer is no choice.
     """
-    if judged is None or fault not in judged.setup.machine.faults:
+    if judged is None or not judged.setup.may_have(fault):
         raise AnswerError("not now", f"'{fault}' is no fault of this machine.")
     stands = barred_repair(judged.state, fault, judged.dangers)
     if stands and text.lower() != "no":

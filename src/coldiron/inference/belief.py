@@ -32,6 +32,7 @@ class Belief:
         sound: Chance that nothing is wrong any more.
         hypotheses: The sets again, each split by which of its faults show; for the choice of the next check.
         evidence: Log of the probability of all readings; only differences mean anything.
+        in_view: The suspects for a person: what an event most likely did to wires is no line beside that event.
     """
 
     suspects: tuple[tuple[str, float], ...]
@@ -43,6 +44,7 @@ class Belief:
     sound: float
     hypotheses: tuple[Hypothesis, ...]
     evidence: float
+    in_view: tuple[tuple[str, float], ...]
 
     def chance(self, fault: str) -> float:
         """Chance that this fault is present now; 0 for a fault the machine does not have."""

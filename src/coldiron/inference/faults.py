@@ -30,6 +30,8 @@ class FaultModel:
         repair_minutes: Minutes of the repair of each fault; `usual_repair` for a fault without an entry.
         neighbours: Faults that the repair of a fault may bring about by disturbing them.
         repairs: The faults that the repair of each fault mends; for a fault without an entry all those of its part.
+        events: Those of the faults that hurt several others at once and are nothing without them: judged with some of
+            these only.
         sizes: Prior of one, two, three ... root faults. Sizes beyond the number of faults are left out.
         unknown: Prior of "the fault is not in the book".
         unknown_flat: How far the findings of an unknown fault are spread evenly; the rest is as on a sound machine.
@@ -57,6 +59,7 @@ class FaultModel:
     repair_minutes: Mapping[str, float] = field(default_factory=dict)
     neighbours: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     repairs: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    events: frozenset[str] = frozenset()
     sizes: tuple[float, ...] = (0.85, 0.12, 0.03)
     unknown: float = 0.02
     unknown_flat: float = 0.5
@@ -121,6 +124,8 @@ class Prior:
         self.causes = model.descent.causes
         self.causes_first = model.causes_first
         self.share = _shares(list(self.odds.values()), sizes or model.sizes)
+        self.events = tuple(sorted(model.events))
+        self.part = model.part
         self.fickle = frozenset(name for name, chance in model.shows_now.items() if chance < 1)
         self._ways = model.descent.ways
         self._of: dict[FaultSet, float] = {}

@@ -8,7 +8,7 @@ what they really show. All of it is a function of the evidence, never of the ord
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from heapq import heappush, heapreplace
 from itertools import combinations
 from math import log
@@ -19,6 +19,13 @@ from coldiron.inference.columns import Heard
 from coldiron.inference.descent import FaultSet
 from coldiron.inference.faults import Prior
 from coldiron.inference.limits import Limits
+
+TOGETHER = 2
+"""So many wires are hurt at the most in a set that is judged, what they take with them left out: of more the repair
+finds the rest, for it opens the harness there."""
+
+BRINGS = 0.5
+"""Chance from which what a hurt wire takes with it, such as its fuse, is in the set as well: likelier than not."""
 
 TIED = 0.9
 """Chance from which a victim is judged together with its cause, whatever the readings say of each alone."""
@@ -43,6 +50,7 @@ def start_sets(
     bounds = Bounds(prior, told, repairs)
     sets = {*singles, *_families(prior, largest, bounds, limits, 0.0 if repairs else TIED)}
     sets.update(Leaders(prior, bounds, limits).sets(largest))
+    sets.update(_event_sets(prior, bounds, limits))
     return tuple(sorted(sets))
 
 
@@ -54,7 +62,7 @@ def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits, always
     or something else is wrong as well.
     """
     found: set[frozenset[str]] = set()
-    edge = {frozenset((cause,)) for cause in prior.victims}
+    edge = {frozenset((cause,)) for cause in prior.victims if cause not in prior.events}
     for _ in range(1, largest):
         edge = {family | {victim} for family in edge for name in family for victim in prior.victims.get(name, ())}
         found |= edge
@@ -62,10 +70,41 @@ def _families(prior: Prior, largest: int, bounds: Bounds, limits: Limits, always
     tied = {
         tuple(sorted((cause, victim)))
         for cause, victims in prior.victims.items()
+        if cause not in prior.events
         for victim, chance in victims.items()
         if chance >= always
     }
     return [family for family in families if family in tied or bounds.family_stands(family, limits)]
+
+
+def _event_sets(prior: Prior, bounds: Bounds, limits: Limits) -> list[FaultSet]:
+    """Each event with one or two wires that it hurt and what these took with them: those the evidence favours most."""
+    found: dict[FaultSet, float] = {}
+    for event in prior.events:
+        for faults, chance in _hurt_together(prior, bounds, event, limits.hurt):
+            gains = map(max, *[bounds.gains[name] for name in faults])
+            found[faults] = chance + sum(gains)
+    leading = sorted(found, key=lambda faults: (-round(found[faults], 9), faults))[: limits.events]
+    return [faults for faults in leading if bounds.family_stands(faults, limits)]
+
+
+def _hurt_together(prior: Prior, bounds: Bounds, event: str, most: int) -> Iterator[tuple[FaultSet, float]]:
+    """The sets of an event, each with about the log of its prior."""
+    hurts = {name: log(chance) + sum(bounds.gains[name]) for name, chance in prior.victims[event].items()}
+    leading = sorted(hurts, key=lambda name: (-round(hurts[name], 9), name))[:most]
+    for count in range(1, TOGETHER + 1):
+        for members in combinations(sorted(leading), count):
+            if len({prior.part(name) for name in members}) == count:
+                came = sum([log(prior.victims[event][name]) for name in members])
+                yield tuple(sorted({event, *_with_them(prior, members)})), log_of(prior.odds[event]) + came
+
+
+def _with_them(prior: Prior, members: tuple[str, ...]) -> set[str]:
+    """Hurt wires and what they more likely than not took with them."""
+    found = set(members)
+    for name in members:
+        found.update([victim for victim, chance in prior.victims.get(name, {}).items() if chance >= BRINGS])
+    return found
 
 
 NEAR = 1e-6
@@ -80,7 +119,7 @@ class Leaders:
         self.bounds = bounds
         self.shares = [log_of(share) for share in prior.share]
         self.least = bounds.likeliest - limits.far
-        odds = {name: log(weight) for name, weight in prior.odds.items() if weight > 0}
+        odds = {name: log(odd) for name, odd in prior.odds.items() if odd > 0 and name not in prior.events}
         alone = {name: weight + sum(bounds.gains[name]) for name, weight in odds.items()}
         self.names = sorted(alone, key=lambda name: (-round(alone[name], 9), name))[: limits.leading]
         self.odds = [odds[name] for name in self.names]

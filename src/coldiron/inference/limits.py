@@ -18,6 +18,8 @@ class Limits:
         far: No pair or triple is asked about that could at best be less likely than the likeliest single fault by this
             much, as a log of chances (6 is a chance 400 times smaller).
         ruled_out: The same for those that were asked about: seen to be less likely by so much, they are left out.
+        events: Sets of an event with what it hurt that the table is asked about at the most, beside all these.
+        hurt: So many of the faults that an event may make, those that explain most, are made sets of.
         followed: Pairs and triples, the likeliest, that are followed past a repair, none of them less likely than the
             likeliest single fault by more than `far`.
         beside: Sets of what was repaired and one more fault that are solved after a repair at the most.
@@ -31,6 +33,8 @@ class Limits:
     solved: int = 24
     far: float = 6.0
     ruled_out: float = 8.0
+    events: int = 16
+    hurt: int = 6
     followed: int = 40
     beside: int = 24
     pool: int = 48

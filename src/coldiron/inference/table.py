@@ -11,6 +11,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from coldiron.book.checks import ODD, Check
 from coldiron.book.history import COMPLAINT, Complaint
 from coldiron.circuits.machine import Machine
+from coldiron.inference.events import seen_at_places
 from coldiron.inference.evidence import Metered
 from coldiron.inference.faults import FaultModel
 from coldiron.inference.machine_model import model_of
@@ -42,6 +43,8 @@ class BookTable:
         self._solved = solved
         self._measures = Measures(machine, solved)
         self._lines = _lines(machine)
+        self._hurts = {name: one.hurts.keys() for name, one in machine.events.items()}
+        self._looks = frozenset(machine.looks.values())
         self._sees = [self._told_of(machine, complaint) for complaint in machine.book.complaints.values()]
         self._good: dict[str, int] = {}
         self._told: dict[tuple[str, Chances], Chances] = {}
@@ -125,8 +128,16 @@ class BookTable:
         return self._declared_too(check, row, telling)
 
     def _telling(self, check: str, faults: frozenset[str]) -> list[str]:
-        """Those of the faults that are declared to show something on a check."""
-        return sorted(faults & self._lines.get(check, {}).keys())
+        """Those of the faults that are declared to show something on a check.
+
+        At a place where wires pass, a wire shows nothing of itself that an event hurt: that shows where it happened.
+        """
+        told = sorted(faults & self._lines.get(check, {}).keys())
+        events = faults & self._hurts.keys() if self._hurts else ()
+        if not events or check not in self._looks:
+            return told
+        brought = {name for event in events for name in self._hurts[event]}
+        return [name for name in told if name not in brought]
 
     def _declared_too(self, check: Check, row: Chances, telling: Sequence[str]) -> Chances:
         """A row with what some of the faults are declared to show."""
@@ -230,4 +241,6 @@ def _lines(machine: Machine) -> dict[str, dict[str, dict[str, float]]]:
             check = line.check if line.check in applies else f"{line.check}.{fault.part}"
             if check in applies:
                 found.setdefault(check, {}).setdefault(name, {})[line.finding] = line.chance
+    for check, name, shown in seen_at_places(machine):
+        found.setdefault(check, {})[name] = dict(shown)
     return found

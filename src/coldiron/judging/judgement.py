@@ -12,7 +12,6 @@ from coldiron.choice.doubt import Change, Contradiction, changes, contradiction,
 from coldiron.choice.judge import Judge
 from coldiron.choice.offers import Offer, Ways
 from coldiron.choice.verdict import Decision, decide
-from coldiron.circuits.machine import Machine
 from coldiron.inference.belief import Belief
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.job.at_machine import NEW_STRETCH, place_of, stretch_of
@@ -20,7 +19,7 @@ from coldiron.job.cautions import asked_of, guarded
 from coldiron.job.danger_records import Standing
 from coldiron.job.dangers import barred_check, standing_dangers
 from coldiron.job.state import State
-from coldiron.judging.setup import Setup
+from coldiron.judging.setup import NO_EVENTS, Setup, at_routes_of, told_of
 from coldiron.judging.witnesses import told_by
 from coldiron.machine.codes import entries_of
 from coldiron.machine.describing import shares
@@ -76,7 +75,28 @@ class Judgement:
     @property
     def judge(self) -> Judge:
         """Who judges the evidence."""
-        return self.setup.judge_of(self.there)
+        return self.setup.judge_of(self.there, self.awake)
+
+    @cached_property
+    def awake(self) -> frozenset[str]:
+        """The events that are weighed: those the story speaks for, else those that tie what was found together."""
+        machine = self.setup.machine
+        if not machine.events or not self.evidence.readings:
+            return NO_EVENTS
+        told = told_of(machine, self.directives.shifts)
+        if told:
+            return told
+        mended = {name for faults in self.evidence.repairs for name in faults} if self._amiss_since() else set()
+        return at_routes_of(machine, mended, self.setup.judge_of(self.there).belief(self.evidence))
+
+    def _amiss_since(self) -> bool:
+        """Whether an event was mended, or anything since the latest repair read as on no sound machine."""
+        if any(epoch.repaired in self.setup.machine.events for epoch in self.state.epochs[:-1]):
+            return True
+        checks, taken = self.state.book.checks, self.state.present.taken
+        return any(
+            one.understood.finding not in ("", checks[name].good) for name, one in taken.items() if name in checks
+        )
 
     @cached_property
     def directives(self) -> Directives:
@@ -86,10 +106,9 @@ class Judgement:
     @cached_property
     def evidence(self) -> Evidence:
         """The answers as readings of numbered findings."""
-        machine = self.setup.machine
         return Evidence(
             readings=tuple(_readings(self.state, self.setup, self.directives)),
-            repairs=tuple(_mended(machine, epoch.repaired) for epoch in self.state.epochs[:-1]),
+            repairs=tuple(_mended(self.setup, epoch.repaired) for epoch in self.state.epochs[:-1]),
             shifts=within(self.directives.shifts, self.doubted),
         )
 
@@ -223,7 +242,7 @@ class Judgement:
     def changes_before_repair(self) -> tuple[Change, ...]:
         """What the readings taken last before the latest repair did to the odds of the fault repaired."""
         last = self.read_before_repair
-        if last is None or self.state.epochs[-2].repaired not in self.setup.machine.faults:
+        if last is None or not self.setup.may_have(self.state.epochs[-2].repaired):
             return ()
         evidence = self.evidence
         before = Evidence(
@@ -248,9 +267,9 @@ class Judgement:
         return changes(self.judge, self.evidence, fault)
 
 
-def _mended(machine: Machine, repaired: str) -> frozenset[str]:
+def _mended(setup: Setup, repaired: str) -> frozenset[str]:
     """What a repair dealt with; nothing of this machine if the job was begun as another, or with another book."""
-    return frozenset(machine.mended_with(repaired) if repaired in machine.faults else ())
+    return frozenset(setup.machine.mended_with(repaired) if setup.may_have(repaired) else ())
 
 
 def session_facts(state: State) -> SessionFacts:
@@ -284,7 +303,7 @@ def _readings(state: State, setup: Setup, directives: Directives) -> list[Readin
             if name == COMPLAINT:
                 if finding:
                     found.append(Reading(COMPLAINT, list(state.book.complaints).index(finding), number))
-            elif name in setup.machine.checks:
+            elif setup.can_make(name):
                 found.append(told_by(state.book.checks[name], (*item.earlier, item.understood), number))
     return found + _derived(state, directives, {(reading.epoch, reading.check) for reading in found})
 
@@ -309,7 +328,9 @@ def open_checks(judged: Judgement) -> list[Check]:
     state, directives = judged.state, judged.directives
     done = {*state.present.taken, *directives.closed, *(_told_by_complaint(judged) - set(directives.opened))}
     checks = state.book.checks
-    left = [checks[name] for name in judged.setup.machine.checks if name not in done]
+    machine = judged.setup.machine
+    looks = dict.fromkeys([machine.looks[machine.events[name].fault.part] for name in sorted(judged.awake)])
+    left = [checks[name] for name in (*machine.checks, *looks) if name not in done]
     if state.kit is not None:
         left = [check for check in left if state.kit.issuperset(check.kit)]
     if judged.dangers:
@@ -330,8 +351,9 @@ def _looked_enough(judged: Judgement, check: Check) -> bool:
     if not seen or len(seen) > 1:
         return len(seen) > 1
     shown = {check.id, check.id.partition(".")[0]}
-    faults = judged.setup.machine.faults
-    since = [epoch.repaired for epoch in judged.state.epochs[seen[0] :] if epoch.repaired in faults]
+    faults = judged.state.book.faults
+    done = [epoch.repaired for epoch in judged.state.epochs[seen[0] :]]
+    since = [repaired for repaired in done if judged.setup.may_have(repaired)]
     return not any(line.check in shown for fault in since for line in faults[fault].what.shows)
 
 

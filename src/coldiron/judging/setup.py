@@ -1,8 +1,11 @@
-"""What a consultation needs of one sort of machine, made once and shared by every step of the job."""
+"""What a consultation needs of one sort of machine, made once and shared by every step of the job.
+
+And which events at its places are weighed: those that something speaks for, so that other jobs pay nothing for them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from typing import Protocol
 
@@ -11,7 +14,10 @@ from coldiron.book.history import COMPLAINT, Ask
 from coldiron.choice.doubt import Change, changes
 from coldiron.choice.judge import Judge
 from coldiron.circuits.machine import Machine
+from coldiron.inference.belief import Belief
+from coldiron.inference.events import with_events
 from coldiron.inference.evidence import Evidence, Reading
+from coldiron.inference.faults import FaultModel
 from coldiron.inference.flickering import Flickering, unsteady
 from coldiron.inference.kept import KeptTable
 from coldiron.inference.measures import Solved
@@ -20,6 +26,17 @@ from coldiron.judging.history import chances
 from coldiron.machine.complaining import KEY, START
 from coldiron.ruling.grounding import Grounding, ground
 from coldiron.store.cache import Cache
+
+NO_EVENTS: frozenset[str] = frozenset()
+
+SPOKEN = 2.0
+"""How many times likelier what was told has to make an event for it to be weighed: less is said of almost any."""
+
+BOTH = 0.1
+"""Chance of two hurt wires at one place from which what may have hurt both is weighed: one in ten, an estimate."""
+
+MOST = 12
+"""So many events are weighed at once, the likeliest: one story may fit several places."""
 
 
 class Predicting(Solved, Protocol):
@@ -61,12 +78,21 @@ class Setup:
         self.grounding: Grounding = ground(self.machine)
         self._history: dict[str, Mapping[str, tuple[float, ...]]] = {}
         self._told: tuple[Judge, Evidence, str, tuple[Change, ...]] | None = None
-        self._unsteady: dict[float, Judge] = {}
+        self._judges: dict[tuple[float, frozenset[str]], Judge] = {}
+
+    def may_have(self, fault: str) -> bool:
+        """Whether the machine can have a fault, or an event can have happened on it."""
+        return fault in self.machine.faults or fault in self.machine.events
+
+    def can_make(self, check: str) -> bool:
+        """Whether a check, or a look at one of its routes, can be made on the machine."""
+        return check in self.machine.checks or check in self.machine.looks.values()
 
     def history(self, asked: Ask) -> Mapping[str, tuple[float, ...]]:
         """Chance of each answer to a question of history under each fault of the machine."""
         if asked.id not in self._history:
-            self._history[asked.id] = chances(asked, self.machine.faults, self.grounding.named)
+            every = (*self.machine.faults, *self.machine.events)
+            self._history[asked.id] = chances(asked, every, self.grounding.named)
         return self._history[asked.id]
 
     @cached_property
@@ -105,18 +131,49 @@ class Setup:
             self._told = judge, evidence, fault, changes(judge, evidence, fault, len(evidence.repairs))
         return self._told[3]
 
-    def judge_of(self, there: float) -> Judge:
-        """The judge for a fault that a reading finds there with such a chance."""
-        if there >= 1:
+    def judge_of(self, there: float, awake: frozenset[str] = NO_EVENTS) -> Judge:
+        """The judge for a fault that a reading finds there with such a chance, where these events may have happened."""
+        if there >= 1 and not awake:
             return self.judge
-        if there not in self._unsteady:
-            book = self.machine.book
-            still = [name for name in self.machine.checks if _finds_it_anyway(book.checks[name])]
-            table = Flickering(self._rows, (COMPLAINT, *still), there)
-            self._unsteady[there] = Judge(unsteady(self.table.model), table)
-        return self._unsteady[there]
+        if (there, awake) not in self._judges:
+            model = with_events(self.table.model, self.machine, awake) if awake else self.table.model
+            self._judges[there, awake] = Judge(model, self._rows) if there >= 1 else self._flickering(model, there)
+        return self._judges[there, awake]
+
+    def _flickering(self, model: FaultModel, there: float) -> Judge:
+        book, looks = self.machine.book, self.machine.looks.values()
+        still = [name for name in (*self.machine.checks, *looks) if _finds_it_anyway(book.checks[name])]
+        return Judge(unsteady(model), Flickering(self._rows, (COMPLAINT, *still), there))
 
 
 def _finds_it_anyway(check: Check) -> bool:
     """Whether eyes and hands find what is wrong today or not: not cranked, or one part moved until it shows."""
     return check.reads.quantity == "eye" and (check.state.get(KEY) != START or "." in check.id)
+
+
+def told_of(machine: Machine, shifts: Mapping[str, float]) -> frozenset[str]:
+    """The events that the answers of the story speak for."""
+    return _likeliest(machine, [name for name in machine.events if shifts.get(name, 1.0) >= SPOKEN], shifts)
+
+
+def at_routes_of(machine: Machine, mended: Iterable[str], belief: Belief | None) -> frozenset[str]:
+    """What may have happened where a wire was mended and it is not over, or where two wires seem to be hurt at once."""
+    hurt = {name: one.fault.part for name, one in machine.events.items()}
+    routes = {hurt[event] for event in hurt if not machine.events[event].hurts.keys().isdisjoint(mended)}
+    for faults, chance in belief.sets if belief else ():
+        if len(faults) > 1 and chance >= BOTH:
+            routes |= _shared(machine, faults)
+    return _likeliest(machine, [name for name, route in hurt.items() if route in routes], {})
+
+
+def _shared(machine: Machine, faults: Iterable[str]) -> set[str]:
+    """The routes at which two wires or more are hurt by a set."""
+    parts = {machine.faults[name].part for name in faults if name in machine.faults}
+    return {route for route, passing in machine.routes.items() if len(parts.intersection(passing)) > 1}
+
+
+def _likeliest(machine: Machine, names: Iterable[str], shifts: Mapping[str, float]) -> frozenset[str]:
+    def odds(name: str) -> tuple[float, str]:
+        return -machine.events[name].odds * shifts.get(name, 1.0), name
+
+    return frozenset(sorted(names, key=odds)[:MOST])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from coldiron.book.acts import ACTS
-from coldiron.book.checks import UNITS
+from coldiron.book.checks import LOOKS_GOOD, UNITS, look_at
 from coldiron.book.source import Place
 from coldiron.language.tree import EVERYTHING, Block, Statement, Token, Tree, blocks
 from coldiron.record import dataclass, field
@@ -101,12 +101,24 @@ class Declared:
             self.answers[block.id] = tuple(inner.id for inner in block.inner)
         elif opener == "feature":
             self.options[block.id] = tuple(_first_words(block.statements, "answer"))
+        elif opener == "route":
+            self._add_route(block)
         elif opener == "kind":
             self.faults[block.id] = tuple(inner.id for inner in block.inner)
             acts = next(iter(_first_words(block.statements, "acts")), "")
             self.acts[block.id] = acts
             self.given[block.id] = tuple(_first_words(block.statements, "value"))
             self.ends[block.id] = (ACTS[acts].ends if acts in ACTS else ()) or _listed(block, "ends")
+
+    def _add_route(self, block: Block) -> None:
+        """A route is spoken of as a part whose faults are what happens there, and its look as a check."""
+        look, own = look_at(block.id), f"{block.opener.keyword.text} {block.id}"  # no kind has a blank in its id
+        place = self.ids["route"][block.id]
+        self.ids.setdefault("check", {}).setdefault(look, place)
+        self.faults[own] = tuple(dict.fromkeys(_first_words(block.statements, "suffers")))
+        self.findings[look], self.units[look] = (*self.faults[own], LOOKS_GOOD), ""
+        self.parts.setdefault(block.id, own)
+        self.part_places.setdefault(block.id, place)
 
     def _add_parts(self, file: str, block: Block) -> None:
         """Collect the parts of a section; a damaged one may have more."""

@@ -13,7 +13,7 @@ from coldiron.book import problem
 from coldiron.book.book import Book
 from coldiron.book.later import Later
 from coldiron.language import codec
-from coldiron.language.spread import faults_of, parts_of
+from coldiron.language.spread import events_of, faults_of, parts_of
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     first, second, *rest = data.split(b"\n")
     made = {name: _later(name, kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
     parts = Later(lambda: parts_of(made["sections"]))
-    faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]))
+    faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]) | events_of(made["routes"], made["events"]))
     problems: tuple[Problem, ...] = codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
     broken = problem.errors(problems)
     return Book(json.loads(first), **made, parts=parts, faults=faults, broken=broken), problems

@@ -1,12 +1,12 @@
-"""What follows from the entries of a book by itself: the parts of its sections, and the faults of each part."""
+"""What follows from the entries of a book by itself: the parts of its sections, the faults of each, and the events."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from coldiron.book.checks import Check
+from coldiron.book.checks import Check, look_at
 from coldiron.book.faults import Fault, Shows
-from coldiron.book.machines import Kind, Part, Section
+from coldiron.book.machines import Kind, Part, Route, RouteEvent, Section
 from coldiron.record import replace
 
 
@@ -34,3 +34,16 @@ def faults_of(parts: Mapping[str, Part], kinds: Mapping[str, Kind], checks: Mapp
 
 def _shown(show: Shows, part: str, templates: set[str]) -> Shows:
     return replace(show, check=f"{show.check}.{part}") if show.check in templates else show
+
+
+def events_of(routes: Mapping[str, Route], events: Mapping[str, RouteEvent]) -> dict[str, Fault]:
+    """Each event at each route as a fault of that place, by `route.event`: it does nothing itself but show."""
+    made = {}
+    for where in routes.values():
+        for name, odds in where.events.items():
+            if name in events:
+                one = events[name]
+                what = replace(one.what, odds=odds, shows=(Shows(look_at(where.id), name, one.seen),))
+                id_ = f"{where.id}.{name}"
+                made[id_] = Fault(id_, where.id, "", f"{where.name}: {what.name}", what)
+    return made

@@ -66,6 +66,16 @@ _VAN = (
     "usual {id}\n  name    {name}\n  hears   {hears}\n  like    {like} 40 in 100\n"
     "  because It is seen most.\n  source  common practice\n"
 )
+_ROUTE = (
+    "route «{id}»\n  name     wires behind the dash\n  passes   {parts}\n  suffers  soaked 2 in 1000\n"
+    "  ask      Look behind the dash\n  how      Take the panel off.\n  takes    3 minutes\n  area     dash\n"
+    "  warns    spark\n  wrong    6 in 100\n  because  It leaks there.\n  source   common practice\n"
+)
+_SOAKED = (
+    "event soaked\n  name     water came in\n  hurts    {faults} 40 in 100\n  seen     70 in 100 meaning drops\n"
+    "  repair   Dry it.\n  takes    30 minutes\n  proof    It stays dry.\n  warns    spark\n"
+    "  because  It wets all of them.\n  source   common practice\n"
+)
 _HAS_NO = ("  batteries 1\n", "  batteries 1\n  has       tail_lamp no\n")
 _FUNCTION = (
     "duty {id}\n  name      lamp\n  ask       The lamp lights\n{more}  takes     1 minutes\n  area      dash\n"
@@ -495,6 +505,26 @@ WHOLE: tuple[Mistake, ...] = (
         "no circuit has both 'spare_lamp.blown' and 'battery.flat'",
         alone=False,
         warning=True,
+    ),
+    Mistake(
+        "route-nowhere",
+        "no circuit has two of the parts that pass '{word}'",
+        _SPARE + _ROUTE.format(id="behind_dash", parts="lamp, spare_lamp") + _SOAKED.format(faults="any lamp.blown"),
+        "no circuit has two of the parts that pass 'behind_dash'",
+        alone=False,
+    ),
+    Mistake(
+        "route-taken",
+        "the place '{word}' and its look '{look}' need ids that no part and no other check has",
+        _ROUTE.format(id="lamp", parts="lamp, feed_wire") + _SOAKED.format(faults="any lamp.blown"),
+        "the place 'lamp' and its look 'lamp_look' need ids that no part and no other check has",
+        alone=False,
+    ),
+    Mistake(
+        "event-harmless",
+        "'{event}' hurts nothing that passes '{word}'",
+        _ROUTE.format(id="behind_dash", parts="lamp, feed_wire") + _SOAKED.format(faults="any battery.flat"),
+        "'soaked' hurts nothing that passes 'behind_dash'",
     ),
     Mistake(
         "absence-circle",

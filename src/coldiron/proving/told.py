@@ -50,7 +50,8 @@ def _moved(odds: Odds, answer: Answer, naming: Naming) -> float:
     shifted = dict(odds)
     for shift in answer.shifts:
         for fault in naming.named(shift.faults):
-            shifted[fault] = odds[fault] * shift.factor
+            if fault in odds:
+                shifted[fault] = odds[fault] * shift.factor
     total = sum(shifted.values())
     return max(abs(share / total - odds[fault]) for fault, share in shifted.items())
 

@@ -45,6 +45,7 @@ from coldiron.book.conditions import (
     checks_of,
 )
 from coldiron.book.faults import Fault, FaultRef
+from coldiron.book.joining import routes_of
 from coldiron.book.machines import Part
 from coldiron.book.rules import Loop, Rule
 from coldiron.book.source import Place
@@ -116,6 +117,9 @@ class Naming:
             fault = machine.faults[name]
             self._by_part.setdefault(fault.part, []).append(fault)
             self._by_kind.setdefault(fault.kind, []).append(fault)
+        book = machine.book
+        for route in sorted(routes_of(book.routes, machine.parts)):
+            self._by_part[route] = [book.faults[f"{route}.{name}"] for name in sorted(book.routes[route].events)]
 
     def named(self, ref: FaultRef) -> tuple[str, ...]:
         """Ids of the faults of the machine that a reference names, sorted."""

@@ -122,7 +122,8 @@ def _suspects(consultation: SoFar, asked: Question) -> Iterator[Block]:
     if not consultation.suspects or asked.kind == "caution" or is_page(asked.id):
         return
     book = consultation.book
-    rows = [(book.faults[name].name, share) for name, share in consultation.suspects[:IN_VIEW] if share >= 0.005]
+    seen = consultation.judged.belief.in_view if consultation.judged else ()
+    rows = [(book.faults[name].name, share) for name, share in seen[:IN_VIEW] if share >= 0.005]
     if consultation.unknown >= 0.05:
         rows.append(("something this tool does not know", consultation.unknown))
     if rows:
@@ -241,6 +242,8 @@ def _verdict(consultation: SoFar) -> Iterator[Block]:
     yield Heading("Most likely cause")
     names = [f"{book.faults[name].name} ({in_100(share)})" for name, share in outcome.faults]
     yield Text(", and with it: ".join(names))
+    for how, wires in outcome.wires:
+        yield Text("; ".join(wires), label=how)
     for link in outcome.evidence[:4]:
         yield Text(link.shown, label="Because")
     if consultation.state.codes:

@@ -41,13 +41,14 @@ def _chances(judged: Judgement) -> dict[str, float]:
     """Every part with the chance that the trouble is at it, whether the book knows that trouble or not."""
     belief = judged.belief
     alike = dict(belief.alike)
-    return {part: chance + alike.get(part, 0.0) for part, chance in belief.parts}
+    parts = judged.setup.machine.parts  # a route is no part of the current's way
+    return {part: chance + alike.get(part, 0.0) for part, chance in belief.parts if part in parts}
 
 
 def _good(judged: Judgement, chances: dict[str, float]) -> list[str]:
     before: dict[str, float] = {}
     for name, odds in judged.setup.judge.model.odds.items():
-        part = judged.setup.machine.faults[name].part
+        part = judged.setup.judge.model.part(name)
         before[part] = before.get(part, 0.0) + odds
     return _in_order(
         judged,

@@ -31,7 +31,7 @@ class Outcome:
     `in_vain` those of them whose repair did not help.
     `shown` says of every duty shown since the latest repair what was seen or read; `still_open` names those that
     were not, each with what the owner must not do until then, and `failed` those that did not do as they must, with
-    what is done next.
+    what is done next. `wires` are those of the place where an event hurt several: what is known of them, and which.
     """
 
     status: Status
@@ -50,6 +50,7 @@ class Outcome:
     shown: tuple[str, ...] = ()
     still_open: tuple[tuple[str, str], ...] = ()
     failed: tuple[tuple[str, str], ...] = ()
+    wires: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 def outcome_before_machine(state: State) -> Outcome:

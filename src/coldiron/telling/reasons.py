@@ -175,7 +175,7 @@ def predicted_answers(consultation: SoFar, name: str) -> tuple[str, ...]:
     check = consultation.book.checks.get(wanted)
     if judged is not None and wanted in consultation.book.questions:
         return tuple(_told_by_answer(judged, answer) for answer in consultation.book.questions[wanted].answers)
-    if judged is None or check is None or wanted not in judged.setup.machine.checks:
+    if judged is None or check is None or not judged.setup.can_make(wanted):
         raise AnswerError("not now", "'what' works on a check or a question, once the machine is known.")
     names = [*(finding.id for finding in check.findings), ODD]
     lines = []

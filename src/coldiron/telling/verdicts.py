@@ -13,6 +13,7 @@ from coldiron.record import replace
 from coldiron.telling.between import where_it_lies
 from coldiron.telling.in_vain import in_vain
 from coldiron.telling.leaving import HELP, good_day, missing_kit, no_trial
+from coldiron.telling.loom import wires_at
 from coldiron.telling.outcome import EvidenceLink, Outcome, Status
 
 TELLING = 0.2
@@ -71,6 +72,7 @@ def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
         repaired=repaired,
         advice=advice,
         needs=_undone(judged, verdict.faults) if nothing_left else "",
+        wires=wires_at(judged, verdict.faults[0]),
     )
 
 

@@ -7,13 +7,25 @@ from typing import Any
 
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
+from coldiron.book.machines import Part
 from coldiron.book.problem import Problem
 from coldiron.book.source import Place
-from coldiron.language.build import acting, asking, coding, endangering, handing, machines, ruling, usual, words
+from coldiron.language.build import (
+    acting,
+    asking,
+    coding,
+    endangering,
+    handing,
+    machines,
+    routes,
+    ruling,
+    usual,
+    words,
+)
 from coldiron.language.build.scope import Lines, Scope
 from coldiron.language.declared import Declared, collect, place_of
 from coldiron.language.forms import OPENERS, RESERVED
-from coldiron.language.spread import faults_of, parts_of
+from coldiron.language.spread import events_of, faults_of, parts_of
 from coldiron.language.tree import Tree, blocks
 from coldiron.mistakes import mistake
 from coldiron.record import replace
@@ -32,6 +44,8 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "option": machines.option,
     "usual": usual.usual,
     "chain": machines.chain,
+    "route": routes.route,
+    "event": routes.event,
     "complaint": words.complaint,
     "question": asking.question,
     "check": asking.check,
@@ -98,9 +112,8 @@ def build_tree(tree: Tree, declared: Declared, entries: Entries) -> list[Problem
     return scope.problems
 
 
-def _put_together(entries: Entries, book_hash: str) -> Book:
-    """Make the book of its entries: parts of all sections, their faults, and the checks made for each of them."""
-    parts = parts_of(entries["section"])
+def _checks(entries: Entries, parts: dict[str, Part]) -> dict[str, Check]:
+    """All checks: those written for each part of a kind once for each, and the look at each route."""
     area_of = {point.id: point.area for point in entries["point"].values()}
     checks: dict[str, Check] = {}
     for check in entries["check"].values():
@@ -109,6 +122,16 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         else:
             area = check.area or area_of.get(check.reads.a, "")
             checks[check.id] = check if check.area else replace(check, area=area)
+    for route, look in entries["route"].values():
+        checks.setdefault(look.id, routes.with_findings(look, route, entries["event"]))
+    return checks
+
+
+def _put_together(entries: Entries, book_hash: str) -> Book:
+    """Make the book of its entries: parts of all sections, their faults, and the checks made for each of them."""
+    parts = parts_of(entries["section"])
+    checks = _checks(entries, parts)
+    laid, events = {name: one for name, (one, _) in entries["route"].items()}, entries["event"]
     return Book(
         hash=book_hash,
         settings=entries["setting"],
@@ -122,7 +145,7 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         circuits=entries["circuit"],
         chains=entries["chain"],
         complaints=entries["complaint"],
-        questions=entries["question"],
+        questions=routes.told_of(entries["question"], laid, events),
         checks=checks,
         codes=entries["code"],
         cautions=entries["caution"],
@@ -130,10 +153,12 @@ def _put_together(entries: Entries, book_hash: str) -> Book:
         rules=entries["rule"],
         cases=entries["case"],
         parts=parts,
-        faults=faults_of(parts, entries["kind"], checks),
+        faults=faults_of(parts, entries["kind"], checks) | events_of(laid, events),
         features=entries["feature"],
         actions=entries["action"],
         dangers=entries["danger"],
         options=entries["option"],
         usual=entries["usual"],
+        routes=laid,
+        events=events,
     )

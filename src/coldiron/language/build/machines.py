@@ -114,7 +114,7 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
     return FaultKind(
         id=lines.block.id,
         name=lines.text("name"),
-        odds=_odds(lines, odds) if odds else 0.0,
+        odds=odds_of(lines, odds) if odds else 0.0,
         effects=tuple(effects),
         shows=shows,
         repair=lines.text("repair"),
@@ -204,7 +204,7 @@ def _shows(lines: Lines, line: Statement, kind_id: str) -> Shows:
     return Shows(check.text, finding.text, chance, lines.at(line), why)
 
 
-def _odds(lines: Lines, line: Statement, *, none: bool = False) -> float:
+def odds_of(lines: Lines, line: Statement, *, none: bool = False) -> float:
     """Return the odds of a fault as dead machines of `ODDS_OF`."""
     phrase = line.find("chance")
     if phrase is None:
@@ -307,7 +307,7 @@ def circuit(lines: Lines) -> Circuit:
         faults_of(lines, line, fault)
         if fault.text in odds:
             lines.report("listed-twice", line, fault, word=fault.text)
-        odds[fault.text] = _odds(lines, line, none=True)
+        odds[fault.text] = odds_of(lines, line, none=True)
     volts = _whole(lines, "volts", (12, 24))
     batteries = _whole(lines, "batteries", (1, 2, 4))
     common = lines.line("common")
