@@ -120,7 +120,7 @@ class Mechanic:
             return asked.choices[0]
         if asked.kind == "repair":
             return "done"
-        if asked.id in self.book.checks and asked.id not in self.machine.checks:
+        if self.sort != "other" and asked.id in self.book.checks and asked.id not in self.machine.checks:
             return "not fitted"
         if asked.id in self.book.checks:
             return self._skipped() or self._misread.pop(asked.id, "") or self.reads(self.book.checks[asked.id])

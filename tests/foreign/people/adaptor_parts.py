@@ -138,6 +138,7 @@ ACTS: Mapping[str, tuple[str, ...]] = {
         "fix the",
         "fix it",
         "fix both",
+        "fix every",
         "join",
         "new piece",
         "sleeve",

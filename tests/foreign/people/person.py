@@ -139,8 +139,8 @@ class Person:
     # -- checks
 
     def _check(self, asked: Question, now: Consultation) -> str:
-        if self._chance.random() < CANNOT_REACH:
-            return "cannot reach"
+        if self._chance.random() < CANNOT_REACH or now.book.checks[asked.id].reads.part in now.book.routes:
+            return "cannot reach"  # what eyes find where many wires pass is not worked out of these machines
         said = self.looks_again(asked, now)
         if self._chance.random() < MISREAD:
             return self._misread(said, asked)
@@ -189,7 +189,9 @@ class Person:
         """He does what the page says; what it mends is gone, a victim of what still stands is soon hurt again."""
         fault = now.book.faults[asked.id]
         done = adaptor_parts.acts(fault.what.name, fault.what.repair, renews=fault.what.renews)
-        gone = [each for each in self.present if is_mended(each[0], asked.id, done)]
+        route = now.book.routes.get(fault.part)  # who opens a harness sees to each wire there
+        named = [f"{part}.{fault.what.id}" for part in route.parts] if route else [asked.id]
+        gone = [each for each in self.present if any(is_mended(each[0], one, done) for one in named)]
         causes = {name for each, _ in self.present for name in each.victims if (each, _) not in gone}
         gone = [each for each in gone if each[0].name not in causes]
         self.present = [each for each in self.present if each not in gone]
