@@ -18,7 +18,7 @@ from coldiron.store.cache import Cache
 from support.rule_text import GROUND
 from support.sizes import size
 
-ROUNDS = size(40, 120, 400)
+ROUNDS = size(40, 80, 400)
 CIRCUIT = "lamp_12"
 EVIDENCE = Evidence((Reading(COMPLAINT, 0), Reading("rest_volts", 0)))
 

@@ -28,7 +28,7 @@ pytestmark = [
     ),
 ]
 
-PAIRS = -(-size(150, 600, 2000) // len(networks.MACHINES))
+PAIRS = -(-size(150, 400, 2000) // len(networks.MACHINES))
 """Of each machine."""
 
 

@@ -17,8 +17,8 @@ from support.mechanic import shipped
 from support.sizes import size
 
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE, SLIPPED = size(8, 45, 120), size(4, 20, 60)
-PAIRS, BESIDE = size(2, 8, 30), size(2, 8, 10)
+SAMPLE, SLIPPED = size(8, 30, 120), size(4, 12, 60)
+PAIRS, BESIDE = size(2, 5, 30), size(2, 5, 10)
 """Machines in all; a new circuit makes no longer run."""
 
 SEED = 11

@@ -12,8 +12,8 @@ from support.mechanic import Job, Mechanic, own_machine, shipped, work
 from support.sizes import few, size
 
 CIRCUITS = tuple(shipped().circuits)
-SAMPLE = max(2, size(2, 45, 100) // len(CIRCUITS))
-PAIRS = max(1, size(1, 30, 60) // len(CIRCUITS))
+SAMPLE = max(2, size(2, 32, 100) // len(CIRCUITS))
+PAIRS = max(1, size(1, 16, 60) // len(CIRCUITS))
 """Jobs over each circuit; a new circuit makes no longer run."""
 
 DRAWN = few(CIRCUITS, 5)

@@ -25,7 +25,7 @@ from support.walks import concerns, missed, untold, unwarned, walks
 
 CIRCUITS = tuple(shipped().circuits)
 PORTIONS = size(1, 1, 3)
-SHARE = max(size(4, 10, 10), -(-size(60, 450, 2000) // len(CIRCUITS) // PORTIONS))
+SHARE = max(size(4, 10, 10), -(-size(60, 300, 2000) // len(CIRCUITS) // PORTIONS))
 """Walks of one portion; a new circuit makes no longer run."""
 
 GRAVE = sorted(name for name, caution in shipped().cautions.items() if caution.word in DEADLY)
@@ -60,7 +60,7 @@ def test_a_machine_that_was_described_and_never_named_is_reckoned_with_too() -> 
 @pytest.mark.parametrize("screen", [on_plain_lines, at_terminal])
 def test_no_page_of_a_screen_comes_without_its_caution(screen: Callable[[str, int], Watch], circuit: str) -> None:
     """The same on both screens, by what is typed there, parked jobs gone on with; and its cautions are on the page."""
-    seen = [screen(circuit, seed) for seed in range(size(2, 3, 5))]
+    seen = [screen(circuit, seed) for seed in range(size(2, 2, 5))]
     assert [wrong for watch in seen for wrong in watch.wrong] == []
     assert sum(watch.pages for watch in seen) > 10 * len(seen)
 

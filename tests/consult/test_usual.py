@@ -22,7 +22,7 @@ from support.sizes import size
 BOOK = shipped()
 OPENED = Consultation(BOOK).answer("raised", "none")
 EVERY = [(sort, one.id) for sort in BOOK.usual for one in of_sort(BOOK, sort)]
-FEW = EVERY[:: max(1, len(EVERY) // size(3, 20, len(EVERY)))]
+FEW = EVERY[:: max(1, len(EVERY) // size(3, 8, len(EVERY)))]
 
 
 @pytest.mark.parametrize("sort", BOOK.usual)
@@ -85,7 +85,7 @@ def test_what_no_such_machine_has_makes_it_another() -> None:
     assert named.state.circuit == "jump_posts"
 
 
-@settings(max_examples=size(10, 60, 200))
+@settings(max_examples=size(10, 25, 200))
 @given(st.sampled_from(EVERY), st.permutations(list(BOOK.features)))
 def test_what_is_told_of_it_leaves_the_true_machine(each: tuple[str, str], order: list[str]) -> None:
     """Every feature told truly, in any order: the machine is among those left, and a fresh job has the same state."""
@@ -122,7 +122,7 @@ def test_the_first_check_comes_within_five_answers() -> None:
     """
     counted = []
     before = {asked.id for asked in BOOK.questions.values() if asked.before}
-    for sort, name in EVERY[:: size(12, 3, 1)]:
+    for sort, name in EVERY[:: size(12, 6, 1)]:
         for complaint in ("no_power", "silent", "slow_crank"):
             mechanic = at(name, complaint=complaint, sort=sort)
             now, asked = Consultation(BOOK), []

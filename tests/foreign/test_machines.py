@@ -21,8 +21,8 @@ from foreign.world import broken, healthy
 from support.sizes import THOROUGH, few
 
 NAMES = {path.stem: path for path in files()}
-WORKED = few(NAMES, 4)
-"""Those that are solved: in a plain run some."""
+WORKED = few(NAMES, 4, 16)
+"""Those that are solved: all of them by hand only, for each has some twenty faults."""
 
 SEVERITIES = (0.0, 0.5, 1.0)
 

@@ -23,10 +23,14 @@ def size(plain: int, thorough: int, by_hand: int) -> int:
     return (plain, thorough, by_hand)[LEVEL]
 
 
-def few(every: Iterable[T], plain: int) -> list[T]:
-    """All of them where a change is judged; in a plain run so many, drawn by a seed, in their order."""
+def few(every: Iterable[T], plain: int, thorough: int = 0) -> list[T]:
+    """In a plain run so many of them; where a change is judged as many as asked for, or two in three; all by hand.
+
+    Drawn by a seed, and in their order.
+    """
     known = list(every)
-    if THOROUGH or plain >= len(known):
+    wanted = size(plain, max(plain, thorough or -(-2 * len(known) // 3)), len(known))
+    if wanted >= len(known):
         return known
-    drawn = random.Random(f"few {len(known)} {plain}").sample(range(len(known)), plain)  # noqa: S311 - no secret
+    drawn = random.Random(f"few {len(known)} {wanted}").sample(range(len(known)), wanted)  # noqa: S311 - no secret
     return [known[place] for place in sorted(drawn)]
