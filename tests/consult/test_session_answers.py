@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -50,8 +51,12 @@ def tried(step: Callable[[], Consultation]) -> Consultation | None:
 
 
 def plain(sentence: str) -> bool:
-    """Whether a sentence begins with a capital, a quote or a figure, ends with a stop and is no traceback."""
-    return bool(sentence) and sentence[-1] in ".?!" and not sentence[0].islower() and "Error" not in sentence
+    """Whether a sentence begins with a capital, a quote or a figure, ends with a stop and is no traceback.
+
+    What was typed stands in quotes, and may be any word.
+    """
+    own = re.sub("'.*'", "", sentence, flags=re.DOTALL)
+    return bool(sentence) and sentence[-1] in ".?!" and not sentence[0].islower() and "Error" not in own
 
 
 @settings(max_examples=200)
