@@ -18,6 +18,7 @@ BLOCKS = st.lists(
     | st.builds(CautionBlock, st.sampled_from(("DANGER", "WARNING", "CAUTION", "NOTICE")), TEXT, TEXT, TEXT)
     | st.builds(Suspects, st.lists(st.tuples(TEXT, st.floats(0, 1)), max_size=4).map(tuple))
     | st.builds(Choices, st.lists(st.tuples(st.sampled_from("123456789"), TEXT), max_size=4).map(tuple))
+    | st.builds(Choices, st.lists(st.tuples(st.just("12"), st.text(max_size=9)), min_size=17, max_size=30).map(tuple))
     | st.builds(Saved, TEXT)
     | st.builds(Prompt, TEXT, TEXT),
     max_size=6,
@@ -54,6 +55,17 @@ def test_keys_of_choices_stand_in_a_column() -> None:
     """Keys of different lengths are set flush right, and a long meaning stays clear of them."""
     rows = draw([Choices((("9", "no lamps"), ("10", "none of these here")))], 18)
     assert [row.text for row in rows] == ["   9  no lamps", "  10  none of", "      these here"]
+
+
+def test_a_long_list_of_short_choices_stands_in_columns() -> None:
+    """Read downward, as many side by side as fit; one a line where two do not, or where the list is short."""
+    rows = tuple((str(number), f"sort {number}") for number in range(1, 18))
+    beside = [row.text for row in draw([Choices(rows)], 26)]
+    assert beside[0] == "   1  sort 1   10  sort 10"
+    assert beside[-1] == "   9  sort 9"
+    assert len(beside) == 9
+    for few, width in ((rows, 25), (rows[:16], 26)):
+        assert [row.text for row in draw([Choices(few)], width)] == [f"  {key:>2}  {meaning}" for key, meaning in few]
 
 
 @pytest.mark.parametrize(

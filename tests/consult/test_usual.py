@@ -153,3 +153,14 @@ def test_a_hidden_fault_is_found_on_a_machine_told_by_its_sort(sort: str, name: 
             mechanic.do(asked)
     assert now.next is None
     assert fault in now.verdict.repaired
+
+
+def test_who_asks_for_the_list_gets_it() -> None:
+    """Where a feature is asked in the course of the job: every circuit of those volts, the most common first."""
+    now = OPENED.answer(USUAL, "excavator").answer(COMPLAINT, "silent").answer("has.isolator", "list")
+    while now.next and now.next.id != CIRCUIT:
+        now = now.answer(now.next.id, "24" if now.next.id == VOLTS else "not sure")
+    assert now.next
+    assert {"isolator_24", "controller_24", "tap_12v"} <= set(now.next.choices)
+    assert now.answer(CIRCUIT, "tap_12v").state.circuit == "tap_12v"
+    assert now.answer(CIRCUIT, "not sure").state.circuit

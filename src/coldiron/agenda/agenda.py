@@ -146,17 +146,14 @@ def _acknowledged_for(state: State) -> str:
 
     It still is after a note, and where the job was parked there and nobody touched the machine since.
     """
-    if state.log and not isinstance(state.log[-1], BackStep) and not _leads_on(state.log[-1]):
+    last = state.log[-1] if state.log else None
+    if not isinstance(last, AcknowledgeStep | BackStep) and not _says_nothing(last):
         return ""  # without looking for what still stands of the log
     first = next((step for step in reversed(standing(state.log)) if not _says_nothing(step)), None)
     return first.before if isinstance(first, AcknowledgeStep) else ""
 
 
-def _leads_on(step: Step) -> bool:
-    return isinstance(step, AcknowledgeStep) or _says_nothing(step)
-
-
-def _says_nothing(step: Step) -> bool:
+def _says_nothing(step: Step | None) -> bool:
     """Whether a step tells nothing of the machine: a note, or a stay away after which it stands as it did."""
     come_back = isinstance(step, AnswerStep) and step.id == AWAY and step.value != TOUCHED
     return come_back or isinstance(step, NoteStep | ParkStep | PauseStep)

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from coldiron.book.book import Book
-from coldiron.book.machines import Circuit, Feature, Like, UsualMachine
+from coldiron.book.machines import Circuit, Feature, UsualMachine
 from coldiron.book.problem import Problem
-from coldiron.book.variants import brought, told_apart
+from coldiron.book.variants import brought, told_apart, with_all
 from coldiron.mistakes import mistake
 
 
@@ -67,15 +67,8 @@ def _unlike(book: Book) -> Iterator[Problem]:
     """Circuits that cannot have all the options named with them."""
     for one in book.usual.values():
         for like in one.likes:
-            if not _can_be(book, like):
+            if with_all(book, like.circuit, like.options) is None:
                 yield mistake("like-cannot-be", like.place, circuit=like.circuit, options=", ".join(like.options))
-
-
-def _can_be(book: Book, like: Like) -> bool:
-    made = book.circuits.get(like.circuit)
-    for option in like.options:
-        made = brought(book, made, option) if made is not None else None
-    return made is not None
 
 
 def _of_two(book: Book) -> Iterator[Problem]:

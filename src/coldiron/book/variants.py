@@ -6,7 +6,7 @@ out, in the order of the book; so one machine has one id, whatever was said firs
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
 from coldiron.book.book import Book
@@ -64,6 +64,14 @@ def as_said(book: Book, circuit: Circuit, feature: str, answer: str) -> Circuit 
 def brought(book: Book, circuit: Circuit, option: str) -> Circuit | None:
     """The circuit with an option brought in; None if it has it already, cannot have it, or there is none such."""
     return _changed(book, circuit, book.options[option], WITH) if option in book.options else None
+
+
+def with_all(book: Book, name: str, options: Iterable[str]) -> Circuit | None:
+    """A circuit of the book with all of these options brought in; None if there is none, or one cannot be."""
+    made = book.circuits.get(name)
+    for option in options:
+        made = brought(book, made, option) if made is not None else None
+    return made
 
 
 def variants(book: Book, circuit: Circuit) -> tuple[Circuit, ...]:

@@ -17,6 +17,7 @@ from coldiron.machine.fitting import (
     LIST,
     USUAL,
     VOLTS,
+    Fitting,
     Said,
     answers_of,
     fitting,
@@ -30,7 +31,7 @@ from coldiron.readings.refusal import UNKNOWN
 FAR_RARER = 0.4
 """A variant of a circuit that is rarer than the most common fit by this factor is not asked about."""
 
-SELDOM = 0.1
+OF_SORT_RARER = 0.1
 """Of a sort of machine that was named, circuits rarer than the most common by this factor are not looked at."""
 
 FEW = 0.05
@@ -78,9 +79,11 @@ def named(book: Book, said: Said) -> str:
     found = fitting(book, said)
     if CIRCUIT in found.counted and circuit_named(book, said[CIRCUIT]):
         return found.circuits[0].id
-    open_ones = left(book, said)
+    open_ones = _worth_a_thought(found)
     if USUAL in found.counted:
-        return fullest(book, open_ones).id if len(volts_left(book, said)) == 1 else ""
+        wants_list = LIST in said.values() and CIRCUIT not in said
+        settled = not wants_list and len({one.volts for one in open_ones}) == 1
+        return fullest(book, open_ones).id if settled else ""
     if VOLTS not in said or not found.circuits:
         return ""
     described = any(name.startswith(HAS) for name in found.counted)
@@ -102,19 +105,14 @@ def _nearest(circuits: Sequence[Circuit]) -> str:
 
 def left(book: Book, said: Said) -> tuple[Circuit, ...]:
     """The circuits that fit and are worth a thought: of a sort of machine all that are not far rarer than the first."""
-    found = fitting(book, said)
+    return _worth_a_thought(fitting(book, said))
+
+
+def _worth_a_thought(found: Fitting) -> tuple[Circuit, ...]:
     if USUAL not in found.counted:
         return likely(found.circuits)
     most = max(map(share_of, found.circuits), default=0.0)
-    return tuple(one for one in found.circuits if share_of(one) >= most * SELDOM)
-
-
-def volts_left(book: Book, said: Said) -> tuple[int, ...]:
-    """The volts that the machine may have, by what was said, the most common first."""
-    counted: dict[int, float] = {}
-    for one in left(book, said):
-        counted[one.volts] = counted.get(one.volts, 0.0) + share_of(one)
-    return tuple(sorted(counted, key=lambda volts: (-counted[volts], volts)))
+    return tuple(one for one in found.circuits if share_of(one) >= most * OF_SORT_RARER)
 
 
 def likely(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:

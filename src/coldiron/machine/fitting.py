@@ -2,9 +2,9 @@
 
 What is said is a mapping in the order of the log: `usual` for its sort as people name it, `volts`, a feature as
 `has.FEATURE`, `circuit` for one named outright, `fitted` for options it has, or `not_fitted.CHECK` where what a check
-is made on was found not to be there. An
-answer that nobody knows keeps every circuit. One that fits none of those left is passed over: only after an earlier
-answer was changed can there be such a one, and a fresh job would never have been asked for it.
+is made on was found not to be there. An answer that nobody knows keeps every circuit. One that fits none of those left
+is passed over: only after an earlier answer was changed can there be such a one, and a fresh job would never have been
+asked for it.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from coldiron.book.book import Book
 from coldiron.book.joining import can_make
 from coldiron.book.machines import Circuit, Feature
-from coldiron.book.variants import as_said, base_of, brought, circuit_named, differs, variants
+from coldiron.book.variants import as_said, base_of, brought, circuit_named, differs, variants, with_all
 from coldiron.readings.refusal import UNKNOWN
 from coldiron.record import dataclass, replace
 
@@ -30,7 +30,7 @@ LIST = "list"
 """The answer to a feature by which no more features are asked: the list of circuits is wanted."""
 
 OTHER = "other"
-"""The answer that a machine of this name is not what it was last time."""
+"""The answer that it is none of the sorts, or not what a machine of this name was last time."""
 
 FITTED = "fitted"
 """What it has beside its circuit, options by commas or none, and the id of the question for it."""
@@ -83,9 +83,7 @@ def of_sort(book: Book, name: str) -> tuple[Circuit, ...]:
     """The circuits of a sort of machine, each with its share as how common it is; none where nothing is known of it."""
     found: dict[str, Circuit] = {}
     for like in book.usual[name].likes if name in book.usual else ():
-        made = book.circuits.get(like.circuit)
-        for option in like.options:
-            made = brought(book, made, option) if made is not None else None
+        made = with_all(book, like.circuit, like.options)
         if made is not None:
             found[made.id] = replace(made, common=like.share)
     return tuple(found.values())

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from coldiron.book.book import Book
+from coldiron.book.machines import CircuitOption
 from coldiron.job.question import Question, ask_from_list
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
@@ -19,11 +22,10 @@ NONE = ("none", "none of these")
 
 def ask_fitted(state: State) -> Question | None:
     """Which options it has, of those that would change what is looked at; None where there are none to ask for."""
-    others = {name: value for name, value in state.said.items() if name != FITTED}
-    options = [state.book.options[name] for name in worth_asking(state.book, others, state.complaint)]
+    options = _options(state)
     if not options:
         return None
-    taken = _taken(state)
+    taken = _taken(state, options)
     not_sure = (NOT_SURE[0], f"nobody knows: take {state.book.options[taken].name}") if taken else NOT_SURE
     choices = [*((option.id, option.name) for option in options), NONE, not_sure]
     return ask_from_list(
@@ -36,14 +38,22 @@ def ask_fitted(state: State) -> Question | None:
     )
 
 
-def _taken(state: State) -> str:
+def _others(state: State) -> dict[str, str]:
+    """What was said of the machine before this was asked."""
+    return {name: value for name, value in state.said.items() if name != FITTED}
+
+
+def _options(state: State) -> list[CircuitOption]:
+    """The options that are asked for."""
+    return [state.book.options[name] for name in worth_asking(state.book, _others(state), state.complaint)]
+
+
+def _taken(state: State, options: Sequence[CircuitOption]) -> str:
     """The option that is taken where nobody knows: the likeliest that can do what the circuit by itself cannot.
 
     Empty where the circuit can, or where no option is asked for: then it stays as it was described.
     """
-    others = {name: value for name, value in state.said.items() if name != FITTED}
-    options = [state.book.options[name] for name in worth_asking(state.book, others, state.complaint)]
-    own = {one.id for one in complaints_of(state.book, named(state.book, others))}
+    own = {one.id for one in complaints_of(state.book, named(state.book, _others(state)))}
     if not options or state.complaint in own:
         return ""
     return max(options, key=lambda option: option.common * option.matters[state.complaint]).id
@@ -71,7 +81,7 @@ class Fitted(KindOfQuestion):
 
     def apply(self, state: State, step: Answered) -> None:
         """Keep what was said of the machine."""
-        say(state, step.id, (step.value in UNKNOWN and _taken(state)) or step.value)
+        say(state, step.id, (step.value in UNKNOWN and _taken(state, _options(state))) or step.value)
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the options by their names."""

@@ -140,19 +140,22 @@ def _marked(style: str, mark: str, text: str, width: int) -> Iterator[tuple[Span
 def _choices(block: Choices, width: int) -> Iterator[tuple[Span, ...]]:
     """One choice a line; a long list of short ones in as many columns as there is room for, read downward."""
     keys = max((columns(_cleaned(key)) for key, _ in block.rows), default=0)
-    meant = [(key.rjust(keys), _cleaned(meaning)) for key, meaning in block.rows]
-    widest = max((columns(meaning) for _, meaning in meant), default=0) + keys + BESIDE_A_KEY
-    abreast = width // widest if len(meant) > LONG_LIST else 1
-    if abreast < 2:
-        for key, meaning in meant:
-            yield from _marked("key", key, meaning, width)
+    rows = [(_cleaned(key).rjust(keys), _cleaned(meaning)) for key, meaning in block.rows]
+    room = max((columns(meaning) for _, meaning in rows), default=0)
+    abreast = width // (keys + BESIDE_A_KEY + room) if len(rows) > LONG_LIST else 1
+    if abreast > 1:
+        yield from _side_by_side(rows, -(-len(rows) // abreast), room)
         return
-    deep = -(-len(meant) // abreast)
-    for row in range(deep):
+    for key, meaning in rows:
+        yield from _marked("key", key, meaning, width)
+
+
+def _side_by_side(rows: Sequence[tuple[str, str]], deep: int, room: int) -> Iterator[tuple[Span, ...]]:
+    """Choices in columns so many rows deep; each meaning but that of the last column is filled up to its room."""
+    for at in range(deep):
         spans: list[Span] = []
-        for key, meaning in meant[row::deep]:
-            mark = f"  {_cleaned(key)}  ".rjust(keys + BESIDE_A_KEY)
-            spans += [Span("key", mark), Span("", meaning.ljust(widest - columns(mark)))]
+        for key, meaning in rows[at::deep]:
+            spans += [Span("key", f"  {key}  "), Span("", meaning + " " * (room - columns(meaning)))]
         yield (*spans[:-1], Span("", spans[-1].text.rstrip()))
 
 

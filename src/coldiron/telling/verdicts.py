@@ -72,7 +72,7 @@ def _outcome(judged: Judgement, *, proven: bool, nothing_left: bool) -> Outcome:
         repaired=repaired,
         advice=advice,
         needs=_undone(judged, verdict.faults) if nothing_left else "",
-        wires=wires_at(judged, verdict.faults[0]) if verdict.faults[0] in judged.setup.machine.events else (),
+        wires=wires_at(judged, verdict.faults[0]),
     )
 
 
