@@ -208,7 +208,7 @@ def test_where_newtons_rule_would_swing_for_ever_chords_close_in() -> None:
     )
     solver = bench.solver
     sound = solver._sound_in(bench.layout.state({}).closed, ())
-    volts, ports = settle(solver._kept(sound.factor, sound.held, solver.healthy), [250.0], [])
+    volts, ports = settle(solver._kept(sound.factor, sound.held, solver.healthy, ()), [250.0], [])
     assert ports.chord
     assert ports.amps == pytest.approx([0.0], abs=1e-6)
     assert volts == pytest.approx([0.0] * len(volts), abs=1e-9)

@@ -55,10 +55,31 @@ class Motor:
 
 
 @dataclass(frozen=True)
+class Valve:
+    """Puts `(volts - over) / ohms` amps out at a and takes them in at b, no fewer than `least`, no more than `most`.
+
+    With `turns` the alternator it is part of turns.
+    """
+
+    a: str
+    b: str
+    volts: float
+    ohms: float
+    least: float
+    most: float
+    part: str
+    turns: bool
+
+
+@dataclass(frozen=True)
 class Elements:
+    """With `charging` an alternator has woken, and batteries come up while current goes into them."""
+
     resistors: tuple[Resistor, ...]
     batteries: tuple[Battery, ...]
     motors: tuple[Motor, ...]
+    valves: tuple[Valve, ...] = ()
+    charging: bool = False
 
 
 def _range(effect: Effect) -> tuple[float, float]:
@@ -104,7 +125,13 @@ def elements(
     for id_, part in machine.parts.items():
         shut = all(stand[c.setting] in c.values for c in part.closed)
         one = _OnePart(machine, id_, effects.get(id_, []), shut=shut, pulled=positions.get(id_, False)).made()
-        found = Elements(found.resistors + one.resistors, found.batteries + one.batteries, found.motors + one.motors)
+        found = Elements(
+            found.resistors + one.resistors,
+            found.batteries + one.batteries,
+            found.motors + one.motors,
+            found.valves + one.valves,
+            found.charging or one.charging,
+        )
     return found
 
 
@@ -141,6 +168,9 @@ class _OnePart:
             return Elements(tuple(resistors), self._battery(), ())
         if self.acts == "starter":
             return Elements((*resistors, *self._solenoid()), (), self._motor())
+        if self.acts == "alternator":
+            trio = self._path("trio", "output", "exciter", self.values["trio_ohms"], shut=self.pulled)
+            return Elements((*resistors, *trio), (), (), self._alternator(), self.pulled)
         plain = self._relay() if "relay" in self.acts else self._plain()
         return Elements((*resistors, *plain), (), ())
 
@@ -183,6 +213,20 @@ class _OnePart:
             ),
         ]
 
+    def _alternator(self) -> tuple[Valve, ...]:
+        """The field takes current above its volts, unless it is open; the output gives it once the alternator woke."""
+        values, case = self.values, self.joins["case"]
+        made = []
+        if not self.opened & {"", "field"}:
+            ohms = values["field_ohms"] + self._more("field") + self._more("")
+            made.append(
+                Valve(self.joins["exciter"], case, values["field_volts"], ohms, -math.inf, 0.0, self.id, self.shut)
+            )
+        if self.pulled:
+            output, amps = self.joins["output"], values["amps"]
+            made.append(Valve(output, case, values["volts"], values["ohms"], 0.0, amps, self.id, self.shut))
+        return tuple(made)
+
     def _motor(self) -> tuple[Motor, ...]:
         if self.opened & {"", "motor"}:
             return ()
@@ -208,6 +252,11 @@ def force(machine: Machine | OwnMachine, found: Elements, id_: str, volts: Mappi
     mine = {r.path: (volts[r.a] - volts[r.b]) / r.ohms for r in found.resistors if r.part == id_}
     if machine.kind(id_).acts == "starter":
         return abs(mine.get("pull_in", 0.0) + mine.get("hold_in", 0.0))
+    if machine.kind(id_).acts == "alternator":
+        joins = machine.parts[id_].joins
+        if not any(valve.part == id_ and valve.turns for valve in found.valves):
+            return 0.0
+        return abs(volts[joins["exciter"]] - volts[joins["case"]])
     return abs(mine.get("coil", 0.0)) * machine.values(id_)["coil_ohms"]
 
 
@@ -220,4 +269,10 @@ def thresholds(machine: Machine | OwnMachine, id_: str, effects: Iterable[tuple[
     if machine.kind(id_).acts == "starter":
         both = 1 / values["pull_in_ohms"] + 1 / values["hold_in_ohms"]
         return values["pull_in"] * both, values["drop_out"] / values["hold_in_ohms"]
+    if machine.kind(id_).acts == "alternator":
+        added = sum(amount for effect, amount in effects if isinstance(effect, AddsOhms))
+        open_ = any(isinstance(effect, Opens) and effect.at in {"", "field"} for effect, _ in effects)
+        dead = open_ or any(effect.form == "locked" for effect, _ in effects)
+        wakes = values["field_volts"] + values["wakes"] * (values["field_ohms"] + added)
+        return (math.inf, math.inf) if dead else (wakes, values["field_volts"])
     return values["pull_in"], values["drop_out"]

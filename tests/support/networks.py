@@ -60,6 +60,7 @@ SETTINGS = {
         "park_brake": ("set", "released"),
         "lock_lever": ("locked", "free"),
         "tap_loads": ("off", "on"),
+        "engine": ("stopped", "idle", "fast"),
     }.items()
 }
 
@@ -111,6 +112,15 @@ FAULTS: Mapping[str, tuple[FaultKind, ...]] = {
         fault("seized", Locks()),
         fault("drive_slips", Slips()),
         fault("heavy_oil", ScalesValue("crank_amps", 1.3, 2.0)),
+    ),
+    "alternator": (
+        fault("field_open", Opens("field")),
+        fault("field_poor", AddsOhms(5.0, 100.0, "field")),
+        fault("trio_open", Opens("trio")),
+        fault("does_not_turn", Locks()),
+        fault("half", ScalesValue("amps", 0.6, 0.2)),
+        fault("diode_shorted", Leaks("output", "exciter", 1.0, 0.1)),
+        fault("high", ScalesValue("volts", 1.05, 1.2)),
     ),
 }
 
@@ -279,8 +289,11 @@ def shipped() -> Book:
     return book
 
 
-MACHINES = (*NAMES, *(f"shipped {circuit}" for circuit in shipped().circuits))
-"""The netlists, and the circuits of the delivered book, for tests that hold for any machine."""
+CHARGED = ("interlocks+charge_light", "isolator_24+charge_light")
+"""Variants with what no circuit of the delivered book has by itself: an alternator."""
+
+MACHINES = (*NAMES, *(f"shipped {circuit}" for circuit in (*shipped().circuits, *CHARGED)))
+"""The netlists, and circuits of the delivered book, for tests that hold for any machine."""
 
 
 def machine(name: str) -> Machine:

@@ -28,7 +28,11 @@ def netlist(title: str, found: Elements, points: Iterable[str], reference: str =
         if r.a != r.b:
             lines += _resistor(k, node(r.a), node(r.b), r.ohms)
     for k, b in enumerate(found.batteries):
-        lines.append(f"bemf{k} e{k} {node(b.b)} v = {b.volts!r} - 0.35*i(vsense{k})/(abs(i(vsense{k}))+40)")
+        amps = f"i(vsense{k})"
+        lost = f"0.35*{amps}/(abs({amps})+40)"
+        if found.charging:
+            lost = f"({amps} < 0 ? 4*{amps}/(abs({amps})+25) : {lost})"
+        lines.append(f"bemf{k} e{k} {node(b.b)} v = {b.volts!r} - {lost}")
         lines += _resistor(f"in{k}", f"e{k}", f"s{k}", b.ohms)
         lines.append(f"vsense{k} s{k} {node(b.a)} 0")
     for k, m in enumerate(found.motors):
@@ -37,6 +41,11 @@ def netlist(title: str, found: Elements, points: Iterable[str], reference: str =
             lines.append(f"rmotor{k} {stud} {case} {m.ohms!r}")
         else:
             lines.append(f"bmotor{k} {stud} {case} i = min({m.amps!r}, v({stud},{case})/{m.ohms!r})")
+    for k, valve in enumerate(found.valves):
+        out, back = node(valve.a), node(valve.b)
+        put = f"min(({valve.volts!r} - v({out},{back}))/{valve.ohms!r}, {valve.most!r})"
+        put = put if math.isinf(valve.least) else f"max({put}, {valve.least!r})"
+        lines.append(f"bvalve{k} {back} {out} i = {put}")
     return "\n".join([*lines, ".end", ""])
 
 

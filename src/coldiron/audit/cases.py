@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldiron.audit.sites import Site, sites
+from coldiron.audit.sites import Site, site_of, sites
 from coldiron.book.book import Book
 from coldiron.book.cases import Case, ExpectsAmong, ExpectsFirst, ExpectsHeld, ExpectsNext, ExpectsNot
 from coldiron.book.problem import Problem
+from coldiron.book.variants import WITH, circuit_named
 from coldiron.mistakes import mistake
 
 FAULTS_EXPECTED = (ExpectsFirst, ExpectsAmong, ExpectsNot, ExpectsHeld)
@@ -17,12 +18,17 @@ FAULTS_EXPECTED = (ExpectsFirst, ExpectsAmong, ExpectsNot, ExpectsHeld)
 def cases(book: Book) -> tuple[Problem, ...]:
     """Report checks that cannot be made, and faults that cannot be, on the circuit of a case."""
     where = {site.circuit.id: site for site in sites(book)}
-    found = [
-        problem
-        for case in book.cases.values()
-        if case.circuit in where
-        for problem in _of(book, case, where[case.circuit])
-    ]
+    found: list[Problem] = []
+    for case in book.cases.values():
+        if WITH in case.circuit and case.circuit not in where:
+            made = circuit_named(book, case.circuit)
+            if made is None:
+                base, *options = case.circuit.split(WITH)
+                found.append(mistake("like-cannot-be", case.place, circuit=base, options=", ".join(options)))
+                continue
+            where[case.circuit] = site_of(book, made)
+        if case.circuit in where:
+            found += _of(book, case, where[case.circuit])
     return tuple(found)
 
 

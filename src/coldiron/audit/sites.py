@@ -50,7 +50,7 @@ class Site:
 def sites(book: Book) -> tuple[Site, ...]:
     """Return the circuits of a book, and the first that each option makes of those of each voltage."""
     known = (*book.circuits.values(), *_with_options(book))
-    return tuple(_site(book, circuit) for circuit in known if not ends_open(book.sections, circuit))
+    return tuple(site_of(book, circuit) for circuit in known if not ends_open(book.sections, circuit))
 
 
 def _with_options(book: Book) -> Iterator[Circuit]:
@@ -64,7 +64,8 @@ def _with_options(book: Book) -> Iterator[Circuit]:
                 yield made
 
 
-def _site(book: Book, circuit: Circuit) -> Site:
+def site_of(book: Book, circuit: Circuit) -> Site:
+    """Return one circuit as the audit sees it."""
     pieces = tuple(in_order(book.sections, circuit))
     parts: dict[str, Part] = {}
     for part in (one for _, own in pieces for one in own):

@@ -61,5 +61,19 @@ ACTS: Mapping[str, Act] = {
         },
         verbs=("open", "closed", "locked", "slipping", "adds", "leaks", "sets", "scales"),
     ),
+    "alternator": Act(
+        ends=("output", "exciter", "case"),
+        portions=("field", "trio"),
+        values={
+            "volts": "V",
+            "ohms": "ohms",
+            "amps": "A",
+            "field_volts": "V",
+            "field_ohms": "ohms",
+            "trio_ohms": "ohms",
+            "wakes": "A",
+        },
+        verbs=("open", "locked", "adds", "leaks", "sets", "scales"),
+    ),
 }
 """Every way a kind may act. A relay's contact is open at rest, a rest_relay's is closed at rest."""

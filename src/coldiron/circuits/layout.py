@@ -72,8 +72,8 @@ class Layout:
         lamp: path of a test lamp between two points, by (red point, black point).
         gates: conditions of the switches, by part.
         magnets: parts with a magnet, in order.
-        batteries: battery ports; `motors`: motor ports.
-        beside: for each row its (path, other row); batteries, then motors, are numbered on after the paths.
+        batteries: battery ports; `motors`: motor ports; `valves`: of each alternator its output, then its field.
+        beside: for each row its (path, other row); batteries, motors, then valves, are numbered on after the paths.
     """
 
     def __init__(self, machine: Machine) -> None:
@@ -90,8 +90,12 @@ class Layout:
         ends += self._leaks(len(ends))
         ends += self._lamps(len(ends))
         cells, motors = self._port_ends("battery", 0, 1), self._port_ends("starter", 2, 3)
-        pairs = [*ends, *cells.values(), *motors.values()]
-        kept = {node for pair in (*cells.values(), *motors.values()) for node in pair if node >= 0}
+        outputs, fields = self._port_ends("alternator", 0, 2), self._port_ends("alternator", 1, 2)
+        whole = [part for part in outputs if outputs[part][0] != outputs[part][1] != fields[part][0]]
+        valves = [(part, ends_[part]) for part in whole for ends_ in (outputs, fields)]
+        bent = [*cells.values(), *motors.values(), *(pair for _, pair in valves)]
+        pairs = [*ends, *bent]
+        kept = {node for pair in bent for node in pair if node >= 0}
         self.plan = Plan(len(self._number) - 1, pairs, kept)
         self.rows = [(self.plan.row[a], self.plan.row[b]) for a, b in ends]
         self.slot = [-1 if a == b else self.plan.slot(a, b) for a, b in ends]
@@ -103,13 +107,14 @@ class Layout:
         self.motors = tuple(
             self._port(part, pair, self.path_of[part] + 2) for part, pair in motors.items() if pair[0] != pair[1]
         )
+        self.valves = tuple(self._port(part, pair) for part, pair in valves)
         self.beside = self._neighbours()
         self._states: dict[tuple[tuple[bool, ...], SwitchState | None], SwitchState] = {}
         self._ground_slots = frozenset(self.plan.slots[row, self.plan.size] for row in range(self.plan.size))
 
     def _neighbours(self) -> list[list[tuple[int, int]]]:
         beside: list[list[tuple[int, int]]] = [[] for _ in range(self.plan.size + 1)]
-        ports = [(port.a, port.b) for port in (*self.batteries, *self.motors)]
+        ports = [(port.a, port.b) for port in (*self.batteries, *self.motors, *self.valves)]
         for path, (a, b) in enumerate([*self.rows, *ports]):
             if a != b:
                 beside[a].append((path, b))
@@ -207,3 +212,6 @@ class Layout:
                 yield Magnetic(id_, first + 1, (self.rows[first],))
             elif acts == "starter":
                 yield Magnetic(id_, first + 2, (self.rows[first], self.rows[first + 1]))
+            elif acts == "alternator":
+                joins = self.machine.parts[id_].joins
+                yield Magnetic(id_, first, ((self.row(joins["exciter"]), self.row(joins["case"])),))

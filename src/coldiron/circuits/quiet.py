@@ -14,7 +14,7 @@ from math import inf
 
 from coldiron.book.faults import AddsOhms, Opens
 from coldiron.circuits.layout import Layout
-from coldiron.circuits.ports import DIP_AMPS, DIP_VOLTS
+from coldiron.circuits.ports import DIP_AMPS, DIP_VOLTS, RISE_AMPS, RISE_VOLTS
 from coldiron.circuits.stamps import MAIN_PATH, paths
 from coldiron.circuits.still import Solution, Still, Way
 
@@ -121,8 +121,11 @@ def _amps(solution: Solution, still: Still, path: int) -> float:
 
 
 def _driven(solution: Solution, still: Still, rows: frozenset[int]) -> bool:
-    """Whether a battery or a running motor is joined to any of the rows: then their volts are not those of nothing."""
+    """Whether a battery, a running motor or a valve that gives is joined to any of the rows: they are not dead then."""
     layout = solution.layout
+    for port, amps in zip(layout.valves, still.ports.held, strict=True):
+        if amps != 0.0 and (port.a in rows or port.b in rows):
+            return True
     for port in layout.batteries:
         cell = solution.conditions[port.part].cell
         if cell is not None and cell.alive and (port.a in rows or port.b in rows):
@@ -159,10 +162,15 @@ def _way(solution: Solution, still: Still, opened: Sequence[int] = ()) -> Way:
 
 
 def _port_siemens(solution: Solution, still: Still) -> Iterable[float]:
-    """Conductance of batteries and motors to a small change; a running motor takes the same amps whatever its volts."""
+    """Conductance of what is bent to a small change; a running motor takes the same amps whatever its volts.
+
+    A valve, which may be held at either end of its line, is taken for none.
+    """
+    bend = RISE_VOLTS / RISE_AMPS if still.ports.charging else DIP_VOLTS / DIP_AMPS
     for port in solution.layout.batteries:
         cell = solution.conditions[port.part].cell
-        yield 1 / (cell.ohms + DIP_VOLTS / DIP_AMPS) if cell is not None and cell.alive else 0.0
+        yield 1 / (cell.ohms + bend) if cell is not None and cell.alive else 0.0
     for port, runs in zip(solution.layout.motors, still.ports.running, strict=True):
         motor = solution.conditions[port.part].motor
         yield 1 / motor.ohms if motor is not None and motor.ohms and not runs else 0.0
+    yield from [0.0] * len(solution.layout.valves)

@@ -108,9 +108,13 @@ def _glow_reader(part: str, a: int, b: int, nominal: int) -> Reader:
 def amps_through(solution: Solution, still: Still, part: str) -> float:
     """Amps through a part from its first end to its second; out of the plus post of a battery.
 
-    Of a relay and a starter it is the current of the contact.
+    Of a relay and a starter it is the current of the contact, of an alternator what it gives.
     """
     layout = solution.layout
+    for number, port in enumerate(layout.valves):
+        if port.part == part:
+            valve, held = solution.conditions[part].valves[0], still.ports.held[number]
+            return (valve.volts - still.volts[port.a] + still.volts[port.b]) / valve.ohms if held is None else held
     for number, port in enumerate(layout.batteries):
         if port.part == part:
             return still.ports.amps[number] if _alive(solution, part) else 0.0

@@ -21,7 +21,7 @@ from coldiron.circuits.ports import (
     straighten,
     switched_on,
 )
-from coldiron.circuits.stamps import Magnet, Stamp, stamp
+from coldiron.circuits.stamps import SHUT, Magnet, Stamp, Valve, stamp
 from coldiron.circuits.still import Solution, Still
 from coldiron.record import dataclass
 
@@ -53,6 +53,7 @@ class Solver:
         self._sound: dict[tuple[tuple[bool, ...], tuple[bool, ...]], _Sound] = {}
         self._gate = {id_: number for number, id_ in enumerate(self.layout.gates)}
         self._armature = {magnet.part: number for number, magnet in enumerate(self.layout.magnets)}
+        self._turned = {port.part: self._gate[port.part] for port in self.layout.valves if port.part in self._gate}
         self._worked: deque[Still] = deque()
 
     def solve(
@@ -76,7 +77,7 @@ class Solver:
             sound = self._sound_in(state.closed, positions)
             changed = self._changed(sound, state, positions, damage.stamps, changes)
             still = seen[at] = self._still(sound, positions, changed, from_rest(conditions, starting))
-            after = self.pulled(still.volts, positions, conditions)
+            after = self.pulled(still.volts, positions, conditions, state.closed)
             if starting:
                 after = ridden_out(self.layout.magnets, positions, after, starting)
             at = after, switched_on(self.layout.magnets, positions, after, conditions)
@@ -90,11 +91,14 @@ class Solver:
         stills = tuple(seen.values())
         return Solution(self.layout, state, stills[first:], stills[:first], pulled, conditions)
 
-    def pulled(self, volts: Sequence[float], held: Sequence[bool], conditions: Mapping[str, Stamp]) -> tuple[bool, ...]:
-        """Which magnets are in after a sweep that began with those `held`."""
+    def pulled(
+        self, volts: Sequence[float], held: Sequence[bool], conditions: Mapping[str, Stamp], closed: Sequence[bool]
+    ) -> tuple[bool, ...]:
+        """Which magnets are in after a sweep that began with those `held`; an alternator that stands still sleeps."""
         return tuple(
             [
                 _pulls(magnet, conditions[magnet.part].magnet, volts, held=was)
+                and (magnet.part not in self._turned or closed[self._turned[magnet.part]])
                 for magnet, was in zip(self.layout.magnets, held, strict=True)
             ]
         )
@@ -102,8 +106,12 @@ class Solver:
     def lasts(self, solution: Solution, volts: Sequence[float]) -> bool:
         """Whether relays and motors of a solution of one picture would stay as they are at other volts."""
         still = solution.stills[0]
-        if self.pulled(volts, still.positions, solution.conditions) != still.positions:
+        if self.pulled(volts, still.positions, solution.conditions, solution.state.closed) != still.positions:
             return False
+        valves = self._valves(solution.conditions, still.positions)
+        for port, valve, amps in zip(self.layout.valves, valves, still.ports.held, strict=True):
+            if valve.bound(volts[port.a] - volts[port.b]) != amps:
+                return False
         for port, runs in zip(self.layout.motors, still.ports.running, strict=True):
             motor = solution.conditions[port.part].motor
             if motor is not None and runs_at(motor, volts[port.a] - volts[port.b]) != runs:
@@ -117,7 +125,7 @@ class Solver:
             sound = self._sound_in(solution.state.closed, still.positions)
             changed = [path for path, value in enumerate(still.siemens) if value != sound.siemens[path]]
             factor, held = self._rework(sound, still.siemens, changed)
-            straighten(self._kept(factor, held, solution.conditions), still.ports)
+            straighten(self._kept(factor, held, solution.conditions, still.positions), still.ports)
             self._keep(still, factor)
         plan = self.layout.plan
         amps = [0.0] * (plan.size + 1)
@@ -166,7 +174,7 @@ class Solver:
             for path, value in changed.items():
                 siemens[path] = value
         factor, held = self._rework(sound, siemens, changed)
-        volts, ports = self._settle(factor, held, conditions, siemens, sound.ports)
+        volts, ports = self._settle(self._kept(factor, held, conditions, positions), siemens, sound.ports)
         bounds = factor.finish(self.layout.plan, volts)
         still = Still(positions, volts, siemens, ports, bounds, None)
         self._keep(still, factor)
@@ -195,15 +203,22 @@ class Solver:
         factor.rework(layout.plan, base, sorted(rows))
         return factor, factor.gathered(layout.plan, base)
 
-    def _kept(self, factor: Factor, held: Held, conditions: Mapping[str, Stamp]) -> ReducedNetwork:
+    def _kept(
+        self, factor: Factor, held: Held, conditions: Mapping[str, Stamp], positions: Sequence[bool]
+    ) -> ReducedNetwork:
         cells = [cell for port in self.layout.batteries if (cell := conditions[port.part].cell)]
         motors = [motor for port in self.layout.motors if (motor := conditions[port.part].motor)]
-        return ReducedNetwork(self.layout, factor, held, cells, motors)
+        charging = any(positions[self._armature[port.part]] for port in self.layout.valves)
+        return ReducedNetwork(self.layout, factor, held, cells, motors, self._valves(conditions, positions), charging)
 
-    def _settle(
-        self, factor: Factor, held: Held, conditions: Mapping[str, Stamp], siemens: Sequence[float], near: Ports
-    ) -> tuple[list[float], Ports]:
-        kept = self._kept(factor, held, conditions)
+    def _valves(self, conditions: Mapping[str, Stamp], positions: Sequence[bool]) -> list[Valve]:
+        """Of each alternator its output, shut while it sleeps, and its field."""
+        return [
+            SHUT if k % 2 == 0 and not positions[self._armature[port.part]] else conditions[port.part].valves[k % 2]
+            for k, port in enumerate(self.layout.valves)
+        ]
+
+    def _settle(self, kept: ReducedNetwork, siemens: Sequence[float], near: Ports) -> tuple[list[float], Ports]:
         could = [
             siemens[port.switch] > 0 and motor.ohms is not None and motor.amps < inf
             for port, motor in zip(self.layout.motors, kept.motors, strict=True)
@@ -223,7 +238,7 @@ class Solver:
             factor.rework(layout.plan, base, range(layout.plan.top))
             held = factor.gathered(layout.plan, base)
             near = Ports([0.0] * len(layout.batteries), [True] * len(layout.motors), [], chord=False)
-            _, ports = self._settle(factor, held, self.healthy, siemens, near)
+            _, ports = self._settle(self._kept(factor, held, self.healthy, positions), siemens, near)
             self._sound[key] = _Sound(siemens, base, factor, held, ports)
         return self._sound[key]
 

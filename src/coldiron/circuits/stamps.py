@@ -37,6 +37,7 @@ BRANCHES: Mapping[str, tuple[str, ...]] = {
     "relay": ("coil", "contact"),
     "rest_relay": ("coil", "contact"),
     "starter": ("pull_in", "hold_in", "contact"),
+    "alternator": ("trio",),
 }
 """The plain paths inside a part, by act, each with its ends in `ENDS`. Other acts have one path, named ''."""
 
@@ -46,7 +47,12 @@ ENDS: Mapping[str, tuple[int, int]] = {"coil": (0, 1), "contact": (2, 3)}
 STARTER_ENDS: Mapping[str, tuple[int, int]] = {"pull_in": (1, 2), "hold_in": (1, 3), "contact": (0, 2)}
 """The same of a starter; its motor lies between ends 2 and 3."""
 
-MAIN_PATH: Mapping[str, str] = {"relay": "contact", "rest_relay": "contact", "starter": "contact"}
+MAIN_PATH: Mapping[str, str] = {
+    "relay": "contact",
+    "rest_relay": "contact",
+    "starter": "contact",
+    "alternator": "field",
+}
 """Where ohms are added when a fault names no portion."""
 
 
@@ -89,11 +95,34 @@ class Motor:
 
 
 @dataclass(frozen=True, slots=True)
+class Valve:
+    """What drives current one way between two rows: `(volts - over) / ohms` amps, never below `least` nor above `most`.
+
+    Amps are counted out of the first row; `over` is the volts from the first row to the second.
+    """
+
+    volts: float
+    ohms: float
+    least: float
+    most: float
+
+    def bound(self, over: float) -> float | None:
+        """The amps it is held to with so many volts over it; None where it follows its line."""
+        amps = (self.volts - over) / self.ohms
+        return self.least if amps <= self.least else self.most if amps >= self.most else None
+
+
+SHUT = Valve(0.0, 1.0, 0.0, 0.0)
+"""Nothing flows."""
+
+
+@dataclass(frozen=True, slots=True)
 class Stamp:
     """A part in one condition: siemens of its paths when closed, and what else it has.
 
     `forced` is True for a switch or contact that conducts whatever its setting or magnet says. `own` is the share of
     the volts over a plain part that falls on the part as it should be, and not on ohms added to it: a lamp glows by it.
+    `valves` are what an alternator gives once it has woken, and what its field takes.
     """
 
     siemens: tuple[float, ...]
@@ -102,6 +131,7 @@ class Stamp:
     magnet: Magnet | None = None
     cell: Cell | None = None
     motor: Motor | None = None
+    valves: tuple[Valve, ...] = ()
 
 
 @dataclass(slots=True)
@@ -144,6 +174,8 @@ def stamp(acts: str, values: Mapping[str, float], effects: Iterable[tuple[Effect
         return _relay(acts, condition)
     if acts == "starter":
         return _starter(condition, values)
+    if acts == "alternator":
+        return _alternator(condition)
     ohms = wire_ohms(**_wire_values(condition.values)) if acts == "wire" else condition.values["ohms"]
     siemens = condition.siemens("", ohms)
     return Stamp((siemens,), condition.closed, own=min(siemens * ohms, 1.0))
@@ -217,6 +249,24 @@ def _starter(condition: PartEffects, sound: Mapping[str, float]) -> Stamp:
     )
     contact = condition.siemens("contact", values["contact_ohms"])
     return Stamp((pull_in, hold_in, contact), condition.closed, magnet=magnet, motor=motor)
+
+
+def _alternator(condition: PartEffects) -> Stamp:
+    """It wakes when its field gets `wakes` amps while it turns; from then on it feeds its field itself, over the trio.
+
+    The field is slip rings, rotor and regulator: no current below `field_volts`, ohms above.
+    """
+    values = condition.values
+    field = condition.siemens("field", values["field_ohms"])
+    works = field > 0 and not condition.locked
+    magnet = Magnet(
+        weights=(1.0 if works else 0.0,),
+        pull=values["field_volts"] + (values["wakes"] / field if field else 0.0),
+        hold=values["field_volts"],
+    )
+    output = Valve(values["volts"], values["ohms"], 0.0, values["amps"])
+    taken = Valve(values["field_volts"], 1 / field, float("-inf"), 0.0) if field else SHUT
+    return Stamp((condition.siemens("trio", values["trio_ohms"]),), magnet=magnet, valves=(output, taken))
 
 
 def levelled(effects: Iterable[Effect]) -> bool:

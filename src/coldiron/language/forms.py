@@ -307,7 +307,7 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "becomes",
                 "open/closed/locked/slipping [AT]",
                 "any number",
-                "the part is so; `at` coil, contact, pull_in, hold_in or motor only that portion is",
+                "the part is so; `at` coil, contact, pull_in, hold_in, motor, field or trio only that portion is",
                 "becomes open",
             ),
             Line("adds", "range<OHMS> [AT]", "any number", "so many ohms more, mild to severe", "adds 0.5 to 20 ohms"),
@@ -857,7 +857,13 @@ BLOCKS: tuple[BlockForm, ...] = (
         "a worked example, run as a test",
         (
             _name("name horn silent the day after the wash"),
-            Line("circuit", "ID", "one", "the machine", "circuit horn_12"),
+            Line(
+                "circuit",
+                "sort<ID:circuit> [besides<with VALUE:option...>]",
+                "one",
+                "the machine, with options",
+                "circuit horn_12",
+            ),
             Line("complaint", "ID", "one", "what it does", "complaint no_horn"),
             Line(
                 "given",

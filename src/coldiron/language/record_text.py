@@ -38,6 +38,7 @@ from coldiron.book.conclusions import (
 )
 from coldiron.book.conditions import Condition, ReadingAgainst, ReadingsAgainst, RepairMade, Test
 from coldiron.book.rules import Loop, Rule
+from coldiron.book.variants import WITH
 from coldiron.language.printer import print_lines
 from coldiron.language.tree import Phrase, Statement, Token
 from coldiron.record import replace
@@ -71,7 +72,9 @@ def rule_text(rule: Rule, units: Mapping[str, str] | None = None) -> str:
 def case_text(case: Case) -> str:
     """Return a case as text."""
     lines = [_line("case", ("word", case.id), depth=0), *_long("name", case.name)]
-    lines += [_line("circuit", ("word", case.circuit)), _line("complaint", ("word", case.complaint))]
+    base, *options = case.circuit.split(WITH)
+    besides = [("besides", *options)] if options else []
+    lines += [_line("circuit", ("sort", base), *besides), _line("complaint", ("word", case.complaint))]
     for epoch in range(len(case.repaired) + 1):
         given = (one for one in case.given if one.epoch == epoch)
         lines += [_line("given", ("given", one.id, as_text(one.value))) for one in given]

@@ -113,12 +113,14 @@ class Yard:
         book: a book built without errors, which the audit has none against either.
         cache: folder for solved values; None: everything is solved anew. Only for books as their files have them:
             solved values are told apart by the files alone.
-        circuits: the circuits to look at, the book's own or variants of them; without any, the book's own.
+        circuits: the circuits to look at, the book's own or variants of them; without any, the book's own, and the
+            variants that its cases are about.
     """
 
     def __init__(self, book: Book, cache: Cache | None = None, circuits: Iterable[str] = ()) -> None:
         self.book = book
-        self.machines = tuple(SolvedMachine(compose(book, name), cache) for name in tuple(circuits) or book.circuits)
+        every = dict.fromkeys((*book.circuits, *(case.circuit for case in book.cases.values())))
+        self.machines = tuple(SolvedMachine(compose(book, name), cache) for name in tuple(circuits) or every)
 
     @cached_property
     def by_circuit(self) -> Mapping[str, SolvedMachine]:
