@@ -31,6 +31,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "machine": {"book", "circuits", "entropy", "readings", "record"},
     "choice": {"entropy", "inference", "planner", "record"},
     "job": {"book", "entropy", "machine", "readings", "record"},
+    "cards": {"book", "drawing", "job", "jobs", "language", "mistakes", "plaintext", "record", "store"},
     "questions": {"book", "job", "machine", "readings", "record"},
     "audit": {"book", "job", "mistakes", "phrases", "record"},
     "judging": {"book", "choice", "circuits", "entropy", "inference", "job", "machine", "readings", "ruling", "store"},
@@ -54,6 +55,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "book",
         "books",
         "bounded",
+        "cards",
         "choice",
         "consult",
         "job",
@@ -72,6 +74,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "book",
         "books",
         "bounded",
+        "cards",
         "checkup",
         "consult",
         "jobs",
@@ -198,7 +201,7 @@ def test_no_chain_of_imports_is_longer_than_it_was() -> None:
     assert len(longest_chain(doors())) <= LONGEST_CHAIN, longest_chain(doors())
 
 
-MOST_LAZY = 25
+MOST_LAZY = 27
 """Imports inside functions: only where a heavy library or a command begins."""
 
 

@@ -14,6 +14,7 @@ from coldiron.job.steps import (
     AgainStep,
     AnswerStep,
     BackStep,
+    CardStep,
     ChangeStep,
     NoteStep,
     ParkStep,
@@ -33,6 +34,7 @@ PLAIN: st.SearchStrategy[Step] = st.one_of(
     *(st.builds(form, IDS, VALUES) for form in (AnswerStep, ReadingStep, RepairStep)),
     st.builds(AcknowledgeStep, st.lists(IDS, min_size=1).map(tuple), IDS, VALUES),
     st.builds(NoteStep, VALUES),
+    st.builds(CardStep, IDS, VALUES),
     st.just(ParkStep()),
 )
 ANY = st.one_of(PLAIN, st.just(BackStep()), st.builds(ChangeStep, IDS, st.just("9")))
@@ -49,7 +51,7 @@ def test_a_log_without_corrections_stands_as_it_is(log: list[Step]) -> None:
 def test_back_takes_away_the_step_before_it(log: list[Step], step: Step) -> None:
     """Unless that is a note or the parking of the job, which stay."""
     after = standing([*log, step, BackStep()])
-    if step.kind in ("note", "park"):
+    if step.kind in ("note", "park", "card"):
         assert after.count(step) >= 1
     else:
         assert after == standing(log)
@@ -86,7 +88,7 @@ def test_a_change_keeps_every_place(log: list[Step], name: str) -> None:
 def test_going_back_often_enough_leaves_notes_and_parkings(log: list[Step]) -> None:
     """Going back further than there are steps takes nothing else away, and is no error."""
     left = standing([*log, *[BackStep()] * (len(log) + 1)])
-    assert all(step.kind in ("note", "park") for step in left)
+    assert all(step.kind in ("note", "park", "card") for step in left)
 
 
 def test_an_answer_is_found_by_the_repairs_before_it() -> None:
@@ -143,6 +145,7 @@ def test_the_rows_of_a_job_file_are_those_of_every_version() -> None:
         ("park", "", ""),
         ("pause", "", ""),
         ("again", "rest_volts", ""),
+        ("card", "note.start_wire", "blue, 14"),
     ]
     steps = [step for row in rows if (step := step_of(*row)) is not None]
     assert [row_of(step) for step in steps] == rows

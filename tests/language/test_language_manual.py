@@ -9,6 +9,8 @@ import pytest
 
 from coldiron.audit import audit
 from coldiron.book.acts import ACTS
+from coldiron.cards.building import built
+from coldiron.cards.printing import card_text
 from coldiron.cli import DONE, main
 from coldiron.language.files import shipped
 from coldiron.language.forms import FORMS, INNER, LINES, OPENERS
@@ -22,6 +24,10 @@ with open(f"{shipped()}/README.md", encoding="utf-8") as page:  # noqa: PTH123 -
     PAGE = page.read()
 
 EXAMPLES = re.findall(r"^```rules\n(.*?)^```$", PAGE, re.DOTALL | re.MULTILINE)
+CARD = "machine"
+"""A card is read beside a book, and is no part of it."""
+
+CARDS = re.findall(r"^```card\n(.*?)^```$", PAGE, re.DOTALL | re.MULTILINE)
 BEGINNING = re.findall(r"^```rules\n(.*?)^```$", PAGE.partition("\n## How a file reads")[0], re.DOTALL | re.MULTILINE)
 EXAMPLES = EXAMPLES[len(BEGINNING) :]
 
@@ -30,8 +36,18 @@ def test_the_examples_together_are_a_sound_book() -> None:
     """They read, they build, the audit has nothing to say, and they hold every sort of entry."""
     book, problems = load_texts("\n".join(EXAMPLES))
     assert [str(problem) for problem in (*problems, *audit(book))] == []
-    for opener in OPENERS:
+    for opener in set(OPENERS) - {CARD}:
         assert re.search(rf"^{opener} [a-z]", "\n".join(EXAMPLES), re.MULTILINE), opener
+
+
+@pytest.mark.parametrize("text", CARDS)
+def test_each_card_of_the_page_is_right(text: str) -> None:
+    """It speaks of the book of the page, and prints as it stands, blanks aside."""
+    book, _ = load_texts("\n".join(EXAMPLES))
+    card, problems = built(book, "red_van.rules", text.encode())
+    assert problems == ()
+    assert card is not None
+    assert card_text(book, card.name, card).split() == text.split()
 
 
 @pytest.mark.parametrize("parts", [BEGINNING, EXAMPLES], ids=["beginning", "examples"])
@@ -89,7 +105,7 @@ def _keywords_in_examples() -> dict[str, set[str]]:
     """Return the keywords that stand in each sort of block in the examples."""
     found: dict[str, set[str]] = {block: set() for block in LINES}
     block = inner = ""
-    for line in "\n".join(EXAMPLES).split("\n"):
+    for line in "\n".join([*EXAMPLES, *CARDS]).split("\n"):
         words = line.split()
         if not words:
             continue
@@ -137,7 +153,7 @@ def test_the_grammar_defines_every_name_it_uses() -> None:
 
 def test_every_line_of_the_table_is_shown_by_a_line_of_the_examples() -> None:
     """Its example is not made up for the table."""
-    shown = {" ".join(line.split()) for example in EXAMPLES for line in example.split("\n")}
+    shown = {" ".join(line.split()) for example in (*EXAMPLES, *CARDS) for line in example.split("\n")}
     for lines in LINES.values():
         assert [line.example for line in lines.values() if line.example not in shown] == []
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from coldiron.cards.reading import CARD
 from coldiron.circuits.solved import SOLVED
 from coldiron.inference.kept import OPENING, ROWS
 from coldiron.language.building import TREE
@@ -26,6 +27,7 @@ MAKERS: dict[str, tuple[KeptSort, tuple[str, ...]]] = {
     "SOLVED": (SOLVED, ("coldiron.circuits.predictor",)),
     "ROWS": (ROWS, ("coldiron.inference.table", "coldiron.inference.kept", "coldiron.choice.judge")),
     "OPENING": (OPENING, ("coldiron.inference.table", "coldiron.inference.kept", "coldiron.choice.judge")),
+    "CARD": (CARD, ("coldiron.cards.building",)),
     "BOOK": (BOOK, ("coldiron.books", "coldiron.audit")),
     "SEEN": (SEEN, ("coldiron.books", "coldiron.audit")),
 }

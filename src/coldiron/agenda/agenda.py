@@ -14,7 +14,17 @@ from coldiron.job.handing import failed
 from coldiron.job.question import Question
 from coldiron.job.shares import narrows
 from coldiron.job.state import State
-from coldiron.job.steps import AcknowledgeStep, AnswerStep, BackStep, NoteStep, ParkStep, PauseStep, Step, standing
+from coldiron.job.steps import (
+    AcknowledgeStep,
+    AnswerStep,
+    BackStep,
+    CardStep,
+    NoteStep,
+    ParkStep,
+    PauseStep,
+    Step,
+    standing,
+)
 from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.describing import feature_before
@@ -156,7 +166,7 @@ def _acknowledged_for(state: State) -> str:
 def _says_nothing(step: Step | None) -> bool:
     """Whether a step tells nothing of the machine: a note, or a stay away after which it stands as it did."""
     come_back = isinstance(step, AnswerStep) and step.id == AWAY and step.value != TOUCHED
-    return come_back or isinstance(step, NoteStep | ParkStep | PauseStep)
+    return come_back or isinstance(step, NoteStep | ParkStep | PauseStep | CardStep)
 
 
 def _read_anything(state: State) -> bool:

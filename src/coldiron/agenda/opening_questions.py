@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.variants import circuit_named
+from coldiron.job.card import as_on_card
 from coldiron.job.dangers import shown_now, standing_dangers
 from coldiron.job.question import Question
 from coldiron.job.state import State
@@ -10,7 +11,7 @@ from coldiron.job.warned import waiting_for, warned_by_answers
 from coldiron.machine.describing import next_feature
 from coldiron.machine.fitting import FITTED, USUAL, VOLTS
 from coldiron.questions.caution import ask_caution
-from coldiron.questions.complaint import ask_complaint
+from coldiron.questions.complaint import ask_complaint, ask_on_card
 from coldiron.questions.fitted import ask_fitted
 from coldiron.questions.kit import ask_kit
 from coldiron.questions.machine import ask_circuit, ask_feature, ask_last_time, ask_volts
@@ -40,10 +41,12 @@ def intake(state: State, before: str = "") -> Question | None:
     if state.kit is None and (of_words := ask_heard(state)):
         return of_words
     if not state.circuit:
-        return _machine(state, before)
+        on_card = as_on_card(state) if not state.complaint else None
+        return ask_on_card(on_card) if on_card else _machine(state, before)
     if not state.complaint:
         return ask_complaint(state)
-    if state.kit is None and FITTED not in state.said and (besides := ask_fitted(state)):
+    untold = FITTED not in state.said or FITTED in state.of_card
+    if state.kit is None and untold and (besides := ask_fitted(state)):
         return besides
     if state.kit is None:
         return ask_kit(state)

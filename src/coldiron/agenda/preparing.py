@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from coldiron.book.checks import Check
 from coldiron.job.at_machine import moves_on
+from coldiron.job.card import notes_about
 from coldiron.job.cautions import before_check, before_repair, before_setting, target
 from coldiron.job.dangers import asked_before, asked_before_repair, barred_check
 from coldiron.job.question import Question
@@ -38,7 +39,8 @@ def repair_question(judged: Judgement, fault: str) -> Question:
     open_ones = waiting_for(state, due, fault, moves=True)
     if open_ones:
         return ask_caution(open_ones, f"the fix for {named.name}", fault)
-    return ask_repair(named, judged.belief.chance(fault), [state.book.cautions[name] for name in due])
+    notes = notes_about(state, (named.id, named.part))
+    return ask_repair(named, judged.belief.chance(fault), [state.book.cautions[name] for name in due], notes)
 
 
 def page_question(judged: Judgement, page: Page) -> Question | None:

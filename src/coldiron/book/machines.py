@@ -121,6 +121,24 @@ class UsualMachine:
 
 
 @dataclass(frozen=True, slots=True)
+class Card:
+    """What the shop has written down of one machine: what it once said, not what is seen today.
+
+    `said` is of its kind, as `coldiron.machine.fitting` has it. `notes` are by the id of a part, a point or a check,
+    `healthy` by the check that read it, `fixed` by the fault, each with the day. `bare` are options that it was asked
+    for and does not have.
+    """
+
+    name: str
+    said: tuple[tuple[str, str], ...] = ()
+    notes: tuple[tuple[str, str], ...] = ()
+    healthy: tuple[tuple[str, str], ...] = ()
+    fixed: tuple[tuple[str, str], ...] = ()
+    bare: tuple[str, ...] = ()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Brings:
     """Sections that an option brings, `instead` of those named or beside what is there; `volts` 0 is any voltage."""
 

@@ -21,6 +21,7 @@ COMMANDS = {
     "find": "find out why a machine is dead",
     "resume": "go on with a parked job",
     "jobs": "list the jobs",
+    "machine": "the cards of your machines: list, show, add a note",
     "size": "wire, fuse and splice for a fix where the maker's are not known",
     "book": "check the rule files",
     "schema": "print the JSON schema of scripts and their events",
@@ -33,6 +34,7 @@ coldiron takes you from a dead machine to a proven cause.
 
   The machine is dead. Type:        coldiron find
   You stopped halfway. Type:        coldiron resume
+  The machine has a card. Type:     coldiron find NAME
   You want to watch a job. Type:    coldiron find --demo
   You keep the rules. Type:         coldiron book check FOLDER
 

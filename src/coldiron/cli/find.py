@@ -7,7 +7,7 @@ from coldiron.cli.exits import BOOK
 from coldiron.cli.working import book_to_use, run_job
 from coldiron.consult.session import Consultation
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.saving import earlier_circuit, earlier_notes, new_job
+from coldiron.screens.saving import begun, earlier_circuit, earlier_notes, kept_as, new_job
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def _run(given: argparse.Namespace, parser: argparse.ArgumentParser) -> int:
     if given.answers:
         from coldiron.cli.scripted import run_script
 
-        return run_script(book, given.answers, as_json=given.json)
+        return run_script(book, given.answers, given.name, as_json=given.json)
     if given.demo or given.replay:
         from coldiron.screens import replay
 
@@ -51,5 +51,7 @@ def _run(given: argparse.Namespace, parser: argparse.ArgumentParser) -> int:
 def _begin(given: argparse.Namespace, book: Book) -> int:
     job = new_job(given.name, book, given.book)
     earlier = earlier_notes(given.name)
-    consultation = Consultation(book, before=earlier_circuit(given.name, book))
-    return run_job(JobDriver(job.title, consultation, earlier=earlier), job.save, plain=given.plain)
+    steps, told = begun(given.name, book)
+    consultation = Consultation(book, steps, "" if steps else earlier_circuit(given.name, book))
+    driver = JobDriver(job.title, consultation, said=told, earlier=earlier, keeps=kept_as(given.name))
+    return run_job(driver, job.save, plain=given.plain)

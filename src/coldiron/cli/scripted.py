@@ -9,6 +9,7 @@ from coldiron.consult.session import Consultation
 from coldiron.plaintext import one_line
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.plain import show
+from coldiron.screens.saving import begun
 from coldiron.screens.script import ScriptError, answer_event, dump, follow, lines, question_event, state_event
 
 TYPE_CHECKING = False
@@ -18,9 +19,15 @@ if TYPE_CHECKING:
     from coldiron.book.book import Book
 
 
-def run_script(book: Book, path: Path, *, as_json: bool) -> int:
-    """Answer a job from a file and show where that leads; return the exit code."""
-    consultation = Consultation(book)
+def run_script(book: Book, path: Path, name: str = "", *, as_json: bool) -> int:
+    """Answer a job from a file and show where that leads; return the exit code.
+
+    Of a machine that was named its card is used.
+    """
+    steps, told = begun(name, book)
+    consultation = Consultation(book, steps)
+    for sentence in told:
+        terminal.tell(sentence, error=True)
     try:
         for after in follow(consultation, lines(text_of(path))):
             consultation = after

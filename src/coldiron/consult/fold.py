@@ -9,6 +9,7 @@ from coldiron.book.book import Book
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import Acks
 from coldiron.job.at_machine import park
+from coldiron.job.card import take_line
 from coldiron.job.reported import all_normal
 from coldiron.job.state import Epoch, State
 from coldiron.job.steps import (
@@ -18,6 +19,7 @@ from coldiron.job.steps import (
     Answered,
     AnswerStep,
     BackStep,
+    CardStep,
     ChangeStep,
     NoteStep,
     ParkStep,
@@ -73,8 +75,8 @@ def _apply(state: State, step: Step) -> None:
     match step:
         case ParkStep():
             park(state)
-        case NoteStep(text):
-            state.notes.append(text)
+        case NoteStep() | CardStep():
+            _write_down(state, step)
         case AgainStep(check):
             state.once_more = check
         case PauseStep():
@@ -91,6 +93,13 @@ def _apply(state: State, step: Step) -> None:
             pass  # they are folded away before
         case _:
             assert_never(step)
+
+
+def _write_down(state: State, step: NoteStep | CardStep) -> None:
+    if isinstance(step, CardStep):
+        take_line(state, step)
+    else:
+        state.notes.append(step.text)
 
 
 def _take_in(state: State, step: Answered) -> None:

@@ -28,6 +28,7 @@ from coldiron.job.steps import (
     AgainStep,
     AnswerStep,
     BackStep,
+    CardStep,
     ChangeStep,
     NoteStep,
     ParkStep,
@@ -275,7 +276,7 @@ class Consultation:
         Raises:
             AnswerError: there is nothing to take back.
         """
-        if not any(not isinstance(step, NoteStep | ParkStep) for step in standing(self.steps)):
+        if not any(not isinstance(step, NoteStep | ParkStep | CardStep) for step in standing(self.steps)):
             raise AnswerError("not now", "There is nothing to take back.")
         return self._with(BackStep())
 
@@ -313,6 +314,10 @@ class Consultation:
     def note(self, text: str) -> Consultation:
         """The consultation with a note in its log."""
         return self._with(NoteStep(text))
+
+    def on_card(self, name: str, text: str) -> Consultation:
+        """The consultation with an entry about the machine's card in its log, see `coldiron.job.card`."""
+        return self._with(CardStep(name, text))
 
     def pause(self) -> Consultation:
         """The consultation after so long a pause that a START needs its caution in full again."""

@@ -23,7 +23,7 @@ class Question:
     `step` is the id of the step it stands before. Those of `acks` are acknowledged by its answer; those of `beside`
     were read before and stand in a line; with `brief` there are no others, and one key says that they are still so. A
     question of kind `set` asks whether a setting was put to its first choice, for the step `step`. A repair takes
-    `minutes` of work, and `waits` says how long nobody works, and for what.
+    `minutes` of work, and `waits` says how long nobody works, and for what. `notes` are the shop's own, from its card.
     """
 
     id: str
@@ -44,6 +44,7 @@ class Question:
     beside: tuple[str, ...] = ()
     brief: bool = False
     waits: str = ""
+    notes: tuple[str, ...] = ()
 
     @property
     def pairs(self) -> tuple[tuple[str, str], ...]:

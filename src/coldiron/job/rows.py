@@ -10,6 +10,7 @@ from coldiron.job.steps import (
     AgainStep,
     AnswerStep,
     BackStep,
+    CardStep,
     ChangeStep,
     NoteStep,
     ParkStep,
@@ -25,7 +26,7 @@ from coldiron.job.steps import (
 def row_of(step: Step) -> tuple[StepKind, str, str]:
     """Return kind, id and value of a step."""
     match step:
-        case AnswerStep() | ReadingStep() | ChangeStep():
+        case AnswerStep() | ReadingStep() | ChangeStep() | CardStep():
             return step.kind, step.id, step.value
         case AcknowledgeStep(cautions, before, word):
             return step.kind, f"{','.join(cautions)}@{before}", word
@@ -60,6 +61,7 @@ _FORMS: dict[StepKind, Callable[[str, str], Step]] = {
     "park": lambda _, __: ParkStep(),
     "pause": lambda _, __: PauseStep(),
     "again": lambda name, _: AgainStep(name),
+    "card": CardStep,
 }
 
 KINDS: tuple[StepKind, ...] = tuple(_FORMS)

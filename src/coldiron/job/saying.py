@@ -14,6 +14,12 @@ def say(state: State, name: str, value: str) -> None:
     """What is said of the machine. A circuit that does not fit it any more is asked for again."""
     state.said.pop(name, None)  # what is said anew comes after what was said since
     state.said[name] = value
+    state.of_card -= {name}
+    settle(state)
+
+
+def settle(state: State) -> None:
+    """Find the circuit by all that is said."""
     state.volts = int(state.said.get(VOLTS, 0))
     state.circuit = named(state.book, state.said)
     known = circuit_named(state.book, state.circuit)

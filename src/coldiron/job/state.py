@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
+from coldiron.book.machines import Card
 from coldiron.book.variants import circuit_named
 from coldiron.job.acknowledged import Acks
 from coldiron.job.danger_records import Fold
@@ -55,7 +56,9 @@ class State:
     `begun` is the check for which something was set last, `area` that of the latest step at the machine. `away` and
     `unseen` are whether it has to be asked who comes back, and how the machine stands now. `log` are all its steps,
     also those taken back: what was found of danger is worked out from them, and `dangers` is how far that has come.
-    `heard` are the questions that an owner's own words may answer.
+    `heard` are the questions that an owner's own words may answer. `card` is the machine's card as this job has it,
+    `of_card` what of `said` only it says, `noted` what was noted for it, `card_kept` what it was kept as; with
+    `card_off` the machine is not as on it any more. `bare` are options that it was asked for and does not have.
     """
 
     book: Book
@@ -86,6 +89,12 @@ class State:
     parked: bool = False
     handed_back: bool = False
     kept_back: bool = False
+    card: Card = Card("")
+    of_card: frozenset[str] = frozenset()
+    card_off: bool = False
+    noted: tuple[tuple[str, str], ...] = ()
+    card_kept: str = ""
+    bare: tuple[str, ...] = ()
     log: tuple[Step, ...] = ()
     dangers: Fold | None = field(default=None, compare=False)
 

@@ -13,7 +13,9 @@ from typing import Literal
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN
 from coldiron.record import dataclass, replace
 
-StepKind = Literal["answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again", "untold"]
+StepKind = Literal[
+    "answer", "read", "ack", "change", "back", "note", "repair", "park", "pause", "again", "untold", "card"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,15 @@ class AgainStep:
 
 
 @dataclass(frozen=True, slots=True)
+class CardStep:
+    """A line that the job took from the machine's card, or what was noted or decided for it."""
+
+    id: str
+    value: str
+    kind: Literal["card"] = "card"
+
+
+@dataclass(frozen=True, slots=True)
 class UntoldStep:
     """Nobody knows how what the step `id` moved stands now: in no log, only in what it is folded to."""
 
@@ -122,10 +133,11 @@ Step = (
     | PauseStep
     | AgainStep
     | UntoldStep
+    | CardStep
 )
 """One entry of the log; `kind` names each in the job file."""
 
-KEPT = (NoteStep, ParkStep, PauseStep, UntoldStep)
+KEPT = (NoteStep, ParkStep, PauseStep, UntoldStep, CardStep)
 """Steps that going back does not take away."""
 
 SET = "set."

@@ -877,6 +877,47 @@ BLOCKS: tuple[BlockForm, ...] = (
             _source(),
         ),
     ),
+    BlockForm(
+        "machine",
+        "a card of one machine of the shop; it is a file of its own, in the user's folder, never in a book",
+        (
+            _name("name Red van"),
+            Line("usual", "ID", "at most one", "its sort", "usual van"),
+            Line("volts", "NUMBER", "at most one", "12 or 24", "volts 12"),
+            Line(
+                "circuit",
+                "sort<ID:circuit> [besides<with VALUE:option...>] [less<without VALUE:option...>]",
+                "at most one",
+                "its circuit, and the options brought in or left out",
+                "circuit horn_bare_12 with fused_horn",
+            ),
+            Line("has", "has<ID:feature ID:answer>", "any number", "what it has, by its feature", "has horn_fuse yes"),
+            Line("besides", "list<VALUE:option...>", "any number", "options that were named", "besides fused_horn"),
+            Line("without", "list<VALUE:option...>", "any number", "options it was asked for", "without fused_horn"),
+            Line("lacks", "CHECK", "any number", "what that check is made on is not fitted", "lacks under_dash_look"),
+            Line(
+                "note",
+                "about<CHECK TEXT>",
+                "any number",
+                "words of the shop, shown at each check and fix of that part, point or check",
+                "note horn_fuse Second slot from the left, blue wire 14.",
+            ),
+            Line(
+                "healthy",
+                "given<CHECK TEXT>",
+                "any number",
+                "what the check read after a fix that held",
+                "healthy horn_volts 12.4 V",
+            ),
+            Line(
+                "fixed",
+                "given<FAULT TEXT>",
+                "any number",
+                "a fault that was fixed, and when",
+                "fixed horn.dead 2026-05-04",
+            ),
+        ),
+    ),
 )
 """The blocks of the language with all their lines."""
 

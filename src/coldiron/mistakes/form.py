@@ -32,8 +32,32 @@ DISK: tuple[Mistake, ...] = (
         "",
         "the rule files of a book may have 16 MB together; from this one on they were not read",
     ),
+    Mistake(
+        "card-alone",
+        "a card holds one machine and nothing else",
+        "",
+        "a card holds one machine and nothing else",
+    ),
+    Mistake(
+        "card-too-long",
+        "a card may have {most} lines '{word}': leave some out",
+        "",
+        "a card may have 40 lines 'fixed': leave some out",
+    ),
+    Mistake(
+        "card-too-big",
+        "a card may have {most} bytes: leave something out",
+        "",
+        "a card may have 100000 bytes: leave something out",
+    ),
+    Mistake(
+        "card-fits-not",
+        "no machine of this book is as the card says: leave out what is wrong, or tell it anew",
+        "",
+        "no machine of this book is as the card says: leave out what is wrong, or tell it anew",
+    ),
 )
-"""Mistakes of the folder a book lies in, or of a program that made its records; no text shows them."""
+"""Mistakes of the folder a book lies in, of a program that made its records, or of a card; no book shows them."""
 
 FORM: tuple[Mistake, ...] = (
     Mistake(

@@ -36,6 +36,12 @@ def _fault(effect: str = "becomes open", more: str = "") -> str:
 
 MEANING: tuple[Mistake, ...] = (
     Mistake(
+        "card-in-book",
+        "the card of a machine does not belong in a book: it is a file of its own (coldiron machine)",
+        "«machine» red_van\n  name Red van",
+        "the card of a machine does not belong in a book: it is a file of its own (coldiron machine)",
+    ),
+    Mistake(
         "missing-line",
         "this {block} has no line '{keyword}'",
         "area «bay»\n  name  engine bay",

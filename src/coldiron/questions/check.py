@@ -14,6 +14,7 @@ from coldiron.job.at_machine import (
     step_untold,
     stretch_minutes,
 )
+from coldiron.job.card import card_denies, doubt_card, healthy_of, notes_about, touched_by
 from coldiron.job.cautions import before_check, target
 from coldiron.job.question import Question
 from coldiron.job.saying import say
@@ -47,6 +48,7 @@ def ask_check(state: State, check: Check, kind: str = "check", why: str = "", ex
         changes=changes_in_words(state, after),
         good=good_in_words(state, check),
         why=why,
+        notes=notes_about(state, touched_by(state.book, check)) if state.card.notes else (),
     )
 
 
@@ -60,7 +62,9 @@ def changes_in_words(state: State, after: dict[str, str]) -> tuple[str, ...]:
 def good_in_words(state: State, check: Check) -> str:
     """What a sound machine shows."""
     finding = next((f for f in check.findings if f.id == check.good), None)
-    return finding_in_words(state, check, finding) if finding else ""
+    words = finding_in_words(state, check, finding) if finding else ""
+    own = healthy_of(state, check.id) if words else ""
+    return f"{words} (this machine, sound: {own})" if own else words
 
 
 def finding_in_words(state: State, check: Check, finding: Finding) -> str:
@@ -120,6 +124,7 @@ class AtMachine(KindOfQuestion):
         if isinstance(step, AnswerStep) or is_left(step.value):
             step_taken(state, check, step)
         if step.value == NOT_FITTED:
+            doubt_card(state, check.id)
             say(state, GONE + check.id, step.value)
 
     def take_back(self, state: State, name: str) -> None:
@@ -163,7 +168,7 @@ def witnesses(check: Check, before: Taken | None, now: Understood) -> tuple[Unde
 
 
 def _not_fitted(state: State, check: Check) -> str:
-    if not may_be_gone(state.book, state.said, check.id):
+    if not may_be_gone(state.book, state.said, check.id) and not card_denies(state, check.id):
         said = "You said that this machine has it. Type 'cannot reach', or type change to correct your answers."
         raise AnswerError("not now", said)
     return NOT_FITTED

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from coldiron.book.book import Book
 from coldiron.book.history import COMPLAINT
+from coldiron.book.variants import circuit_named
+from coldiron.job.card import CARD, CHANGED, as_on_card, go_by_card
 from coldiron.job.question import Question
 from coldiron.job.state import NOT_SURE, State, Taken
-from coldiron.job.steps import Answered
+from coldiron.job.steps import Answered, AnswerStep, Step
 from coldiron.machine.complaining import complaints_of, tells_of_cranking
 from coldiron.machine.describing import may_come_of
-from coldiron.machine.fitting import FITTED
+from coldiron.machine.fitting import FITTED, HAS, USUAL
 from coldiron.questions.kind import KindOfQuestion
+from coldiron.readings.choosing import choose
 from coldiron.readings.findings import Understood
 from coldiron.readings.heard import hears
+from coldiron.readings.refusal import AnswerError
+from coldiron.record import replace
 
 NO_FUEL_FAULTS = "Not covered here: an engine that cranks at normal speed and does not start (fuel, air, stop device)."
 
@@ -39,6 +44,41 @@ def ask_complaint(state: State) -> Question:
     )
 
 
+def ask_on_card(state: State) -> Question:
+    """What a machine does that is known by its card: who goes on says with it that it is still as on the card.
+
+    Args:
+        state: as it is with the kind of machine on the card.
+    """
+    asked = ask_complaint(state)
+    return replace(
+        asked,
+        text=f"As on its card: {kind_in_words(state)}. If that has changed, type: {CHANGED}. {asked.text}",
+        choices=(*asked.choices, CHANGED),
+        meanings=(*asked.meanings, "the machine is not as on its card any more"),
+    )
+
+
+def kind_in_words(state: State) -> str:
+    """The kind of a machine in a line: its sort or its circuit, volts, and what was said of it besides."""
+    book = state.book
+    circuit = circuit_named(book, state.circuit)
+    sort = book.usual[state.said[USUAL]].name if state.said.get(USUAL) in book.usual else ""
+    name = circuit.name if circuit and not state.taken else ""
+    has = [
+        f"{feature.name} ({state.said[HAS + feature.id]})"
+        for feature in book.features.values()
+        if HAS + feature.id in state.said
+    ]
+    has += [book.options[one].name for one in state.said.get(FITTED, "").split(",") if one in book.options]
+    more = [f"and {len(has) - MOST_TOLD} more"] if len(has) > MOST_TOLD else []
+    return ", ".join(filter(None, (sort, name, f"{state.volts} V", *has[:MOST_TOLD], *more)))
+
+
+MOST_TOLD = 4
+"""Things that a machine has which are named in its line."""
+
+
 class WhatItDoes(KindOfQuestion):
     """What the machine does at each key position."""
 
@@ -50,10 +90,25 @@ class WhatItDoes(KindOfQuestion):
 
     def ask(self, state: State, name: str) -> Question:
         """Ask for what this sort of machine can show."""
-        return ask_complaint(state)
+        on_card = as_on_card(state)
+        return ask_on_card(on_card) if on_card else ask_complaint(state)
+
+    def step(self, state: State, asked: Question, text: str, *, sure: bool) -> Step:
+        """Write the answer; or that the machine is not as on its card."""
+        if CHANGED in asked.choices and choose(text, asked.pairs) == CHANGED:
+            return AnswerStep(CARD, CHANGED)
+        return super().step(state, asked, text, sure=sure)
+
+    def read(self, state: State, asked: Question, text: str, *, sure: bool) -> str:
+        """Read what it does, which the machine's card is no part of."""
+        found = super().read(state, asked, text, sure=sure)
+        if found == CHANGED and CHANGED in asked.choices:
+            raise AnswerError("not now", "To tell the machine again, type: card changed")
+        return found
 
     def apply(self, state: State, step: Answered) -> None:
         """Keep it; what it says of checks is evidence."""
+        go_by_card(state)
         if step.value in state.book.complaints:
             state.complaint = step.value
             state.present.taken[COMPLAINT] = Taken(step.value, Understood(step.value), asked=True)

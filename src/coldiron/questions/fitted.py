@@ -45,7 +45,14 @@ def _others(state: State) -> dict[str, str]:
 
 def _options(state: State) -> list[CircuitOption]:
     """The options that are asked for."""
-    return [state.book.options[name] for name in worth_asking(state.book, _others(state), state.complaint)]
+    known = (*state.card.bare, *_on_card(state)) if state.of_card else ()
+    names = worth_asking(state.book, _others(state), state.complaint)
+    return [state.book.options[name] for name in names if name not in known]
+
+
+def _on_card(state: State) -> tuple[str, ...]:
+    """The options that the machine has by its card, where nobody told of them today."""
+    return tuple(state.said[FITTED].split(",")) if FITTED in state.of_card else ()
 
 
 def _taken(state: State, options: Sequence[CircuitOption]) -> str:
@@ -80,8 +87,12 @@ class Fitted(KindOfQuestion):
         return ",".join(choose_several(text, asked.pairs))
 
     def apply(self, state: State, step: Answered) -> None:
-        """Keep what was said of the machine."""
-        say(state, step.id, (step.value in UNKNOWN and _taken(state, _options(state))) or step.value)
+        """Keep what was said of the machine, beside what is on its card."""
+        options, named = _options(state), step.value.split(",")
+        if step.value not in UNKNOWN:
+            state.bare = (*state.bare, *(one.id for one in options if one.id not in named))
+        told = (step.value in UNKNOWN and _taken(state, options)) or step.value
+        say(state, step.id, ",".join(dict.fromkeys((*_on_card(state), *told.split(",")))))
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
         """Tell the options by their names."""

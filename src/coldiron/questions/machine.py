@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldiron.book.book import Book
 from coldiron.book.machines import Circuit, Feature
 from coldiron.book.variants import circuit_named
+from coldiron.job.card import CARD, CHANGED, leave_card
 from coldiron.job.question import Question, ask_from_list
 from coldiron.job.saying import say
 from coldiron.job.state import NOT_SURE, State
@@ -127,6 +128,30 @@ class WhichCircuit(KindOfQuestion):
         """Tell the circuit by its name."""
         known = circuit_named(state.book, value)
         return "Circuit:", known.name if known else value
+
+
+class AsOnCard(KindOfQuestion):
+    """Whether the machine is still as on its card; said where it is not."""
+
+    listed = False
+
+    def owns(self, book: Book, name: str) -> bool:
+        """Whether it is the question about the card."""
+        return name == CARD
+
+    def ask(self, state: State, name: str) -> Question:
+        """Ask it of a machine that goes by its card."""
+        if not state.card.said or state.card_off:
+            raise AnswerError("not now", "This job does not go by a card.")
+        return ask_from_list(CARD, "Has the machine changed?", [(CHANGED, "not as on its card")], minutes=0.5, why="")
+
+    def apply(self, state: State, step: Answered) -> None:
+        """Go by the card no more."""
+        leave_card(state)
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell that it has changed."""
+        return "As on its card:", "no"
 
 
 class HasTrait(KindOfQuestion):

@@ -17,7 +17,7 @@ from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 
 
-def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
+def ask_repair(fault: Fault, chance: float, due: Sequence[Caution], notes: tuple[str, ...] = ()) -> Question:
     """The repair the evidence now supports."""
     return Question(
         id=fault.id,
@@ -30,6 +30,7 @@ def ask_repair(fault: Fault, chance: float, due: Sequence[Caution]) -> Question:
         cautions=tuple(due),
         how=fault.what.proof,
         why=f"{in_100(chance)} by the readings so far.",
+        notes=notes,
     )
 
 

@@ -13,7 +13,7 @@ from coldiron.questions.fitted import Fitted
 from coldiron.questions.hand_back import HandBack
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.questions.kit import AtHand
-from coldiron.questions.machine import HasTrait, Volts, WhichCircuit
+from coldiron.questions.machine import AsOnCard, HasTrait, Volts, WhichCircuit
 from coldiron.questions.now import AtOnce
 from coldiron.questions.page import ShowsPage
 from coldiron.questions.repair import Mend
@@ -36,6 +36,7 @@ KINDS: tuple[KindOfQuestion, ...] = (
     Volts(),
     HasTrait(),
     WhichCircuit(),
+    AsOnCard(),
     Fitted(),
     AtHand(),
     PutTo(),

@@ -10,6 +10,7 @@ from coldiron.book.history import CODE, TOLD
 from coldiron.book.variants import circuit_named
 from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
+from coldiron.job.card import CARD, CHANGED, KEEP, NO, NOTED, card_after
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.rows import row_of
@@ -23,7 +24,7 @@ from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace
 from coldiron.screens.lines import WORDS, Page, Reply, Text
 from coldiron.screens.meaning import plain
-from coldiron.screens.pages import make_page
+from coldiron.screens.pages import ANY, is_begun, make_page
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,8 @@ class JobDriver:
     """One job at a screen. Pure: nothing is saved here.
 
     `said` is what the last entry brought about, `doubted` an implausible answer that is taken if it comes again,
-    `earlier` what was noted on earlier jobs of this machine, `at` when the last entry was made, in seconds by `clock`.
+    `earlier` what was noted on earlier jobs of this machine, `keeps` the name under which its card is kept (`ANY` asks
+    for one, nothing keeps none), `at` when the last entry was made, in seconds by `clock`.
     """
 
     title: str
@@ -41,6 +43,7 @@ class JobDriver:
     doubted: str = ""
     parked: bool = False
     earlier: tuple[str, ...] = ()
+    keeps: str = ""
     clock: Callable[[], float] = field(default=monotonic, compare=False)
     at: float = field(default_factory=monotonic, compare=False)
 
@@ -62,12 +65,28 @@ class JobDriver:
         saved = self.committed if self.committed == len(self.consultation.steps) else 0
         earlier = () if self.consultation.state.circuit else self.earlier[-SHOWN:]
         return make_page(
-            self.title, self.consultation, said=self.said, saved=saved, parked=self.parked, earlier=earlier
+            self.title,
+            self.consultation,
+            said=self.said,
+            saved=saved,
+            parked=self.parked,
+            earlier=earlier,
+            keeps=self._kept_as() if self._offers() else "",
         )
+
+    def _offers(self) -> bool:
+        """Whether it is asked now if the machine's card is to be written: the job is over and it says something new."""
+        state = self.consultation.state
+        if not (self.keeps and state.handed_back) or state.card_kept:
+            return False
+        before = replace(state.card, notes=tuple(note for note in state.card.notes if note not in state.noted))
+        return card_after(state, before, "") != before
 
     def enter(self, text: str) -> JobDriver | Reply:
         """What one typed line does."""
         line = " ".join(text.split())
+        if self._offers() and line.lower() != "back":
+            return self._keep(line)
         asked = self.consultation.next
         line = plain(line, (*asked.choices, *asked.meanings) if asked else ())
         if asked is not None and asked.kind == "caution" and self._is_late():
@@ -77,6 +96,34 @@ class JobDriver:
             return self._enter(line)
         except AnswerError as error:
             return self._refusal(line, error)
+
+    def _kept_as(self) -> str:
+        """The name under which the card is kept, `ANY` if none was given."""
+        return self.keeps if self.keeps != ANY else self.consultation.state.card.name or ANY
+
+    def _keep(self, line: str) -> JobDriver | Reply:
+        """The answer whether the machine's card is to be written."""
+        plain = line.lower()
+        name = self._kept_as().replace(ANY, "")
+        if plain in ("no", "n", "park", "skip", *(("2",) if name else ())):
+            return self._moved(self.consultation.on_card(KEEP, NO))
+        if name and plain not in ("yes", "y", "1"):
+            return Reply((Text("Type yes or no."),), refused=True)
+        name = name or line[:LONGEST_NAME]
+        return replace(self._moved(self.consultation.on_card(KEEP, name)), said=(f"The card of {name} is written.",))
+
+    def _say_card(self, text: str) -> JobDriver | Reply:
+        """What stands on the machine's card; or what is to be written there about the part at hand."""
+        if text.lower() == CHANGED:
+            return self._moved(self.consultation.answer(CARD, CHANGED))
+        if not text:
+            return _reply(_once_asked().card_in_words(self.consultation.state))
+        asked = self.consultation.next
+        about = _once_asked().at_hand(self.consultation.book, asked.step or asked.id) if asked else ""
+        if not about:
+            return _reply(("Type it at the check or fix of the part: card PLUG X14, BLUE WIRE. Elsewhere: note.",))
+        after = self._moved(self.consultation.on_card(f"{NOTED}.{about}", text[:LONGEST_NOTE]))
+        return replace(after, said=("Written on its card." if self.keeps not in ("", ANY) else "Kept for its card.",))
 
     def _is_late(self) -> bool:
         return self.clock() - self.at > TEN_MINUTES
@@ -297,7 +344,7 @@ class JobDriver:
         return self._moved(self.consultation.others())
 
     def _say_park(self, _: str) -> JobDriver:
-        if not self.consultation.steps:  # nothing was answered, so there is no job to keep
+        if not is_begun(self.consultation.steps):  # nothing was answered, so there is no job to keep
             return replace(self, said=(), parked=True)
         return replace(self, consultation=self.consultation.park(), said=(), doubted="", parked=True)
 
@@ -327,10 +374,13 @@ IT_COUNTS = "It counts until it is cleared. If it was a slip, type: change, the 
 
 LONG_AGO = "You last looked a while ago. Look again, and read this once more."
 
+LONGEST_NAME, LONGEST_NOTE = 100, 300
+"""Characters of a machine's name, and of a note on its card, that are kept."""
+
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""
 
-TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn", "told")
+TAKES_MORE = ("why", "what", "again", "cannot", "not", "change", "note", "done", "code", "spn", "told", "card")
 
 MORE = "more"
 MORE_HINT = "For rules, sources and figures: why more."
@@ -346,6 +396,7 @@ HELP = (
     "To take the last reading once more: again. Both readings count.",
     "What the owner told, in his own words: told we washed it Friday. What it may mean is asked next.",
     "A trouble code, SPN then FMI: code 168 1. To have it explained: why code.",
+    "What helps next time at this check, on the card of the machine: card PLUG X14, BLUE WIRE. To see it: card.",
     "If the part is not on this machine, type at its check: not fitted.",
     "To ask about a part or a check: why, and some words of its name, such as why battery volts.",
     MORE_HINT,

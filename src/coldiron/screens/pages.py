@@ -6,14 +6,17 @@ from collections.abc import Iterable, Iterator
 
 from coldiron.book.cautions import Caution
 from coldiron.book.variants import base_of
+from coldiron.job.card import MOST_SHOWN, card_after
 from coldiron.job.cautions import TYPED
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.shares import in_100
 from coldiron.job.state import HAND_BACK
+from coldiron.job.steps import CardStep, Step
 from coldiron.machine.codes import in_words
 from coldiron.machine.describing import is_of_sort, may_be_gone, not_known
 from coldiron.machine.duties import is_page
 from coldiron.machine.fitting import USUAL
+from coldiron.questions.complaint import kind_in_words
 from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.stage import stage_alone, stage_in_words, stage_of
 from coldiron.telling.so_far import SoFar
@@ -51,6 +54,7 @@ def make_page(
     saved: int = 0,
     parked: bool = False,
     earlier: tuple[str, ...] = (),
+    keeps: str = "",
 ) -> Page:
     """The page for the present state of a job.
 
@@ -61,21 +65,63 @@ def make_page(
         saved: how many entries are committed, 0 if the last is not.
         parked: the page is shown as a farewell, without a prompt.
         earlier: what was noted on earlier jobs of this machine, to be shown now.
+        keeps: under which name the machine's card is to be kept, where that is asked now; `ANY` asks for a name too.
     """
     blocks: list[Block] = [Saved(f"Saved ({saved}).")] if saved else []
     blocks += [Text(line) for line in said]
     blocks += [Text(line, label="Noted on an earlier job") for line in earlier]
+    blocks += _fixed_before(consultation)
     blocks += _standing(consultation)
     asked = consultation.next
     if parked:
         kept = "Parked. Every caution comes again before the next step."
-        blocks.append(Text(kept if consultation.steps else "Nothing was answered, so there is no job to keep."))
+        blocks.append(
+            Text(kept if is_begun(consultation.steps) else "Nothing was answered, so there is no job to keep.")
+        )
     elif asked is None:
         blocks += _closing(consultation)
+        blocks += _offer(consultation, keeps) if keeps else ()
     else:
         blocks += _suspects(consultation, asked)
         blocks += _question(consultation, asked)
     return Page(_title(title, consultation), tuple(blocks))
+
+
+def is_begun(steps: Iterable[Step]) -> bool:
+    """Whether anything was answered: what a job has taken over from a card is no answer."""
+    return any(not isinstance(step, CardStep) for step in steps)
+
+
+def _fixed_before(consultation: SoFar) -> Iterator[Block]:
+    """The latest faults that were fixed on earlier jobs, while the job begins."""
+    state = consultation.state
+    known = [(consultation.book.faults[of].name, day) for of, day in state.card.fixed if of in consultation.book.faults]
+    if known and not state.circuit:
+        yield Text("; ".join(f"{name} ({day})" for name, day in known[-MOST_SHOWN:]), label="Fixed before")
+
+
+def _offer(consultation: SoFar, name: str) -> Iterator[Block]:
+    """Whether the machine's card is to be written, and what would stand on it."""
+    state = consultation.state
+    after = card_after(state, state.card, "today")
+    yield Heading("A card of this machine for the next job")
+    kind = f"{kind_in_words(state)}. " if state.circuit else ""
+    fixed = _names(consultation, [of for of, _ in after.fixed[len(state.card.fixed) :]])
+    counts = f"Readings when sound: {len(after.healthy)}. Notes: {len(after.notes)}."
+    yield Text(f"{kind}{f'Fixed: {fixed}. ' if fixed else ''}{counts}", label="To be written")
+    if name != ANY:
+        yield Choices((("1", "yes: write it"), ("2", "no")))
+        yield Prompt(f"Write the card of {name[:NAME_SHOWN]}?", one_key=True, words=())
+    else:
+        yield Text("To keep a card, type the machine's name or number. To keep none, type: no")
+        yield Prompt("Its name, or no", words=())
+
+
+ANY = "*"
+"""Any machine may be meant: under which name its card is kept is asked."""
+
+NAME_SHOWN = 40
+"""Characters of a machine's name that stand before the place to type."""
 
 
 def _title(title: str, consultation: SoFar) -> str:
@@ -140,6 +186,7 @@ def _question(consultation: SoFar, asked: Question) -> Iterator[Block]:
     yield Text(asked.text)
     if asked.how:
         yield Text(asked.how, label="Check it worked" if asked.kind == "repair" else "Where and how")
+    yield from (Text(one, label="On its card") for one in asked.notes)
     if asked.changes:
         yield Text("; ".join(asked.changes), label="Set first")
     if asked.good:

@@ -16,7 +16,7 @@ from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import RuleFile
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.saving import UNNAMED, SavedJob, book_text, circuit_before, opened, steps_of
+from coldiron.screens.saving import UNNAMED, SavedJob, book_text, circuit_before, kept_as, opened, steps_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -69,7 +69,9 @@ def old_job(
     earlier = store.notes(job.name, besides=job.id) if known else ()
     saved = SavedJob(used, book_path, job.name, store, job.id, seq)
     consultation = Consultation(used, steps, before).resume()
-    return saved, JobDriver(saved.title, consultation, committed=len(steps), said=tuple(told), earlier=earlier)
+    return saved, JobDriver(
+        saved.title, consultation, committed=len(steps), said=tuple(told), earlier=earlier, keeps=kept_as(job.name)
+    )
 
 
 def _picked(store: Store, number: int | None) -> Job:

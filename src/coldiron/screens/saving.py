@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from coldiron.book.book import Book
 from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
+from coldiron.job.card import CARD, KEEP, NO, NOTED
 from coldiron.job.rows import step_of
 from coldiron.job.steps import Answered, Step, standing
 from coldiron.jobs.editions import packed
@@ -16,10 +17,12 @@ from coldiron.jobs.trouble import StoreTrouble
 from coldiron.language.files import rule_files, shipped
 from coldiron.machine.fitting import describes
 from coldiron.record import dataclass
+from coldiron.screens.pages import ANY
 from coldiron.version import __version__
 
 if TYPE_CHECKING:
     from pathlib import Path
+    from types import ModuleType
 
     from coldiron.jobs.store import Store
 
@@ -52,11 +55,26 @@ class SavedJob:
         if not self.number:
             store.keep_book(self.book.hash, book_text(self.book_path))
             self.number = store.create(self.title, self.book.hash, __version__).id
+        self._write_card(store, entries)
         store.append_all(self.number, self.seq, entries)
         self.seq += len(entries)
         if any(entry.kind in ("park", "repair") or entry.id == "hand_back" for entry in entries):
             with suppress(StoreTrouble):  # the entries are committed; the list of jobs can do without its remark
                 self._remark(store)
+
+    def _write_card(self, store: Store, entries: tuple[Entry, ...]) -> None:
+        """What was said to be written on the machine's card; before the entry of it is saved, so that it is true."""
+        for entry in entries:
+            head, _, about = entry.id.partition(".")
+            named = self.title if self.title != UNNAMED else ""
+            if entry.kind != CARD or (head, entry.value) == (KEEP, NO):
+                continue
+            if head == NOTED and named:
+                keeping().keep_notes(self.book, named, ((about, entry.value),))
+            elif head == KEEP:
+                added = tuple(Event(0, *one, "") for one in entries)
+                steps = steps_of((*store.events(self.number), *added))
+                keeping().keep(self.book, replay(self.book, steps), entry.value)
 
     def _remark(self, store: Store) -> None:
         """Put what the list of jobs shows beside the job; only a remark, nothing is computed from it."""
@@ -105,6 +123,26 @@ def earlier_circuit(name: str, book: Book) -> str:
     with suppress(StoreTrouble), opened() as store:
         return circuit_before(store, name, book)
     return ""
+
+
+def keeping() -> ModuleType:
+    """What reads and writes cards, for who has a named machine."""
+    from coldiron.cards import keeping as found  # noqa: PLC0415 - a job without a name has no card
+
+    return found
+
+
+def kept_as(name: str) -> str:
+    """The name under which the card of a job's machine is kept."""
+    return ANY if name.strip() in ("", UNNAMED) else name
+
+
+def begun(name: str, book: Book) -> tuple[tuple[Step, ...], tuple[str, ...]]:
+    """The entries that a job of a named machine takes over from its card, and what is wrong with that."""
+    if kept_as(name) == ANY:
+        return (), ()
+    steps, told = keeping().taken_over(book, name)
+    return steps, told
 
 
 def _may_have_been_here(name: str) -> bool:

@@ -94,6 +94,8 @@ def question_event(asked: Question | None) -> QuestionEvent | OverEvent:
     }
     if asked.waits:
         event["waits"] = asked.waits
+    if asked.notes:
+        event["notes"] = list(asked.notes)
     return event
 
 

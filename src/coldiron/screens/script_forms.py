@@ -67,6 +67,7 @@ class QuestionEvent(TypedDict):
     unit: Annotated[str, Field(description="V, A or ohm of a reading.")]
     minutes: Annotated[float, Field(ge=0, description="Minutes of work.")]
     waits: NotRequired[Annotated[str, Field(description="How long nobody works, and for what.")]]
+    notes: NotRequired[Annotated[list[str], Field(description="What stands on the machine's card about it.")]]
     cautions: list[CautionTold]
 
 

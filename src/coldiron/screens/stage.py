@@ -28,10 +28,10 @@ def stage_of(consultation: SoFar, asked: Question) -> str:
     """The stage that a question belongs to; a setting belongs to the step that it is set for."""
     state = consultation.state
     step = asked.step or asked.id
-    if not state.circuit:
-        return "machine"
     if asked.id == COMPLAINT:
         return "symptom"
+    if not state.circuit:
+        return "machine"
     if step in consultation.book.faults:
         return "fix"
     if step == HAND_BACK or is_page(step) or step.startswith(SET):

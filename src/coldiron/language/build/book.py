@@ -13,6 +13,7 @@ from coldiron.book.source import Place
 from coldiron.language.build import (
     acting,
     asking,
+    card,
     coding,
     endangering,
     handing,
@@ -56,6 +57,7 @@ BUILDERS: dict[str, Callable[[Lines], Any]] = {
     "duty": handing.duty,
     "rule": ruling.rule,
     "case": ruling.case,
+    "machine": card.in_book,
 }
 
 MOST_PROBLEMS = 200
