@@ -116,10 +116,10 @@ def test_the_job_lists_what_was_shown_with_its_readings() -> None:
     outcome = JOB.end.verdict
     assert outcome.status == "handed back"
     assert len(outcome.shown) == len(duties_of(BOOK, "interlocks"))
-    assert "charging volts (14.2 V)" in outcome.shown
+    assert "charging volts (14.1 V)" in outcome.shown
     assert (outcome.still_open, outcome.failed) == ((), ())
     page = JobDriver("a job", JOB.end).page()
-    assert any(isinstance(block, Text) and "charging volts (14.2 V)" in block.text for block in page.blocks)
+    assert any(isinstance(block, Text) and "charging volts (14.1 V)" in block.text for block in page.blocks)
     assert state_event(JOB.end)["shown"] == list(outcome.shown)
 
 
@@ -176,7 +176,7 @@ def test_a_duty_that_fails_never_lets_the_machine_be_handed_back(duty: Duty) -> 
 
 def test_an_engine_that_does_not_restart_goes_back_into_the_search() -> None:
     """What it does then takes the place of the proof, and something is suspected again."""
-    now = at("tick.lets_go").answer("tick.lets_go", "lets_go,stop_shown,others_refuse")
+    now = at("tick.lets_go").answer("tick.lets_go", "lets_go,stop_shown")
     failed = now.answer("show.restarts_shown", "fails")
     assert failed.findings["starter_turn"] == "none"
     assert not is_proven(failed.judged) if failed.judged else False
@@ -226,10 +226,10 @@ def test_what_cannot_be_read_without_kit_is_open_and_not_asked() -> None:
 
 
 @pytest.mark.parametrize(
-    ("said", "good"), [("13.7", False), ("13.8", True), ("14.2 V", True), ("14,5", True), ("14.7", False), ("0", False)]
+    ("said", "good"), [("13.5", False), ("13.6", True), ("14.2 V", True), ("14,5", True), ("14.7", False), ("0", False)]
 )
 def test_charging_volts_pass_within_their_band(said: str, *, good: bool) -> None:
-    """13.8 to 14.6 V on a 12 V machine (common practice, no source)."""
+    """13.6 to 14.6 V in the cab of a 12 V machine (common practice, no source)."""
     now = at("show.charging_volts").answer("show.charging_volts", said, sure=True)
     found = next(result for result in results(now.state) if result.duty.id == "charging_volts")
     assert (found.how == "shown") == good

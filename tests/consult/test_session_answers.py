@@ -96,7 +96,7 @@ def test_whatever_is_changed_is_taken_or_refused_in_a_sentence(place: int, name:
 
 def test_a_caution_takes_its_own_word_and_no_other() -> None:
     """The word of the state seen, in any case; not yes, not Enter, not the word of another caution."""
-    now = at("caution")
+    now = next(c for c in JOB.after if c.next and c.next.kind == "caution" and not c.next.brief)
     assert now.next
     for word in ("yes", "", "1", "ok", "skip", "done", "chocked"):
         with pytest.raises(AnswerError) as refused:

@@ -141,6 +141,7 @@ def _fitting(book: Book, said: Said) -> list[Duty]:
         sections = [book.sections[section] for section in known.sections] if known else []
         kinds = {(part.id, part.kind) for section in sections for part in section.parts}
         fitting = [f for f in book.duties.values() if not f.has or any(_owns(kinds, ref) for ref in f.has)]
+        fitting = [f for f in fitting if not any(_owns(kinds, ref) for ref in f.lacks)]
         _fit[key] = fitting if circuit else []
     return _fit[key]
 
@@ -264,7 +265,7 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
         step = steps[at]
         names, _, before = id_of(step).partition("@")
         if step.kind == "ack" and caution in names.split(",") and (brief or before == step_id):
-            if value_of(step) != "so":
+            if _in_full(book, caution, step):
                 return True
             if not brief and _moves_on(book, steps[:at], asked):
                 return False
@@ -276,12 +277,17 @@ def said_for(book: Book, steps: Sequence[Step], asked: Question, caution: str) -
                 return False
             if step.kind == "answer" and _moves_on(book, steps[:at], step):
                 return any(
-                    one.kind == "ack" and caution in id_of(one).partition("@")[0].split(",") and value_of(one) != "so"
+                    caution in id_of(one).partition("@")[0].split(",") and _in_full(book, caution, one)
                     for one in _acks_before(steps, at)
                 )
         elif id_of(step) in ("away", "stands"):
             return False
     return False
+
+
+def _in_full(book: Book, caution: str, step: Step) -> bool:
+    """Whether one was acknowledged as it has to be: a DANGER by a typed word, a WARNING read whole by one key too."""
+    return value_of(step) != "so" and (value_of(step) != "read" or book.cautions[caution].word == "WARNING")
 
 
 def _acks_before(steps: Sequence[Step], at: int) -> Iterator[Step]:
@@ -295,7 +301,7 @@ def _acks_before(steps: Sequence[Step], at: int) -> Iterator[Step]:
 
 def _at_machine(book: Book, steps: Sequence[Step], step: Step) -> bool:
     if step.kind == "read":
-        return step.id in book.checks and step.value in LEFT
+        return (step.id in book.checks or bool(shown_at(book, steps, step.id))) and step.value in LEFT
     return step.kind == "answer" and (step.id in book.checks or bool(shown_at(book, steps, step.id)))
 
 

@@ -79,9 +79,13 @@ def _lifts(page: Page, _: Mapping[str, str], machine: Machine) -> bool:
     return page.kind == "repair" and bool(off) and machine.value("lead") == "on"
 
 
+SAFE = {"neutral": "in", "brake": "set", "lock lever": "locked", "seat": "occupied"}
+"""How the controls stand at which a machine may start; what is put back to that is no test of a refusal."""
+
+
 def _refuses(page: Page, moves: Mapping[str, str], _: Machine) -> bool:
     """START is given where the machine has to refuse it."""
-    unsafe = bool({"neutral", "brake", "lock lever", "seat"} & set(moves)) or "START does nothing" in page.step
+    unsafe = any(moves.get(word, safe) != safe for word, safe in SAFE.items()) or "START does nothing" in page.step
     return page.kind in ("do", "prove") and unsafe and "START" in page.words
 
 
@@ -149,7 +153,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("line voltage", _either(_words(r"AC power (on|switch)|the AC power\b", "do prove"), _moves("charger", "on"),
                           _words(r"AC power|AC side", "repair")), "DANGER", r"AC power|[Ll]ine voltage"),
     Kind("starts by itself", _either(_moves("mode", "auto"), _moves("contact", "closed")), "DANGER", r"by itself"),
-    Kind("airbag", _words(r"coded key module|reader ring"), "WARNING", r"airbag"),
+    Kind("airbag", _words(r"(?<!fuse of the )coded key module|reader ring"), "WARNING", r"airbag"),
     Kind("pump", _words(r"stop solenoid|[Pp]lunger|pull relay|(?<!fuse of the )(pull|hold) winding"), "WARNING",
          r"plunger|pump|pressure"),
     Kind("hot work", _words(r"\b[Ss]older|\b[Ww]eld (it|a)\b|heat-shrink|torch", "repair"), "WARNING",

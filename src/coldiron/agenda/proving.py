@@ -6,6 +6,7 @@ from coldiron.agenda.preparing import check_question, page_question, setting_que
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
 from coldiron.choice.doubt import Change
+from coldiron.job.at_machine import place_of
 from coldiron.job.cautions import before_check
 from coldiron.job.dangers import barred_proof, barred_setting
 from coldiron.job.handing import failed, pages_left, still_open
@@ -34,7 +35,7 @@ def is_proven(judged: Judgement) -> bool:
     wanted = proofs(judged)
     if not wanted or open_proofs(judged) or failed_proofs(judged):
         return False
-    last = wanted[-1]
+    last = [*wanted, *judged.setup.turning, *judged.setup.running][-1]
     return judged.state.present.taken[last.id].understood.finding == last.good
 
 
@@ -50,9 +51,20 @@ def proofs(judged: Judgement) -> tuple[Check, ...]:
     # What is found by eye, or by fitting another part, may look the same on a sound machine: it proves nothing.
     measured = [check for check in told if check.reads.quantity != "eye" and _reachable(judged, check)]
     found = measured[:1]
-    runs = [*judged.setup.turning, *judged.setup.running]
-    seen = [check for check in _complained(judged) if check not in runs]  # at OFF and ON, before it is cranked
-    return (*found, *(check for check in (*seen, *runs) if check not in found))
+    turns, runs = judged.setup.turning, judged.setup.running
+    seen = [check for check in _complained(judged) if check not in (*turns, *runs)]  # at OFF and ON, before it cranks
+    # What is read at START where it is cranked follows the first crank: all that can hurt then is read of in full once.
+    cranked = [check for check in found if _cranks_there(judged, check)]
+    order = (*([] if cranked else found), *seen, *turns, *cranked, *runs)
+    return tuple({check.id: check for check in order}.values())
+
+
+def _cranks_there(judged: Judgement, check: Check) -> bool:
+    """Whether a check is read while something like START is held, in the place where it is seen that it cranks."""
+    book = judged.state.book
+    held = any(book.settings[name].held == value for name, value in check.state.items() if book.settings[name].held)
+    place = place_of(book, check.area)
+    return held and any(place == place_of(book, turning.area) for turning in judged.setup.turning)
 
 
 def _read_badly(judged: Judgement, change: Change) -> bool:

@@ -15,7 +15,8 @@ from coldiron.record import dataclass
 class Duty:
     """One thing the machine must do, or refuse to do, before it is handed back.
 
-    `has` names the parts or kinds of which the machine must have one; none for every machine. What is read as a figure
+    `has` names the parts or kinds of which the machine must have one; none for every machine;
+    `lacks` those of which it must have none. What is read as a figure
     has a `quantity` (`volts`, `amps` or `ohms`) and the `bands` of a good one; the others are ticked. `fails_as` are
     the (check, finding) pairs that follow when it fails; `otherwise` says what is done then. `until` says what the
     owner must not do while it has not been shown; with `keeps` the machine stays out of service so long.
@@ -26,6 +27,7 @@ class Duty:
     ask: str
     how: str
     has: tuple[FaultRef, ...]
+    lacks: tuple[FaultRef, ...]
     if_fitted: bool
     quantity: Literal["", "volts", "amps", "ohms"]
     bands: tuple[Band, ...]

@@ -80,7 +80,7 @@ def _apply(state: State, step: Step) -> None:
         case AgainStep(check):
             state.once_more = check
         case PauseStep():
-            state.acks = Acks() if step is MARK else acknowledged.broken(state.book, state.acks)
+            state.acks = Acks() if step is MARK else acknowledged.paused(state.book, state.acks)
         case AcknowledgeStep():
             CAUTION.acknowledge(state, step)
         case RepairStep():

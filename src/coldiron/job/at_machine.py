@@ -20,8 +20,9 @@ AWAY = "away"
 STANDS = "stands"
 """The question how the machine stands after somebody else worked on it."""
 
-NEW_STRETCH = 1.0
-"""Minutes to walk round a machine, send everybody off and say so before a START (common practice, no source)."""
+NEW_STRETCH = 2.0
+"""Minutes to read what can hurt at START, walk round the machine, send everybody off, see that levers, brake and bucket
+are as they must be, and say so (common practice, no source)."""
 
 SAME, ANOTHER_DAY, TOUCHED = "same", "day", "touched"
 """Who comes back to a parked job: the same person on the same day; another day or person; somebody worked on it."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.job.acknowledged import SO
+from coldiron.job.acknowledged import READ, SO
 from coldiron.job.question import Question
 from coldiron.readings.refusal import AnswerError
 
@@ -12,7 +12,9 @@ NO_BRIEF = ("2",)
 
 
 def seen(asked: Question, text: str) -> str:
-    """What is logged for the answer to a caution: its word, or that it is still so.
+    """What is logged for the answer to a caution: its word, or that one key said so.
+
+    Who types the word where one key would do has said as much.
 
     Raises:
         AnswerError: it is something else, or that it is not so: then the sentence says what makes it so.
@@ -21,8 +23,9 @@ def seen(asked: Question, text: str) -> str:
     if plain in NO or (asked.brief and plain in NO_BRIEF):
         raise AnswerError("caution due", _make_it_so(asked))
     if asked.brief:
-        if plain in YES_BRIEF:
-            return SO
+        words = {caution.type for caution in asked.cautions}
+        if plain in YES_BRIEF or plain in words:
+            return READ if set(asked.acks) - set(asked.beside) else SO
         raise AnswerError("caution due", "Look again. Type s if it is so, n if it is not.", asked.choices)
     word = asked.choices[0]
     if plain in (word, word[0]):

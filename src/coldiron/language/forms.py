@@ -800,6 +800,7 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "how Red probe on the positive post, black on the negative.",
             ),
             Line("has", "OWNER", "any number", "only machines with such a part show it", "has any horn"),
+            Line("lacks", "OWNER", "any number", "only machines without such a part show it", "lacks any horn"),
             Line("if", "fitted", "at most one", "a machine without it counts as shown", "if fitted"),
             Line("reads", "volts/amps/ohms", "at most one", "the figure it reads", "reads volts"),
             Line(

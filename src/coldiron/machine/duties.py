@@ -35,7 +35,11 @@ def duties_of(book: Book, circuit: str) -> tuple[Duty, ...]:
         return ()
     parts = [part for section in known.sections for part in book.sections[section].parts]
     names = {*(part.id for part in parts), *(f"any {part.kind}" for part in parts)}
-    return tuple(f for f in book.duties.values() if not f.has or any(str(one) in names for one in f.has))
+    return tuple(
+        f
+        for f in book.duties.values()
+        if (not f.has or any(str(one) in names for one in f.has)) and not any(str(one) in names for one in f.lacks)
+    )
 
 
 def pages_of(duties: Iterable[Duty]) -> tuple[Page, ...]:

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from coldiron.book.book import Book
-from coldiron.book.cautions import Caution
 from coldiron.job import acknowledged
 from coldiron.job.acknowledged import NOT_SO, SO, Waiting
 from coldiron.job.question import Question
@@ -18,10 +15,11 @@ from coldiron.questions.kind import KindOfQuestion
 def ask_caution(due: Waiting, words: str, step: str = "") -> Question:
     """The preparation screen before a step: all cautions due together, with the word or the key that is asked for.
 
-    All of a step stand on one page. Its word is that of the gravest; who types it has seen that all of it is so.
+    All of a step stand on one page. Its word is that of the gravest; who types it has seen that all of it is so. A
+    page with no DANGER and nothing that belongs to each step asks for one key.
     """
-    if not due.full:
-        return _ask_still_so(due.brief, words, step)
+    if not due.typed:
+        return _ask_one_key(due, words, step)
     first = due.full[0]
     return Question(
         id=first.id,
@@ -37,18 +35,19 @@ def ask_caution(due: Waiting, words: str, step: str = "") -> Question:
     )
 
 
-def _ask_still_so(due: Sequence[Caution], words: str, step: str) -> Question:
+def _ask_one_key(due: Waiting, words: str, step: str) -> Question:
+    cautions = (*due.full, *due.brief)
     return Question(
-        id=due[0].id,
+        id=cautions[0].id,
         kind="caution",
-        text=f"Once more, before you go on: {words}",
+        text=f"{'Before' if due.full else 'Once more, before'} you go on: {words}",
         choices=(SO, NOT_SO),
         meanings=("it is so, I have just looked", "it is not so"),
-        cautions=tuple(due),
-        why=due[0].harm,
+        cautions=cautions,
+        why=cautions[0].harm,
         step=step,
-        acks=tuple(caution.id for caution in due),
-        beside=tuple(caution.id for caution in due),
+        acks=tuple(caution.id for caution in cautions),
+        beside=tuple(caution.id for caution in due.brief),
         brief=True,
     )
 
@@ -69,4 +68,4 @@ class Hazard(KindOfQuestion):
 
     def acknowledge(self, state: State, step: AcknowledgeStep) -> None:
         """Keep what was acknowledged."""
-        state.acks = acknowledged.given(state.book, state.acks, step.cautions, step.before, full=step.word != SO)
+        state.acks = acknowledged.given(state.book, state.acks, step.cautions, step.before, word=step.word)

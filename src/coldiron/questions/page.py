@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coldiron.book.book import Book
-from coldiron.job.at_machine import step_taken, step_untold
+from coldiron.job.at_machine import is_left, step_taken, step_untold
 from coldiron.job.question import Question
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Answered, AnswerStep
@@ -52,7 +52,7 @@ class ShowsPage(KindOfQuestion):
         if not page:  # a newer book may have no duty of that name
             return
         state.present.pages.add(step.id)
-        if isinstance(step, AnswerStep):
+        if isinstance(step, AnswerStep) or is_left(step.value):
             step_taken(state, as_check(page), step)
         _keep(state, page, step)
 

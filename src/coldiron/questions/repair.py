@@ -8,7 +8,6 @@ from coldiron.book.book import Book
 from coldiron.book.cautions import Caution
 from coldiron.book.faults import Fault, FaultKind
 from coldiron.job import acknowledged
-from coldiron.job.acknowledged import Acks
 from coldiron.job.question import Question
 from coldiron.job.shares import in_100
 from coldiron.job.state import Epoch, State
@@ -69,7 +68,7 @@ class Mend(KindOfQuestion):
         if fault is not None:
             state.minutes += fault.what.minutes
             state.present.repaired = fault.id
-        state.acks, state.told, state.begun = Acks(), frozenset(), ""
+        state.acks, state.told, state.begun = acknowledged.repaired(state.acks), frozenset(), ""
         state.epochs.append(Epoch())
         state.declined.clear()
         state.kept_back = False

@@ -250,24 +250,26 @@ def _preparation(consultation: SoFar, asked: Question) -> Iterator[Block]:
     yield Heading(f"{stage_alone(consultation, asked)}. {asked.text}")
     full = [caution for caution in asked.cautions if caution.id not in asked.beside]
     yield from map(_caution, full)
-    yield from (_in_a_line(caution) for caution in asked.cautions if caution.id in asked.beside)
+    yield from (_still_so(caution) for caution in asked.cautions if caution.id in asked.beside)
     words = ("why", *(("skip",) if may_be_left(asked) else ()), "back", "change", "note", "park", "help")
+    seen = ", ".join(dict.fromkeys(caution.type.upper() for caution in full))
+    eyes = f"Seen {'it' if len(full) == 1 else 'all of it'} with your own eyes?"
     if asked.brief:
         yield Choices(tuple((str(number), meaning) for number, meaning in enumerate(asked.meanings, 1)))
-        yield Prompt("Still so?", one_key=True, words=words, guards=asked.id)
+        hint = f"{eyes} Type 's' if it is so, or n if it is not." if full else ""
+        yield Prompt(f"{seen or 'Still so'}?", hint=hint, one_key=True, words=words, guards=asked.id)
         return
-    seen = dict.fromkeys(caution.type.upper() for caution in full)
-    it = "it" if len(full) == 1 else "all of it"
-    yield Prompt(
-        f"{', '.join(seen)}?",
-        hint=f"Seen {it} with your own eyes? Type '{asked.choices[0]}', or n if it is not so.",
-        words=words,
-        guards=asked.id,
-    )
+    hint = f"{eyes} Type '{asked.choices[0]}', or n if it is not so."
+    yield Prompt(f"{seen}?", hint=hint, words=words, guards=asked.id)
+
+
+def _still_so(caution: Caution) -> Text:
+    """A caution that was read in full before: all of its hazard, and what must be seen to be so."""
+    return Text(f"{caution.hazard.rstrip('.')}. Still {caution.type}?", label=caution.word)
 
 
 def _in_a_line(caution: Caution) -> Text:
-    """A caution that has been read on this stretch of steps: its hazard, and what must be seen to be so."""
+    """A caution that was acknowledged for this very step: what can hurt in short, and what must be so."""
     first, _, _ = caution.hazard.partition(". ")
     return Text(f"{first.rstrip('.')}. Still {caution.type}?", label=caution.word)
 

@@ -19,6 +19,7 @@ def duty(lines: Lines) -> Duty:
         ask=lines.text("ask"),
         how=lines.text("how"),
         has=tuple(faults_of(lines, line, line.phrases[0].words[0]) for line in lines.lines("has")),
+        lacks=tuple(faults_of(lines, line, line.phrases[0].words[0]) for line in lines.lines("lacks")),
         if_fitted=lines.line("if") is not None,
         quantity=quantity,  # type: ignore[arg-type]
         bands=_bands(lines, UNITS.get(quantity, "")),
