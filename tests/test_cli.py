@@ -67,7 +67,7 @@ def test_help_says_first_what_to_type_first(line: list[str], capsys: pytest.Capt
     first = told.partition("usage:")[0]
     typed = re.findall(r"^ .*Type: +coldiron (.+)$", first, re.MULTILINE)
     assert typed[0] == "find"
-    assert len(typed) == 4
+    assert len(typed) == 5
     for words in typed:
         given = words.replace("FOLDER", "rules").split()
         assert callable(commands.parser_for(given).parse_args(given).run)

@@ -280,7 +280,9 @@ def test_a_card_written_on_the_first_job_is_used_on_the_second(tmp_path: Path, m
     assert entered(second, "park", keep_nothing).parked
 
 
-@pytest.mark.parametrize(("name", "answer", "files"), [("Red 7", "no", 0), ("", "no", 0), ("", "Blue 9", 1)])
+@pytest.mark.parametrize(
+    ("name", "answer", "files"), [("Red 7", "no", 0), ("Red 7", "park", 0), ("", "no", 0), ("", "Blue 9", 1)]
+)
 def test_nothing_is_written_unless_it_is_said(
     name: str, answer: str, files: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -61,7 +61,7 @@ def drawn(driver: JobDriver) -> list[str]:
 def test_at_every_step_the_job_on_the_disk_is_the_job_on_the_screen() -> None:
     """What was shown as saved is there, and leads to the same page."""
     saved = new_job("Roller", BOOK, None)
-    driver = JobDriver(saved.title, Consultation(BOOK))
+    driver = JobDriver(saved.title, Consultation(BOOK), keeps=saved.title)
     for _, answer in JOB.said:
         step = driver.enter(answer)
         assert not isinstance(step, Reply)
@@ -75,7 +75,7 @@ def test_at_every_step_the_job_on_the_disk_is_the_job_on_the_screen() -> None:
 
 def left_without_a_word(driver: JobDriver) -> JobDriver:
     """The page of a job that nobody parked: it counts as parked. What the last entry brought about is said once."""
-    return JobDriver(driver.title, driver.consultation.resume(), driver.committed)
+    return JobDriver(driver.title, driver.consultation.resume(), driver.committed, keeps=driver.keeps)
 
 
 @pytest.mark.parametrize("seed", ["0", "77"])

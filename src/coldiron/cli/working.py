@@ -38,7 +38,8 @@ def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:
 
 
 def _ended(end: End) -> int:
-    if end.how == "ended":
+    over = isinstance(end.driver, JobDriver) and end.driver.consultation.state.handed_back
+    if end.how == "ended" and not over:
         answered = isinstance(end.driver, JobDriver) and end.driver.committed
         kept = " Your answers are kept. To go on: coldiron resume" if answered else ""
         tell(f"The input has ended. Give one answer a line: a word, a number or a reading.{kept}")

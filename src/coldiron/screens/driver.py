@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import takewhile
 from time import monotonic
 from types import ModuleType
 
@@ -14,7 +15,7 @@ from coldiron.job.card import CARD, CHANGED, KEEP, NO, NOTED, card_after
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.rows import row_of
-from coldiron.job.steps import Answered, ReadingStep, RepairStep, Step, is_repaired, standing
+from coldiron.job.steps import Answered, CardStep, ReadingStep, RepairStep, Step, is_repaired, standing
 from coldiron.jobs.log import Entry
 from coldiron.machine.codes import read_code
 from coldiron.machine.fitting import HAS
@@ -62,7 +63,8 @@ class JobDriver:
 
     def page(self) -> Page:
         """What to show now."""
-        saved = self.committed if self.committed == len(self.consultation.steps) else 0
+        taken_over = sum(1 for _ in takewhile(lambda step: isinstance(step, CardStep), self.consultation.steps))
+        saved = self.committed - taken_over if self.committed == len(self.consultation.steps) else 0
         earlier = () if self.consultation.state.circuit else self.earlier[-SHOWN:]
         return make_page(
             self.title,
@@ -105,7 +107,9 @@ class JobDriver:
         """The answer whether the machine's card is to be written."""
         plain = line.lower()
         name = self._kept_as().replace(ANY, "")
-        if plain in ("no", "n", "park", "skip", *(("2",) if name else ())):
+        if plain == "park":  # whoever resumes the job is asked again
+            return replace(self, keeps="", said=())
+        if plain in ("no", "n", "skip", *(("2",) if name else ())):
             return self._moved(self.consultation.on_card(KEEP, NO))
         if name and plain not in ("yes", "y", "1"):
             return Reply((Text("Type yes or no."),), refused=True)
