@@ -132,6 +132,22 @@ def test_three_answers_lead_to_the_first_check_of_a_known_machine(sort: str) -> 
             assert len([step for step in opened.steps if not isinstance(step, CardStep)]) == 3
 
 
+def test_what_else_a_known_machine_has_is_asked_after_its_first_check() -> None:
+    """Where another symptom makes it worth a question; what was asked before is not asked again."""
+    card = Card("x", ((USUAL, "small_tractor"),), bare=("isolator_positive", "isolator_ground"))
+    job = after(Consultation(BOOK, steps_of_card(card)), ("raised", "none"), (COMPLAINT, "silent"), ("kit", "all"))
+    assert intake(job.state) is None
+    asked = intake(after(job, ("rest_volts", "12.6")).state)
+    assert asked
+    assert asked.id == FITTED
+    assert "tracker" in asked.choices
+    assert not {*card.bare} & {*asked.choices}
+    told = after(job, ("rest_volts", "12.6"), (FITTED, "tracker"))
+    assert intake(told.state) is None
+    assert told.state.said[FITTED] == "tracker"
+    assert set(told.state.bare) == {*asked.choices} & {*BOOK.options} - {"tracker"}
+
+
 def after(job: Consultation, *answers: tuple[str, str]) -> Consultation:
     """The job with answers more in its log; nothing is composed for it."""
     return Consultation(BOOK, (*job.steps, *(AnswerStep(name, value) for name, value in answers)))

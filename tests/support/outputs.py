@@ -14,7 +14,8 @@ from pathlib import Path
 from unittest.mock import patch
 
 from coldiron import Consultation, cli
-from coldiron.cli import book, commands, find, resume
+from coldiron.cards.folder import path_of
+from coldiron.cli import book, commands, find, machine, resume
 from coldiron.job.steps import NoteStep
 from coldiron.jobs.home import FILE
 from coldiron.jobs.log import Entry
@@ -44,6 +45,7 @@ def written(arguments: Sequence[str], typed: str = "") -> str:
         patch.object(sys, "stdin", io.StringIO(typed)),
         patch.object(find, "book_to_use", lambda _: shipped()),
         patch.object(resume, "book_to_use", lambda _: shipped()),
+        patch.object(machine, "book_to_use", lambda _: shipped()),
         patch.object(commands, "parser_for", lambda _: PARSER()),
     ):
         cli.main(arguments)
@@ -136,6 +138,7 @@ def together(texts: Sequence[str], folder: Path) -> Iterator[tuple[str, str]]:
         yield "the list of jobs", written(["jobs"])
         yield "a job resumed", "".join(written(["resume", str(number)]) for number in range(1, len(texts), 50))
         yield "a new job", "".join(written(["find", text], "none\npark\n") for text in texts[::50])
+        yield "cards", _cards(texts)
     recording = folder / "recording"
     recording.write_text("# x\n\n" + "".join(f"Your answer > {saveable(text)}\n" for text in texts), encoding="utf-8")
     yield "a recording", written(["find", "--replay", str(recording)])
@@ -148,6 +151,24 @@ def together(texts: Sequence[str], folder: Path) -> Iterator[tuple[str, str]]:
     )
     yield "events of a script", written(["find", "--json", "--answers", str(script)])
     yield "rule files", "".join(_judged(texts[at : at + 50], folder) for at in range(0, len(texts), 50))
+
+
+def _cards(texts: Sequence[str]) -> str:
+    """Cards with each text as a name, a note, and whatever a damaged file may hold: listed, shown, taken over."""
+    told = ""
+    for number, text in enumerate(map(saveable, texts[::CARDS])):
+        path_of("card 1").parent.mkdir(exist_ok=True, mode=0o700)
+        lines = ("machine card_1", f"  name {text}", f"  note battery {text}", f"{text} {text}" if number % 2 else "")
+        path_of("card 1").write_text("\n".join(lines), encoding="utf-8")
+        told += (
+            written(["machine"]) + written(["machine", "card 1"]) + written(["find", "card 1"], "none\ncard\npark\n")
+        )
+        told += written(["machine", text]) + written(["machine", "card 1", "--note", "battery", text])
+    return told
+
+
+CARDS = 10
+"""Of so many texts one is put on a card: each is looked at by five commands."""
 
 
 def _judged(texts: Sequence[str], folder: Path) -> str:

@@ -7,7 +7,7 @@ from coldiron.agenda.preparing import check_question, way_out_question
 from coldiron.agenda.proving import hand_back_question, is_proven, proof_question, tells
 from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
 from coldiron.book.checks import Check
-from coldiron.book.history import COMPLAINT, Ask
+from coldiron.book.history import Ask
 from coldiron.job.at_machine import AWAY, TOUCHED
 from coldiron.job.dangers import shown_now
 from coldiron.job.handing import failed
@@ -135,7 +135,7 @@ def _learn(judged: Judgement) -> Question | None:
         why = _reason(judged) if choice and choice.check == read_for else "You have just read its cautions."
         return check_question(judged, judged.state.book.checks[read_for], why=why)
     best = choice.bits / max(choice.minutes, 0.1) if choice else 0.0
-    told = _best_story(judged) if choice is None or _read_anything(judged.state) else None
+    told = _best_story(judged) if choice is None or judged.state.has_read else None
     if told and told[1] > best:
         return ask_story(told[0])
     if choice is None:
@@ -167,11 +167,6 @@ def _says_nothing(step: Step | None) -> bool:
     """Whether a step tells nothing of the machine: a note, or a stay away after which it stands as it did."""
     come_back = isinstance(step, AnswerStep) and step.id == AWAY and step.value != TOUCHED
     return come_back or isinstance(step, NoteStep | ParkStep | PauseStep | CardStep)
-
-
-def _read_anything(state: State) -> bool:
-    """Whether any check was answered on this job, readings given unasked and those out of reach included."""
-    return any(name != COMPLAINT for epoch in state.epochs for name in epoch.taken)
 
 
 def _reason(judged: Judgement) -> str:

@@ -45,12 +45,18 @@ def intake(state: State, before: str = "") -> Question | None:
         return ask_on_card(on_card) if on_card else _machine(state, before)
     if not state.complaint:
         return ask_complaint(state)
-    untold = FITTED not in state.said or FITTED in state.of_card
-    if state.kit is None and untold and (besides := ask_fitted(state)):
+    if _may_have_more(state) and (besides := ask_fitted(state)):
         return besides
     if state.kit is None:
         return ask_kit(state)
     return None
+
+
+def _may_have_more(state: State) -> bool:
+    """Whether it is time to ask what else the machine has: of one that is known by its card only after a check."""
+    if state.of_card:
+        return state.has_read and len(state.epochs) == 1 and (FITTED not in state.said or FITTED in state.of_card)
+    return state.kit is None and FITTED not in state.said
 
 
 def _machine(state: State, before: str) -> Question:

@@ -11,7 +11,7 @@ def card_in_words(state: State) -> tuple[str, ...]:
     """What stands on the machine's card, as this job has it, line by line."""
     card, book = state.card, state.book
     lines = [f"{name_of(book, of)}: {text}" for of, text in card.notes]
-    lines += [f"{book.checks[of].ask}: {text} when sound." for of, text in card.healthy if of in book.checks]
+    lines += [f"{name_of(book, of)}: {text} when sound." for of, text in card.healthy if of in book.checks]
     lines += [f"Fixed {day}: {book.faults[of].name}." for of, day in card.fixed if of in book.faults]
     if not lines:
         return ("Nothing is on its card yet. At a check you can type: card PLUG X14, BLUE WIRE.",)
@@ -24,7 +24,7 @@ def name_of(book: Book, about: str) -> str:
         return book.parts[about].name or about
     if about in book.points:
         return book.points[about].name
-    return book.checks[about].ask if about in book.checks else about.replace("_", " ")
+    return book.checks[about].ask.rstrip("?.") if about in book.checks else about.replace("_", " ")
 
 
 def at_hand(book: Book, step: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldiron.book.book import Book
+from coldiron.book.history import COMPLAINT
 from coldiron.book.machines import Card
 from coldiron.book.variants import circuit_named
 from coldiron.job.acknowledged import Acks
@@ -103,6 +104,11 @@ class State:
         """Batteries in series on this machine."""
         known = circuit_named(self.book, self.circuit)
         return known.batteries if known else max(1, self.volts // 12)
+
+    @property
+    def has_read(self) -> bool:
+        """Whether any check was answered on this job, readings given unasked and those out of reach included."""
+        return any(name != COMPLAINT for epoch in self.epochs for name in epoch.taken)
 
     @property
     def present(self) -> Epoch:
