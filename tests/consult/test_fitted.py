@@ -137,3 +137,17 @@ def test_a_switch_that_is_not_there_brings_no_others(circuit: str, check: str, l
         else:
             with pytest.raises(AnswerError):
                 now.answer(name, NOT_FITTED)
+
+
+def test_what_is_told_takes_the_place_of_what_such_a_machine_has_there() -> None:
+    """A machine taken to have a disconnect switch in the positive cable, and its owner says: in the ground cable."""
+    now = Consultation(BOOK).answer("raised", "none").answer(VOLTS, "12").answer(CIRCUIT, "not sure")
+    told = {"has.isolator": "not sure"}
+    while now.next and now.next.id.startswith(HAS):
+        now = now.answer(now.next.id, told.get(now.next.id, "not sure"))
+    named = Consultation(BOOK).answer("raised", "none").answer("usual", "forklift").answer(COMPLAINT, "slow_crank")
+    said = named.answer(FITTED, "isolator_ground")
+    assert said.setup
+    isolator = said.setup.machine.circuit.has["isolator"]
+    assert "ground" in isolator
+    assert "isolator_positive" not in said.state.circuit.replace("-isolator_positive", "")

@@ -20,7 +20,7 @@ from coldiron.job.steps import Step
 from support.hazards import DEADLY
 from support.mechanic import shipped
 from support.screens import Watch, at_terminal, on_plain_lines
-from support.sizes import size
+from support.sizes import few, size
 from support.walks import concerns, missed, untold, unwarned, walks
 
 CIRCUITS = tuple(shipped().circuits)
@@ -120,7 +120,7 @@ def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) ->
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("caution", GRAVE)
+@pytest.mark.parametrize("caution", few(GRAVE, 12, len(GRAVE)))
 def test_a_caution_taken_out_of_the_book_is_missed(caution: str) -> None:
     """Whichever DANGER or WARNING nobody has to type any more, some walk comes to its step and finds it missing."""
     circuits = sorted(CIRCUITS, key=lambda circuit: not concerns(circuit, caution))

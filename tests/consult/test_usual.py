@@ -164,3 +164,39 @@ def test_who_asks_for_the_list_gets_it() -> None:
     assert {"isolator_24", "controller_24", "tap_12v"} <= set(now.next.choices)
     assert now.answer(CIRCUIT, "tap_12v").state.circuit == "tap_12v"
     assert now.answer(CIRCUIT, "not sure").state.circuit
+
+
+def at_cable_fix() -> Consultation:
+    """A site dumper that rattles: volts are lost between the positive post and the starter, and nowhere else."""
+    now = OPENED.answer(USUAL, "site dumper").answer(COMPLAINT, "chatter").answer("kit", "all")
+    read = {"rest_volts": "12.5", "plus_path_drop": "4.2", "plus_clamp_drop": "0.03", "ground_path_drop": "0.06"}
+    for check, figure in {**read, "control_loss": "7.1"}.items():
+        now = now.answer(check, figure)
+    for _ in range(30):
+        if now.next is None or now.next.kind == "repair" or now.next.id == HAS + "isolator":
+            break
+        asked = now.next
+        told = {"has.start_way": "one_switch", "engine_inside": "sound", "frost": "mild"}
+        said = asked.choices[0] if asked.kind in ("caution", "set") else told.get(asked.id, "not sure")
+        now = now.answer(asked.id, said if asked.kind != "check" else "cannot reach")
+    return now
+
+
+def test_what_may_lie_in_the_same_stretch_is_asked_for_before_a_fix() -> None:
+    """The sort says nothing of a disconnect switch: a cable is not condemned before somebody looked for one."""
+    now = at_cable_fix()
+    assert now.next
+    assert now.next.id == HAS + "isolator"
+    there, gone = now.answer(now.next.id, "positive"), now.answer(now.next.id, "no")
+    assert there.setup
+    assert "isolator" in there.setup.machine.parts
+    assert dict(there.suspects)["isolator.burnt"] > 0.1
+    seen = []
+    for _ in range(20):
+        if gone.next is None or gone.next.kind == "repair":
+            break
+        seen.append(gone.next.id)
+        gone = gone.answer(seen[-1], gone.next.choices[0] if gone.next.kind in ("caution", "set") else "not sure")
+    assert HAS + "isolator" not in seen
+    assert gone.next
+    assert gone.next.id.startswith("plus_cable.")

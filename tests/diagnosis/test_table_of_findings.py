@@ -19,7 +19,7 @@ from coldiron.circuits import Machine, Predictor, compose
 from coldiron.inference.descent import Link
 from coldiron.inference.evidence import Evidence, Reading
 from coldiron.inference.machine_model import model_of, named
-from coldiron.inference.table import BookTable, misread, worst
+from coldiron.inference.table import WRONG_STORY, BookTable, misread, worst
 from coldiron.language.load import load
 from support import shop
 
@@ -183,6 +183,26 @@ def test_the_complaint_speaks_for_the_faults_that_make_it(table: BookTable) -> N
     assert blown > 0.9
     assert flat == pytest.approx(sound)
     assert sound < 0.05
+
+
+def test_who_mistakes_what_it_does_for_something_else_tells_that() -> None:
+    """A share of those who see one thing tell the other; nothing is lost, and what it does not do is not moved."""
+    setup = shop.begin("interlocks", "silent").setup
+    assert setup
+    book, told = setup.machine.book, setup.table
+    plain = {name: replace(one, mistaken=()) for name, one in book.complaints.items()}
+    exact = BookTable(replace(setup.machine, book=replace(book, complaints=plain)), setup.predictor)
+    place = {name: number for number, name in enumerate(plain)}
+    astray = WRONG_STORY / (len(plain) + 1)
+    for fault in sorted(setup.machine.faults)[::9]:
+        was, now = exact.chances(COMPLAINT, frozenset((fault,))), told.chances(COMPLAINT, frozenset((fault,)))
+        expected = list(was)
+        for name, one in book.complaints.items():
+            for other, share in one.mistaken:
+                if any(check in setup.machine.checks for check, _ in book.complaints[other].sees):
+                    expected[place[name]] -= share * (was[place[name]] - astray)
+                    expected[place[other]] += share * (was[place[name]] - astray)
+        assert now == pytest.approx(expected, abs=1e-9), fault
 
 
 def test_a_set_that_seldom_makes_a_complaint_is_not_helped_by_it(book: Book) -> None:

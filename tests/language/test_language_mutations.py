@@ -18,7 +18,7 @@ from support.mutations import DAMAGES, damaged
 from support.sizes import size
 
 PORTIONS = size(2, 4, 4)
-EACH = size(200, 500, 2_500)
+EACH = size(100, 500, 2_500)
 
 
 @pytest.mark.slow

@@ -29,6 +29,7 @@ from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.describing import feature_before
 from coldiron.machine.duties import duties_of
+from coldiron.machine.unasked import feature_before_fix
 from coldiron.questions.machine import ask_feature
 from coldiron.questions.now import ask_now
 from coldiron.questions.stands import ask_stands
@@ -76,7 +77,17 @@ def _before_repair(judged: Judgement, due: Question | None) -> Question | None:
         for asked in _open_history(judged)
     }
     best = max(saved, key=lambda name: saved[name], default="")
-    return ask_story(judged.state.book.questions[best]) if best and saved[best] > 0 else due
+    if best and saved[best] > 0:
+        return ask_story(judged.state.book.questions[best])
+    return _what_lies_there_too(judged, due.id) or due
+
+
+def _what_lies_there_too(judged: Judgement, fault: str) -> Question | None:
+    """What may lie in the same stretch as the part that is to be fixed, if nobody was asked for it."""
+    state = judged.state
+    part = judged.setup.machine.faults[fault].part if fault in judged.setup.machine.faults else ""
+    feature = feature_before_fix(state.book, state.said, state.complaint, part) if part else None
+    return ask_feature(state, feature) if feature is not None else None
 
 
 def _open_history(judged: Judgement) -> list[Ask]:

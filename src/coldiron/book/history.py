@@ -105,6 +105,7 @@ class Complaint:
 
     Without any, what is wrong does not stand still, so the circuit cannot show it: rules alone speak of it. `there` is
     the chance that a reading finds it there, below 1 where it comes and goes. `hears` are phrases that may mean it.
+    `mistaken` are complaints that people tell instead of it, each with the share of them who do.
     """
 
     id: str
@@ -113,3 +114,4 @@ class Complaint:
     place: Place = NOWHERE
     there: float = 1.0
     hears: tuple[str, ...] = ()
+    mistaken: tuple[tuple[str, float], ...] = ()

@@ -46,6 +46,7 @@ class BookTable:
         self._hurts = {name: one.hurts.keys() for name, one in machine.events.items()}
         self._looks = frozenset(machine.looks.values())
         self._sees = [self._told_of(machine, complaint) for complaint in machine.book.complaints.values()]
+        self._mistaken = self._takes_for(machine.book.complaints)
         self._good: dict[str, int] = {}
         self._told: dict[tuple[str, Chances], Chances] = {}
 
@@ -55,6 +56,22 @@ class BookTable:
         if all(self._book.checks[check].good == finding for check, finding in left):
             return []
         return [(check, self.findings(check).index(finding)) for check, finding in left]
+
+    def _takes_for(self, complaints: Mapping[str, Complaint]) -> list[list[tuple[int, float]]]:
+        """By complaint, the places of those that people tell instead and that fit this machine, with their shares.
+
+        Several that come to the same on it are taken for what the first of them is, and have an equal share each.
+        """
+        every = list(complaints.values())
+        alike = {name: [i for i, other in enumerate(self._sees) if other == sees] for name, sees in self._named()}
+        return [
+            [(place, share / len(alike[other])) for other, share in one.mistaken for place in alike.get(other, ())]
+            for one in (every[self._sees.index(sees)] for sees in self._sees)
+        ]
+
+    def _named(self) -> list[tuple[str, list[tuple[str, int]]]]:
+        """The complaints that this machine can give cause for, with what each sees of it."""
+        return [(name, sees) for name, sees in zip(self._book.complaints, self._sees, strict=True) if sees]
 
     def findings(self, check: str) -> tuple[str, ...]:
         """Ids of the findings of a check in the order of its chances."""
@@ -157,7 +174,12 @@ class BookTable:
         made = [self._makes(sees, faults, rows) for sees in self._sees]
         whole = max(sum(made), LEAST_DEAD)
         astray = WRONG_STORY / (len(made) + 1)
-        told = [(1 - WRONG_STORY) * chance / whole + astray for chance in made]
+        told = [astray] * len(made)
+        for place, chance in enumerate(made):
+            left = (1 - WRONG_STORY) * chance / whole
+            for other, share in self._mistaken[place] if chance else ():
+                told[other] += share * left
+            told[place] += (1 - sum(share for _, share in self._mistaken[place])) * left
         return (*told, 1 - sum(told))
 
     def _makes(

@@ -615,6 +615,13 @@ BLOCKS: tuple[BlockForm, ...] = (
             _name("name the horn stays silent"),
             _SEES,
             _comes_and_goes("the chance that a reading finds it there"),
+            Line(
+                "mistaken",
+                "other<for VALUE:complaint> CHANCE",
+                "any number",
+                "what people say it does instead, and how often they do",
+                "mistaken for horn_now_and_then 10 in 100",
+            ),
             _HEARS,
         ),
     ),

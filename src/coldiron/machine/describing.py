@@ -258,7 +258,7 @@ def worth_asking(book: Book, said: Said, complaint: str) -> tuple[str, ...]:
     """
     return tuple(
         option.id
-        for option in _may_have(book, said)
+        for option in may_have(book, said)
         if option.common * option.matters.get(complaint, 0.0) >= LEAST_WORTH and not _is_told(said, option)
     )
 
@@ -268,7 +268,7 @@ def may_come_of(book: Book, said: Said) -> tuple[str, ...]:
 
     In the order of the book, whatever was told of it besides: so one circuit always gives the same.
     """
-    options = _may_have(book, said)
+    options = may_have(book, said)
     return tuple(
         complaint
         for complaint in book.complaints
@@ -276,7 +276,7 @@ def may_come_of(book: Book, said: Said) -> tuple[str, ...]:
     )
 
 
-def _may_have(book: Book, said: Said) -> tuple[CircuitOption, ...]:
+def may_have(book: Book, said: Said) -> tuple[CircuitOption, ...]:
     """The options that the machine can have as well; none where its circuit was named outright, or is not known."""
     if circuit_named(book, said.get(CIRCUIT, "")) or not any(name == USUAL or name.startswith(HAS) for name in said):
         return ()

@@ -161,7 +161,17 @@ def _with(book: Book, circuit: Circuit, value: str) -> Circuit | None:
     """A circuit with each of the options named; one that cannot be is passed over."""
     made = circuit
     for option in value.split(","):
-        made = brought(book, made, option) or made
+        made = brought(book, made, option) or _instead(book, made, option) or made
+    return made
+
+
+def _instead(book: Book, circuit: Circuit, option: str) -> Circuit | None:
+    """A circuit with an option in place of the one that it has there: a switch in the other cable, say."""
+    if option not in book.options:
+        return None
+    made: Circuit | None = circuit
+    for feature, answers in book.options[option].gives.items():
+        made = as_said(book, made, feature, answers[0]) if made is not None else None
     return made
 
 

@@ -53,7 +53,7 @@ class Checking:
             return NOT_FITTED
         if reads.quantity in ("volts", "ohms", "lamp"):
             a, b = adaptor_points.point(self._machine, reads.a), adaptor_points.point(self._machine, reads.b)
-            if a is None or b is None:
+            if a is None or b is None or not self._has(a, b, setup):
                 return NOT_FITTED
             return self._between(a, b, check, setup)
         if reads.quantity == "eye":
@@ -77,6 +77,10 @@ class Checking:
             elif (trade := adaptor_points.SETTINGS.get(name, name)) in self._machine.stands:
                 stands[trade] = value
         return Setup(key, stands, tuple(fitted))
+
+    def _has(self, a: str, b: str, setup: Setup) -> bool:
+        """Whether this machine has both points: a module without a memory feed has no pin for one."""
+        return {a, b} <= self._bench.held(setup).volts.keys()
 
     def _between(self, a: str, b: str, check: Check, setup: Setup) -> str:
         quantity = check.reads.quantity
@@ -220,6 +224,8 @@ class Checking:
         if volts[key] < self._machine.volts / 3:
             return "no_feed"
         for each in self._machine.seen.interlocks:
+            if not self._has(f"{each}_in", f"{each}_out", setup):
+                continue  # a switch in the ground of the coil, or one that only tells a controller
             if self._bench.volts(f"{each}_in", f"{each}_out", setup) >= 1:
                 return "switch"
         return "wire" if volts[key] - volts[relay] >= 1 else check.good

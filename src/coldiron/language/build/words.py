@@ -9,6 +9,9 @@ from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Statement
 from coldiron.language.tree import Token as Written
 
+MOST_MISTAKEN = 0.8
+"""The share of people who may take one thing that a machine does for another: more, and its name is a poor one."""
+
 
 def setting(lines: Lines) -> Setting:
     """Build a setting; its normal value must be one of its values."""
@@ -86,7 +89,21 @@ def complaint(lines: Lines) -> Complaint:
         place=lines.place,
         there=comes_and_goes(lines),
         hears=lines.phrases("hears"),
+        mistaken=_mistaken(lines),
     )
+
+
+def _mistaken(lines: Lines) -> tuple[tuple[str, float], ...]:
+    """Return the complaints that people tell instead, each with how often; all together leave some who do not."""
+    found: dict[str, float] = {}
+    for line in lines.lines("mistaken"):
+        word, chance = line.phrases[0].words[0], line.find("chance")
+        found[lines.check_id("complaint", line, word)] = lines.chance(line, chance)
+        if word.text == lines.block.id or sum(found.values()) > MOST_MISTAKEN:
+            what = f"the share of people who take {lines.block.id} for something else"
+            value = f"{sum(found.values()):g}" if word.text != lines.block.id else "itself"
+            lines.report("out-of-range", line, word, what=what, low=0, high=MOST_MISTAKEN, value=value)
+    return tuple(found.items())
 
 
 def comes_and_goes(lines: Lines) -> float:

@@ -1,0 +1,51 @@
+"""What nobody has said of a machine, and what may lie in the very stretch of cable whose part is about to be fixed."""
+
+from __future__ import annotations
+
+from coldiron.book.book import Book
+from coldiron.book.machines import Circuit, CircuitOption, Feature
+from coldiron.book.variants import brought, circuit_named
+from coldiron.machine.describing import FEW, may_have, named, worth_asking
+from coldiron.machine.fitting import FITTED, HAS, Said
+from coldiron.readings.refusal import UNKNOWN
+
+
+def feature_before_fix(book: Book, said: Said, complaint: str, part: str) -> Feature | None:
+    """The feature to ask for before a part is fixed: what it stands for may lie where that part was measured.
+
+    A loss found between two studs is blamed on the cable between them; a disconnect switch that nobody spoke of may
+    sit there too. None where the circuit was named outright, or all such options were told or are rare.
+    """
+    circuit = circuit_named(book, named(book, said))
+    if circuit is None:
+        return None
+    for option in may_have(book, said):
+        feature = next(iter(option.gives))
+        if option.common < FEW or _is_told(book, said, complaint, option) or _has_such(book, circuit, feature):
+            continue
+        if part in _changed_by(book, circuit, option):
+            return book.features[feature]
+    return None
+
+
+def _is_told(book: Book, said: Said, complaint: str, option: CircuitOption) -> bool:
+    """Whether the person was asked for an option, by its feature or on the page of what it has besides."""
+    if any(HAS + feature in said for feature in option.gives):
+        return True
+    if said.get(FITTED, UNKNOWN[0]) in UNKNOWN:
+        return False
+    others = {name: value for name, value in said.items() if name != FITTED}
+    return option.id in said[FITTED].split(",") or option.id in worth_asking(book, others, complaint)
+
+
+def _has_such(book: Book, circuit: Circuit, feature: str) -> bool:
+    """Whether the circuit has a feature in one of the ways that an option brings."""
+    brings = {answer for option in book.options.values() for answer in option.gives.get(feature, ())}
+    return not brings.isdisjoint(circuit.has.get(feature, ()))
+
+
+def _changed_by(book: Book, circuit: Circuit, option: CircuitOption) -> set[str]:
+    """The parts of the sections that an option puts others in the place of."""
+    made = brought(book, circuit, option.id)
+    gone = set(circuit.sections).difference(made.sections) if made else ()
+    return {part.id for section in gone for part in book.sections[section].parts}
