@@ -30,6 +30,7 @@ from support.mechanic import Mechanic, shipped
 from support.sizes import size
 
 BOOK = shipped()
+OPENED = Consultation(BOOK).answer("raised", "none")
 SORTS = list(BOOK.usual)
 TEXTS = st.text(max_size=400)
 ORDER = (USUAL, VOLTS, CIRCUIT, FITTED)
@@ -306,6 +307,35 @@ def test_nothing_is_written_unless_it_is_said(
     monkeypatch.setenv("COLDIRON_HOME", str(tmp_path))
     worked(name, answer)
     assert len(list(tmp_path.glob("machines/*"))) == files
+
+
+class OneCard:
+    """The card of one machine."""
+
+    def any(self) -> bool:
+        """There it is."""
+        return True
+
+    def of(self, name: str) -> tuple[CardStep, ...]:
+        """Of one name alone."""
+        return steps_of_card(Card("Red 7", ((USUAL, "grader"),))) if name == "red 7" else ()
+
+
+def test_its_name_at_the_question_what_it_is_finds_its_card() -> None:
+    """Who began without a name types it there; a sort of machine still is one."""
+    driver = JobDriver("x", OPENED, cards=OneCard())
+    assert any(isinstance(block, Text) and "type its name" in block.text for block in driver.page().blocks)
+    known = entered(driver, "red 7", keep_nothing)
+    assert known.consultation.next
+    assert "As on its card: grader" in known.consultation.next.text
+    other = steps_of_card(Card("Blue 9", ((USUAL, "roller"), (VOLTS, "24")), fixed=(("battery.flat", "today"),)))
+    changed = entered(known, CHANGED, keep_nothing).consultation
+    again = Consultation(BOOK, (*changed.steps, *other))
+    assert again.state.card == Card("Blue 9", ((USUAL, "roller"), (VOLTS, "24")), fixed=(("battery.flat", "today"),))
+    assert again.next
+    assert "As on its card: roller" in again.next.text
+    told = entered(driver, "roller", keep_nothing)
+    assert told.consultation.state.said == {USUAL: "roller"}
 
 
 def test_a_note_needs_a_step_that_is_about_a_part() -> None:

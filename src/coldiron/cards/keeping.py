@@ -6,7 +6,7 @@ import time
 
 from coldiron.book.book import Book
 from coldiron.book.machines import Card
-from coldiron.cards.folder import path_of, set_aside, write
+from coldiron.cards.folder import files, path_of, set_aside, write
 from coldiron.cards.reading import card_of, parser, told
 from coldiron.job.card import MOST_NOTES, card_after, steps_of_card
 from coldiron.job.state import State
@@ -27,6 +27,11 @@ def taken_over(book: Book, name: str) -> tuple[tuple[CardStep, ...], tuple[str, 
 
 MOST_TOLD = 2
 """Problems of a card that are told on the first page of a job; `coldiron machine` tells all."""
+
+
+def any_card() -> bool:
+    """Whether any machine has a card."""
+    return bool(files())
 
 
 def keep(book: Book, state: State, name: str) -> None:

@@ -7,7 +7,7 @@ from coldiron.cli.exits import BOOK
 from coldiron.cli.working import book_to_use, run_job
 from coldiron.consult.session import Consultation
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.saving import begun, earlier_circuit, earlier_notes, kept_as, new_job
+from coldiron.screens.saving import KeptCards, begun, earlier_circuit, earlier_notes, kept_as, new_job
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -53,5 +53,7 @@ def _begin(given: argparse.Namespace, book: Book) -> int:
     earlier = earlier_notes(given.name)
     steps, told = begun(given.name, book)
     consultation = Consultation(book, steps, "" if steps else earlier_circuit(given.name, book))
-    driver = JobDriver(job.title, consultation, said=told, earlier=earlier, keeps=kept_as(given.name))
+    driver = JobDriver(
+        job.title, consultation, said=told, earlier=earlier, keeps=kept_as(given.name), cards=KeptCards(book)
+    )
     return run_job(driver, job.save, plain=given.plain)

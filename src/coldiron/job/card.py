@@ -14,7 +14,7 @@ from coldiron.book.machines import Card
 from coldiron.book.variants import circuit_named
 from coldiron.job.saying import say, settle
 from coldiron.job.state import State
-from coldiron.job.steps import Answered, CardStep, standing
+from coldiron.job.steps import Answered, CardStep, Step, standing
 from coldiron.machine.describing import is_taken, may_be_gone, named
 from coldiron.machine.fitting import CIRCUIT, FITTED, GONE, HAS, LIST, OTHER, USUAL, VOLTS
 from coldiron.readings.refusal import UNKNOWN
@@ -50,12 +50,17 @@ def steps_of_card(card: Card) -> tuple[CardStep, ...]:
     return tuple(CardStep(name, value) for name, value in rows)
 
 
+def is_taken_over(step: Step) -> bool:
+    """Whether an entry of the log only takes over what stood on a card."""
+    return isinstance(step, CardStep) and step.id.partition(".")[0] not in (NOTED, KEEP)
+
+
 def take_line(state: State, step: CardStep) -> None:
     """What an entry about the card changes in the state of a job."""
     head, _, of = step.id.partition(".")
     card, line = state.card, (of, step.value)
     if head == NAME:
-        state.card = replace(card, name=step.value)
+        state.card, state.card_off = Card(step.value, notes=state.noted), False  # the card of another machine, if any
     elif head == SAID:
         state.card = replace(card, said=(*card.said, line))
     elif head in (NOTE, NOTED):

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import takewhile
 from time import monotonic
 from types import ModuleType
+from typing import Protocol
 
 from coldiron.book.history import CODE, TOLD
 from coldiron.book.variants import circuit_named
 from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
-from coldiron.job.card import CARD, CHANGED, KEEP, NO, NOTED, card_after
+from coldiron.job.card import CARD, CHANGED, KEEP, NO, NOTED, card_after, is_taken_over
 from coldiron.job.dangers import standing_dangers
 from coldiron.job.question import Question, may_be_left
 from coldiron.job.rows import row_of
-from coldiron.job.steps import Answered, CardStep, ReadingStep, RepairStep, Step, is_repaired, standing
+from coldiron.job.steps import Answered, ReadingStep, RepairStep, Step, is_repaired, standing
 from coldiron.jobs.log import Entry
 from coldiron.machine.codes import read_code
-from coldiron.machine.fitting import HAS
+from coldiron.machine.fitting import HAS, USUAL
 from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
@@ -28,13 +28,24 @@ from coldiron.screens.meaning import plain
 from coldiron.screens.pages import ANY, is_begun, make_page
 
 
+class CardsByName(Protocol):
+    """The cards of machines, as a job finds them."""
+
+    def any(self) -> bool:
+        """Whether there is one."""
+
+    def of(self, name: str) -> tuple[Step, ...]:
+        """The entries that a job takes over from the card of a name."""
+
+
 @dataclass(frozen=True, slots=True)
 class JobDriver:
     """One job at a screen. Pure: nothing is saved here.
 
     `said` is what the last entry brought about, `doubted` an implausible answer that is taken if it comes again,
     `earlier` what was noted on earlier jobs of this machine, `keeps` the name under which its card is kept (`ANY` asks
-    for one, nothing keeps none), `at` when the last entry was made, in seconds by `clock`.
+    for one, nothing keeps none), `cards` finds the card of a name, `at` when the last entry was made, in seconds by
+    `clock`.
     """
 
     title: str
@@ -45,6 +56,7 @@ class JobDriver:
     parked: bool = False
     earlier: tuple[str, ...] = ()
     keeps: str = ""
+    cards: CardsByName | None = field(default=None, compare=False)
     clock: Callable[[], float] = field(default=monotonic, compare=False)
     at: float = field(default_factory=monotonic, compare=False)
 
@@ -63,13 +75,15 @@ class JobDriver:
 
     def page(self) -> Page:
         """What to show now."""
-        taken_over = sum(1 for _ in takewhile(lambda step: isinstance(step, CardStep), self.consultation.steps))
+        taken_over = sum(map(is_taken_over, self.consultation.steps))
         saved = self.committed - taken_over if self.committed == len(self.consultation.steps) else 0
+        asked = self.consultation.next
+        by_name = (BY_NAME,) if self.cards and asked and asked.id == USUAL and self.cards.any() else ()
         earlier = () if self.consultation.state.circuit else self.earlier[-SHOWN:]
         return make_page(
             self.title,
             self.consultation,
-            said=self.said,
+            said=(*self.said, *by_name),
             saved=saved,
             parked=self.parked,
             earlier=earlier,
@@ -173,6 +187,9 @@ class JobDriver:
             return self._moved(self.consultation.answer(asked.id, rest))
         if asked is None or (rest and self._names_something(word)):
             return self._elsewhere(word, rest, line)
+        if asked.id == USUAL and self.cards and not chosen and (steps := self.cards.of(line)):
+            before = self.consultation
+            return self._moved(Consultation(before.book, (*before.steps, *steps), before.before))
         try:
             return self._moved(self.consultation.answer(asked.id, line, sure=line == self.doubted))
         except AnswerError as error:
@@ -380,6 +397,8 @@ LONG_AGO = "You last looked a while ago. Look again, and read this once more."
 
 LONGEST_NAME, LONGEST_NOTE = 100, 300
 """Characters of a machine's name, and of a note on its card, that are kept."""
+
+BY_NAME = "If the machine has a card, type its name."
 
 SHOWN = 5
 """Earlier notes on the first pages; `note` alone shows all of them."""

@@ -145,6 +145,21 @@ def begun(name: str, book: Book) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     return steps, told
 
 
+@dataclass
+class KeptCards:
+    """The cards of the user's machines, looked for once somebody is asked what the machine is."""
+
+    book: Book
+
+    def any(self) -> bool:
+        """Whether any machine has one."""
+        return bool(keeping().any_card())
+
+    def of(self, name: str) -> tuple[Step, ...]:
+        """The entries that a job takes over from the card of a name; none where there is none to be used."""
+        return begun(name, self.book)[0]
+
+
 def _may_have_been_here(name: str) -> bool:
     if name.strip() in ("", UNNAMED):
         return False
