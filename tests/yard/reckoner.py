@@ -204,7 +204,7 @@ def _acts(page: Page, moves: dict[str, str], machine: Machine) -> set[str]:
         "START": cranks(page, moves, machine) or moves.get("button") == "pressed",
         "power behind the link": _feeds(moves, machine),
         "jump": moves.get("booster") == "on",
-        "charge": page.kind == "repair" and bool(re.search(r"[Cc]harge it", page.step)),
+        "charge": page.kind == "repair" and bool(re.search(r"(?<![Nn]ot )[Cc]harge it", page.step)),
         "load test": page.kind in ("do", "prove") and page.step.startswith("Load test"),
     }
     return {act for act, asked in acts.items() if asked}
