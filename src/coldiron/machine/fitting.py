@@ -158,20 +158,24 @@ def _as_named(book: Book, circuit: Circuit, value: str) -> Circuit | None:
 
 
 def _with(book: Book, circuit: Circuit, value: str) -> Circuit | None:
-    """A circuit with each of the options named; one that cannot be is passed over."""
-    made = circuit
+    """A circuit with each of the options named; None where it cannot have one of them."""
+    made: Circuit | None = circuit
     for option in value.split(","):
-        made = brought(book, made, option) or _instead(book, made, option) or made
+        if made is not None and option in book.options:
+            made = brought(book, made, option) or _instead(book, made, option)
     return made
 
 
 def _instead(book: Book, circuit: Circuit, option: str) -> Circuit | None:
-    """A circuit with an option in place of the one that it has there: a switch in the other cable, say."""
-    if option not in book.options:
-        return None
+    """A circuit with an option in place of the one that it has there: a switch in the other cable, say.
+
+    Itself where it has the option already, None where it cannot have it.
+    """
     made: Circuit | None = circuit
     for feature, answers in book.options[option].gives.items():
         made = as_said(book, made, feature, answers[0]) if made is not None else None
+        if made is not None and answers[0] not in made.has.get(feature, ()):
+            return None
     return made
 
 
