@@ -24,6 +24,9 @@ from support.sizes import few, size
 from support.walks import concerns, missed, untold, unwarned, walks
 
 CIRCUITS = tuple(shipped().circuits)
+CHARGED = "interlocks+charge_light"
+"""What only a variant has, an alternator, has cautions of its own."""
+
 PORTIONS = size(1, 1, 3)
 SHARE = max(size(4, 10, 10), -(-size(60, 300, 2000) // len(CIRCUITS) // PORTIONS))
 """Walks of one portion; a new circuit makes no longer run."""
@@ -123,7 +126,7 @@ def test_parking_that_ends_nothing_is_caught(monkeypatch: pytest.MonkeyPatch) ->
 @pytest.mark.parametrize("caution", few(GRAVE, 12, len(GRAVE)))
 def test_a_caution_taken_out_of_the_book_is_missed(caution: str) -> None:
     """Whichever DANGER or WARNING nobody has to type any more, some walk comes to its step and finds it missing."""
-    circuits = sorted(CIRCUITS, key=lambda circuit: not concerns(circuit, caution))
+    circuits = sorted((*CIRCUITS, CHARGED), key=lambda circuit: not concerns(circuit, caution))
     assert next((wrong for circuit in circuits for wrong in missed(circuit, caution)), "")
 
 

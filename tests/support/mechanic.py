@@ -19,6 +19,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import UNITS, Check
 from coldiron.book.duties import Duty
 from coldiron.book.history import COMPLAINT, Complaint
+from coldiron.book.variants import circuit_named
 from support import own_eyes
 from support.own_machine import OwnMachine
 from support.own_meter import OwnMeter
@@ -172,10 +173,11 @@ class Mechanic:
         return known.get(asked.id, asked.choices[0])
 
     def _described(self, asked: Question) -> str:
-        """What the machine is by a feature, or its circuit outright from one who knows it."""
-        if not self.describes:
+        """What the machine is by a feature, or its circuit outright from one who knows it; a variant has no name."""
+        if not self.describes and "+" not in self.circuit:
             return self.circuit
-        return next(iter(self.book.circuits[self.circuit].has.get(asked.id.removeprefix(HAS), ())), "not sure")
+        found = circuit_named(self.book, self.circuit)
+        return next(iter(found.has.get(asked.id.removeprefix(HAS), ())), "not sure") if found else "not sure"
 
     def _skipped(self) -> str:
         return "cannot reach" if self.skips and self._chance.random() < self.skips else ""

@@ -14,7 +14,8 @@ from math import inf
 from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.faults import Fault, FaultRef, Shows
-from coldiron.book.machines import Kind, Part
+from coldiron.book.machines import Circuit, Kind, Part
+from coldiron.book.variants import circuit_named
 
 NO_BAND = "odd"
 """The finding of a reading that is in no band."""
@@ -36,19 +37,26 @@ class OwnMachine:
     circuit: str
 
     @property
+    def _declared(self) -> Circuit:
+        """The circuit, or the variant: what options make of one is not worked out anew here, only what is in it."""
+        found = circuit_named(self.book, self.circuit)
+        assert found is not None
+        return found
+
+    @property
     def volts(self) -> int:
         """12 or 24."""
-        return self.book.circuits[self.circuit].volts
+        return self._declared.volts
 
     @property
     def batteries(self) -> int:
         """How many stand in series."""
-        return self.book.circuits[self.circuit].batteries
+        return self._declared.batteries
 
     @cached_property
     def parts(self) -> Mapping[str, Part]:
         """Its parts, by id."""
-        sections = [self.book.sections[name] for name in self.book.circuits[self.circuit].sections]
+        sections = [self.book.sections[name] for name in self._declared.sections]
         onward = [*(section.ends[0] for section in sections[1:]), ""]
         joined = {
             section.id: [_moved(part, point) for part in section.parts]
@@ -68,7 +76,7 @@ class OwnMachine:
 
     def possible(self) -> dict[str, Fault]:
         """The faults of its parts; what has no odds on this circuit cannot be."""
-        own = self.book.circuits[self.circuit].odds
+        own = self._declared.odds
         known = {name: fault for name, fault in sorted(self.book.faults.items()) if fault.part in self.parts}
         return {name: fault for name, fault in known.items() if own.get(name, fault.what.odds) > 0}
 

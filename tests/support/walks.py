@@ -120,11 +120,16 @@ def untold(circuit: str, seeds: Iterable[int]) -> Iterator[str]:
                 yield from (wrong for after in told for wrong in wrongs(after) if " without " in wrong)
 
 
+COMPLAINED = {"interlocks+charge_light": "not_charging"}
+"""What a variant is told to do: only then is it asked what makes it one."""
+
+
 def missed(circuit: str, caution: str) -> Iterator[str]:
     """The steps at which a caution is missed once nobody has to type it, on a walk that makes for its steps."""
     walker = wanderer(circuit, 0, whole=True)
     whole = walker.book
     walker.mechanic.story = _owner_says(whole, caution)
+    walker.mechanic.complaint = COMPLAINED.get(circuit, walker.mechanic.complaint)
     walker.book = without(whole, caution)
     for now, asked in _sought(walker, caution):
         if asked is not None and caution in neglected(now, asked, whole):
