@@ -20,8 +20,9 @@ LEAST = 0.002
 
 
 def yard() -> list[Setup]:
-    """Every machine of the book."""
-    return [setup_of(BOOK, circuit) for circuit in BOOK.circuits]
+    """Every machine of the book, and the variants that its cases are about."""
+    names = dict.fromkeys((*BOOK.circuits, *(case.circuit for case in BOOK.cases.values())))
+    return [setup_of(BOOK, circuit) for circuit in names]
 
 
 def test_there_are_enough_of_them() -> None:
