@@ -247,6 +247,20 @@ def test_a_repair_after_the_hand_back_began_has_everything_shown_anew() -> None:
     assert len(pages_left(again.state)) == len(pages_of(duties_of(BOOK, "interlocks")))
 
 
+def test_what_was_shown_stays_set_as_it_was_where_the_machine_is_told_to_be_another() -> None:
+    """Lever in for the brake, brake set for the seat: done and said so, though the other machine has neither switch."""
+    now = at("show.standing_amps")
+    before = now.state.settings
+    assert before["neutral"] == "in"
+    other = now.change("circuit", "direct_start")
+    assert other.state.circuit != now.state.circuit
+    assert "seat_refuses" not in {duty.id for duty in duties_of(BOOK, other.state.circuit)}
+    assert {name: other.state.settings[name] for name in ("neutral", "park_brake", "seat")} == {
+        name: before[name] for name in ("neutral", "park_brake", "seat")
+    }
+    assert "seat_refuses" not in other.state.present.shown
+
+
 def test_nothing_is_shown_before_the_repair_is_proven() -> None:
     """Not even unasked; once a page is due, what was seen already may be told."""
     for now in JOB.after[: JOB.after.index(shown()) - 4]:

@@ -10,7 +10,7 @@ from coldiron.job.acknowledged import READ, SO, Acks, given, waiting
 from coldiron.job.cautions import dues_of
 from coldiron.job.steps import MARK, AcknowledgeStep, PauseStep
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.lines import CautionBlock, Text
+from coldiron.screens.lines import CautionBlock, Reply, Text
 from support.mechanic import shipped, worked
 
 BOOK = shipped()
@@ -98,3 +98,31 @@ def test_a_page_of_the_hand_back_left_at_its_cautions_ends_the_stretch() -> None
     assert shown.next.kind == "caution"
     left = shown.answer(shown.next.step, "skip")
     assert not STARTS & left.state.acks.read
+
+
+@pytest.mark.parametrize("line", ["99999", "rubbish", "why", "help"])
+def test_what_changes_nothing_after_ten_minutes_has_start_read_in_full_again(line: str) -> None:
+    """The page of a START comes again in no line on what was typed a quarter of an hour ago; the reply is not lost."""
+    now = next(now for now in JOB.after if now.next and now.next.unit and now.next.id == "show.charging_volts")
+    at = [0.0]
+    driver = JobDriver("a job", now, clock=lambda: at[0], at=0.0)
+    soon = driver.enter(line)
+    assert isinstance(soon, Reply) or soon.consultation is now
+    at[0] = 900.0
+    late = driver.enter(line)
+    assert isinstance(late, JobDriver)
+    asked = late.consultation.next
+    assert asked is not None
+    assert asked.kind == "caution"
+    assert asked.step == "show.charging_volts"
+    assert not asked.brief
+    assert "crank_area" not in asked.beside
+    told = [block.text for block in soon.blocks if isinstance(block, Text)] if isinstance(soon, Reply) else soon.said
+    assert late.said[:-1] == tuple(told)
+
+
+def test_what_changes_nothing_after_ten_minutes_at_a_step_without_start_stays_a_reply() -> None:
+    """Nothing is to be read once more there."""
+    now = next(now for now in JOB.after if now.next and now.next.kind == "intake")
+    late = JobDriver("a job", now, clock=lambda: 900.0, at=0.0).enter("rubbish")
+    assert isinstance(late, Reply)

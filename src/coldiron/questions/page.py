@@ -9,7 +9,7 @@ from coldiron.job.at_machine import is_left, step_taken, step_untold
 from coldiron.job.question import Question
 from coldiron.job.state import State, Taken
 from coldiron.job.steps import Answered, AnswerStep
-from coldiron.machine.duties import Page, as_check, is_page, page_named, said, seen_by, shown_by
+from coldiron.machine.duties import SHOW, TICK, Page, as_check, is_page, page_named, said, seen_by, shown_by
 from coldiron.questions.check import ask_check
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.findings import Understood
@@ -49,16 +49,18 @@ class ShowsPage(KindOfQuestion):
     def apply(self, state: State, step: Answered) -> None:
         """Keep what was shown. What fails is also a finding of the checks it names, in the place of an older one."""
         page = page_named(state.book, state.circuit, step.id)
-        if not page:  # a newer book may have no duty of that name
+        done = page or _on_another(state.book, step.id)
+        if not done:  # a newer book may have no duty of that name
             return
         state.present.pages.add(step.id)
         if isinstance(step, AnswerStep) or is_left(step.value):
-            step_taken(state, as_check(page), step)
-        _keep(state, page, step)
+            step_taken(state, as_check(done), step)
+        if page:
+            _keep(state, page, step)
 
     def take_back(self, state: State, name: str) -> None:
         """Nobody knows whether what was moved to show it was put back."""
-        if page := page_named(state.book, state.circuit, name):
+        if page := page_named(state.book, state.circuit, name) or _on_another(state.book, name):
             step_untold(state, as_check(page))
 
     def words(self, state: State, name: str, value: str) -> tuple[str, str]:
@@ -68,6 +70,15 @@ class ShowsPage(KindOfQuestion):
             return f"{page[0].name if page else name}:", value
         names = {duty.id: duty.name for duty in page}
         return "Seen to work right:", ", ".join(names.get(word, word) for word in value.split(","))
+
+
+def _on_another(book: Book, name: str) -> Page:
+    """The duty behind the id of a page that this sort of machine has not; none if the book has no such duty.
+
+    It was done before the machine was told to be another: levers and brake stand as it left them.
+    """
+    duty = book.duties.get(name.removeprefix(SHOW).removeprefix(TICK))
+    return (duty,) if duty else ()
 
 
 def _keep(state: State, page: Page, step: Answered) -> None:

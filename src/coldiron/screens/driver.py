@@ -109,9 +109,20 @@ class JobDriver:
             later = replace(self, consultation=self.consultation.pause(), at=self.clock())
             return replace(later, said=(LONG_AGO,), doubted="") if asked.brief else later.enter(line)
         try:
-            return self._enter(line)
+            after = self._enter(line)
         except AnswerError as error:
-            return self._refusal(line, error)
+            after = self._refusal(line, error)
+        still = isinstance(after, Reply) or after.consultation is self.consultation
+        return self._looked_at_again(after) if still and self._is_late() else after
+
+    def _looked_at_again(self, after: JobDriver | Reply) -> JobDriver | Reply:
+        """What changes nothing, after so long: what was typed before the step at hand holds no more."""
+        paused = self.consultation.pause()
+        if paused.next is None or paused.next.kind != "caution":
+            return after
+        said = [block.text for block in after.blocks if isinstance(block, Text)] if isinstance(after, Reply) else ()
+        told = after.said if isinstance(after, JobDriver) else tuple(said)
+        return replace(self, consultation=paused, said=(*told, LONG_AGO), doubted="", at=self.clock())
 
     def _kept_as(self) -> str:
         """The name under which the card is kept, `ANY` if none was given."""
