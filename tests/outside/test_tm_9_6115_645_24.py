@@ -21,7 +21,7 @@ def test_volts_in_and_none_out_is_the_switch() -> None:
 
 
 def test_volts_out_send_the_search_downstream() -> None:
-    readings = {"rest_volts": "12.6", "isolator_in_lamp": "bright", "isolator_out_lamp": "bright"}
+    readings = {"rest_volts": "12.6", "clock_lamp": "dark", "isolator_in_lamp": "bright", "isolator_out_lamp": "bright"}
     job = told(begin("interlocks", "no_power"), readings)
     assert part_chance(job, "isolator") < 0.02
     assert max(part_chance(job, part) for part in BEFORE) < 0.02

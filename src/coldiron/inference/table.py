@@ -46,7 +46,7 @@ class BookTable:
         self._hurts = {name: one.hurts.keys() for name, one in machine.events.items()}
         self._looks = frozenset(machine.looks.values())
         self._sees = [self._told_of(machine, complaint) for complaint in machine.book.complaints.values()]
-        self._mistaken = self._takes_for(machine.book.complaints)
+        self._heard_as = self._tellings(machine.book.complaints)
         self._good: dict[str, int] = {}
         self._told: dict[tuple[str, Chances], Chances] = {}
 
@@ -57,17 +57,22 @@ class BookTable:
             return []
         return [(check, self.findings(check).index(finding)) for check, finding in left]
 
-    def _takes_for(self, complaints: Mapping[str, Complaint]) -> list[list[tuple[int, float]]]:
-        """By complaint, the places of those that people tell instead and that fit this machine, with their shares.
+    def _tellings(self, complaints: Mapping[str, Complaint]) -> list[tuple[float, list[tuple[int, float]]]]:
+        """By complaint, the share of those who see it and tell it, and the places of others that are taken for it.
 
-        Several that come to the same on it are taken for what the first of them is, and have an equal share each.
+        Each of the others with the share of those who take it so. Several that come to the same on this machine are
+        taken for what the first of them is, and have an equal share each.
         """
         every = list(complaints.values())
         alike = {name: [i for i, other in enumerate(self._sees) if other == sees] for name, sees in self._named()}
-        return [
-            [(place, share / len(alike[other])) for other, share in one.mistaken for place in alike.get(other, ())]
-            for one in (every[self._sees.index(sees)] for sees in self._sees)
-        ]
+        found: list[tuple[float, list[tuple[int, float]]]] = [(1.0, []) for _ in every]
+        for place, sees in enumerate(self._sees):
+            for other, share in every[self._sees.index(sees)].mistaken:
+                for told in alike.get(other, ()):
+                    part = share / len(alike[other])
+                    found[place] = (found[place][0] - part, found[place][1])
+                    found[told][1].append((place, part))
+        return found
 
     def _named(self) -> list[tuple[str, list[tuple[str, int]]]]:
         """The complaints that this machine can give cause for, with what each sees of it."""
@@ -174,12 +179,11 @@ class BookTable:
         made = [self._makes(sees, faults, rows) for sees in self._sees]
         whole = max(sum(made), LEAST_DEAD)
         astray = WRONG_STORY / (len(made) + 1)
-        told = [astray] * len(made)
-        for place, chance in enumerate(made):
-            left = (1 - WRONG_STORY) * chance / whole
-            for other, share in self._mistaken[place] if chance else ():
-                told[other] += share * left
-            told[place] += (1 - sum(share for _, share in self._mistaken[place])) * left
+        left = [(1 - WRONG_STORY) * chance / whole for chance in made]
+        told = [
+            astray + keep * own + sum(share * left[place] for place, share in others)
+            for own, (keep, others) in zip(left, self._heard_as, strict=True)
+        ]
         return (*told, 1 - sum(told))
 
     def _makes(

@@ -126,7 +126,12 @@ def features(machine: Machine) -> dict[str, str]:
         "stop_device": "by_hand" if seen.stop == "none" else seen.stop,
         "cold_aid": {"none": "none", "glow": "glow_plugs", "heater": "intake_heater"}[seen.cold],
         "run_relay": _yes(any(element.part == "ignition_relay" for element in machine.elements)),
+        "charging": "lamp" if _has_charge_light(machine) else "not sure",
     }
+
+
+def _has_charge_light(machine: Machine) -> bool:
+    return any(getattr(element, "seen", "") == "charge" for element in machine.elements)
 
 
 def besides(machine: Machine) -> tuple[str, ...]:
