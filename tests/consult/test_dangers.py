@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from coldiron import AnswerError, Consultation
+from coldiron.job.cautions import target
+from coldiron.job.steps import AnswerStep
 from support.mechanic import shipped
 
 BOOK = shipped()
@@ -73,6 +75,19 @@ def test_a_bright_lamp_in_the_place_of_the_link_holds(after: str) -> None:
     assert "rest_volts" not in offered(now)
     with pytest.raises(AnswerError, match="bright"):
         now.answer("main_link.blown", "done")
+
+
+def test_with_a_short_behind_the_link_no_step_asks_for_the_link_in_and_the_short_can_be_looked_for() -> None:
+    """Even with the ground lead off. What reads the same with the link out leaves it out."""
+    set_so = (AnswerStep("set.battery_lead@stud_ohms", "off"), AnswerStep("set.main_link@stud_ohms", "out"))
+    told = Consultation(BOOK, (*opened().steps, *set_so))
+    now = through(told.answer("dead_side_ohms.main_link", "0.5"))
+    assert "short_behind_link" in standing(now)
+    assert now.state.settings["main_link"] == "out"
+    moved = {name: target(BOOK, BOOK.checks[name], now.state.settings)["main_link"] for name in offered(now)}
+    assert set(moved.values()) == {"out"}
+    assert {"start_wire_ohms", "stud_ohms"} <= moved.keys()
+    assert "fuse_load_ohms.key_fuse" not in moved
 
 
 def test_what_was_measured_later_lifts_it_and_a_slip_of_the_finger_is_put_right() -> None:

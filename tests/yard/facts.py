@@ -61,7 +61,7 @@ SEEN: tuple[tuple[str, str, str, str], ...] = (
 UNDER_WATER = "it was under water"
 
 BARS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("a short behind the link", ("power behind the link",)),
+    ("a short behind the link", ("power behind the link", "link in")),
     (REVERSED, ("START", "jump", "charge", "load test")),
     (BULGED, ("START", "jump", "charge", "load test")),
     ("an engine that does not turn", ("START",)),

@@ -203,6 +203,7 @@ def _acts(page: Page, moves: dict[str, str], machine: Machine) -> set[str]:
     acts = {
         "START": cranks(page, moves, machine) or moves.get("button") == "pressed",
         "power behind the link": _feeds(moves, machine),
+        "link in": moves.get("link") == "in",
         "jump": moves.get("booster") == "on",
         "charge": page.kind == "repair" and bool(re.search(r"(?<![Nn]ot )[Cc]harge it", page.step)),
         "load test": page.kind in ("do", "prove") and page.step.startswith("Load test"),

@@ -290,8 +290,8 @@ def test_how_a_job_ends_is_counted(text: str, what: str) -> None:
 
 
 @pytest.mark.parametrize(("off", "first", "alarm"), [("lead", "link", 0), ("lead", "lead", 1), ("link", "link", 1)])
-def test_power_on_a_short_is_an_alarm_and_a_link_that_feeds_nothing_is_none(off: str, first: str, alarm: int) -> None:
-    """With the ground lead off the link may go in; the lead behind it, or the link with the lead on, may not."""
+def test_power_on_a_short_is_an_alarm_and_so_is_a_link_that_goes_in(off: str, first: str, alarm: int) -> None:
+    """With the ground lead off a link feeds nothing; it stays out all the same, for the lead comes back on."""
     reckoner = Reckoner()
     names = {"lead": LEAD, "link": "main link"}
     reckoner.machine.do(names[off], {"lead": "off", "link": "out"}[off])
@@ -302,6 +302,7 @@ def test_power_on_a_short_is_an_alarm_and_a_link_that_feeds_nothing_is_none(off:
     reckoner.see(page(f"A machine\n\nSet\nPut back: {names[first]} to '{value}'.\n\n  1  it is back\nYour answer >"))
     kinds = [kind for kind, _ in reckoner.alarms]
     assert kinds.count("asked for: power behind the link, with a short behind the link") == alarm
+    assert kinds.count("asked for: link in, with a short behind the link") == (first == "link")
 
 
 def test_a_fuse_of_the_pump_is_no_pump() -> None:

@@ -68,7 +68,8 @@ class Check:
     """One thing a person does at the machine to learn something.
 
     `findings` are in declared order, the first the worst (noisy-MAX joins causes in this order); `good` names the
-    finding of a sound machine. `wrong` is the chance of a wrong reading; `spread` and `step` give the spread of sound
+    finding of a sound machine. `leaves` are settings that change nothing of what it finds, so that they stay as they
+    are. `wrong` is the chance of a wrong reading; `spread` and `step` give the spread of sound
     parts and meters as a share of the reading and as an amount in its unit.
     """
 
@@ -89,3 +90,4 @@ class Check:
     source: str
     each: str = ""
     place: Place = NOWHERE
+    leaves: tuple[str, ...] = ()

@@ -22,9 +22,12 @@ def asked_of(book: Book, check: Check, left: Mapping[str, str]) -> Mapping[str, 
     """The settings that are not just at normal when the check is taken: what it asks for, and what is left as it is.
 
     Nothing of `left` is put back only to look at something: no lead goes on for a pair of eyes. What the key has to be
-    turned for is no mere look: with the power off it shows nothing.
+    turned for is no mere look: with the power off it shows nothing. Nor is put back what the check leaves as it stands.
     """
-    return {**left, **check.state} if left and _is_a_look(book, check) else check.state
+    if not left or (not check.leaves and not _is_a_look(book, check)):
+        return check.state
+    stays = left if _is_a_look(book, check) else {name: left[name] for name in check.leaves if name in left}
+    return {**stays, **check.state}
 
 
 def _is_a_look(book: Book, check: Check) -> bool:

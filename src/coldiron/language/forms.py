@@ -688,6 +688,13 @@ BLOCKS: tuple[BlockForm, ...] = (
             ),
             Line("reads", "READS", "one", "what it reads", "reads volts at horn_feed to frame"),
             _STATE,
+            Line(
+                "leaves",
+                "list<VALUE:setting...>",
+                "any number",
+                "settings that change nothing of what it finds: it leaves them as they stand",
+                "leaves horn_button",
+            ),
             _takes(),
             Line("area", "ID", "at most one", "where; else that of its first point", "area dash"),
             _KIT,

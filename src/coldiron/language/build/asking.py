@@ -124,6 +124,7 @@ def check(lines: Lines) -> Check:
         how=lines.text("how"),
         reads=reads,
         state=state_of(lines),
+        leaves=lines.listed("leaves", "setting"),
         minutes=lines.minutes(),
         area=lines.known("area", "area"),
         kit=lines.listed("kit", "kit"),
