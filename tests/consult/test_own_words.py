@@ -160,6 +160,7 @@ def test_what_it_does_is_chosen_all_the_same() -> None:
     now = job.answer("told", "It clicks like a machine gun")
     assert now.next is not None
     assert now.next.id == COMPLAINT
-    assert BOOK.complaints["chatter"].name in now.next.why
+    assert "'machine gun'. That may be the first of these." in now.next.text
+    assert now.next.meanings[0] == BOOK.complaints["chatter"].name
     assert now.state.complaint == ""
     assert now.answer(COMPLAINT, "silent").state.complaint == "silent"

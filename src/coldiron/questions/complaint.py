@@ -15,11 +15,13 @@ from coldiron.machine.fitting import FITTED, HAS, USUAL
 from coldiron.questions.kind import KindOfQuestion
 from coldiron.readings.choosing import choose
 from coldiron.readings.findings import Understood
-from coldiron.readings.heard import hears
+from coldiron.readings.heard import MayMean, hears
 from coldiron.readings.refusal import AnswerError
 from coldiron.record import replace
 
 NO_FUEL_FAULTS = "Not covered here: an engine that cranks at normal speed and does not start (fuel, air, stop device)."
+
+ASK = "What does the machine do at each key position? Pick the closest."
 
 WHY = "Its behavior at OFF, ON and START shows which half of the machine to look at."
 
@@ -27,21 +29,31 @@ OWN_WORDS = "Type what else you were told in any words first, such as: told we w
 
 
 def ask_complaint(state: State) -> Question:
-    """What the machine does."""
+    """What the machine does; what the owner's own words may mean stands first."""
     others = {name: value for name, value in state.said.items() if name != FITTED}
     known = complaints_of(state.book, state.circuit, may_come_of(state.book, others))
     said = state.heard.get(COMPLAINT)
     covers = "" if tells_of_cranking(state.book, known) else f" {NO_FUEL_FAULTS}"
-    covers += f" {OWN_WORDS}" if hears(state.book) else ""
+    covers += f" {OWN_WORDS}" if hears(state.book) and not said else ""
+    meant = [one for one in known if said and one.name in said.meaning]
+    known = (*meant, *(one for one in known if one not in meant))
     return Question(
         id=COMPLAINT,
         kind="intake",
-        text=f"What does the machine do at each key position? Pick the closest.{covers}",
+        text=f"{_of_words(said, len(meant))}{ASK}{covers}",
         choices=(*(c.id for c in known), NOT_SURE[0]),
         meanings=(*(c.name for c in known), "none of these, or nobody saw it"),
         minutes=1.0,
-        why=f"You said '{said.phrase}'. That may be: {said.meaning}." if said else WHY,
+        why=WHY,
     )
+
+
+def _of_words(said: MayMean | None, count: int) -> str:
+    """What the owner's words may mean, as the page begins with it: so many of the choices, which stand first."""
+    if said is None or not count:
+        return ""
+    first = "the first" if count == 1 else f"one of the first {count}"
+    return f"You said '{said.phrase}'. That may be {first} of these. "
 
 
 def ask_on_card(state: State) -> Question:
