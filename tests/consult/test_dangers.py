@@ -162,3 +162,16 @@ def test_what_a_battery_that_may_burst_warns_of_stands_before_every_step(seen: s
     assert asked is not None
     assert "frozen_battery" in {caution.id for caution in asked.cautions}
     assert not [name for name in offered(now) if BOOK.checks[name].state.get("key") == "start"]
+
+
+@pytest.mark.parametrize(
+    ("check", "value"), [("rest_volts", "-12.7"), ("rest_amps", "60"), ("stud_ohms", "0.1"), ("hot_look", "hot")]
+)
+def test_no_start_is_held_on_a_danger_of_power_whatever_is_said_of_the_lead(check: str, value: str) -> None:
+    """Where the lead cannot be taken off it stays on: START is barred all the same, also where eyes or ears read it."""
+    now = opened().answer(check, value, sure=True)
+    assert now.next
+    told = now.answer(now.next.id, "cannot") if now.next.kind == "now" else now
+    held = {name for name, one in BOOK.checks.items() if one.state.get("key") in ("on", "start")}
+    assert {"start_from_seat", "relay_swap"} <= held
+    assert not offered(told) & {name for name in held if BOOK.checks[name].state.get("battery_lead") != "off"}

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import random
 import re
+from dataclasses import replace
 
 from yard.machine import noun
 from yard.page import Page
 
 FIXED = (("What tools do you have", "all"),)
 """Questions with an answer that keeps every check open."""
+
+BY_FEATURES = 3
+"""One in so many people never asks for the list of circuits: he answers what is asked of the machine."""
 
 QUIET = 0.7
 """How many machines stand down, level and quiet."""
@@ -28,8 +32,10 @@ def answers(page: Page, chance: random.Random, circuit: int, *, calm: bool = Fal
         if words in page.step:
             return [(line, line)]
     listed = [number for number, text in page.choices if text.startswith("list: ")]
-    if listed:
+    if listed and circuit % BY_FEATURES:
         return [(listed[0], "")]
+    if listed:
+        page = replace(page, choices=[row for row in page.choices if row[0] not in listed])
     if "most like it" in page.step:
         names = [number for number, text in page.choices if "nobody knows" not in text]
         return [(names[circuit % len(names)], "")]

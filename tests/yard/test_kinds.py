@@ -74,3 +74,11 @@ def test_every_kind_has_a_name_of_its_own() -> None:
     """Two of one name would hear for each other."""
     assert len({kind.name for kind in KINDS}) == len(KINDS)
     assert set(STEPS) <= {kind.name for kind in KINDS}
+
+
+def test_a_warning_of_barring_may_say_it_in_other_words() -> None:
+    """That starter or fuel could act while somebody turns the engine is said of him who turns it."""
+    step = "Do now|Turn the engine two turns by hand"
+    said = "WARNING: Starter or fuel could still act while you turn the engine by hand. Still off?"
+    assert "no warning: bar" not in raised(step, said)
+    assert "no warning: bar" in raised(step, "WARNING: Starter or fuel could still act. Still off?")

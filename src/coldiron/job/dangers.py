@@ -136,13 +136,19 @@ def _bars_check(bar: Bar, state: State, check: Check, after: Mapping[str, str]) 
         case BarsCheck(name):
             return name in (check.id, check.id.partition(".")[0])
         case BarsSettings(wanted):
-            return brings(wanted, state.settings, after, looks=check.reads.quantity == "eye")
+            return brings(wanted, state.settings, after, looks=is_a_look(state.book, check))
         case BarsAll():
             return True
         case BarsProof() | BarsRepair():
             return False
         case _:
             assert_never(bar)
+
+
+def is_a_look(book: Book, check: Check) -> bool:
+    """Whether eyes and hands do it and the key stays where it normally is: START is no look, whoever listens to it."""
+    turned = KEY in check.state and check.state[KEY] != book.settings[KEY].normal
+    return check.reads.quantity == "eye" and not turned
 
 
 def brings(wanted: Mapping[str, str], before: Mapping[str, str], after: Mapping[str, str], *, looks: bool) -> bool:

@@ -9,7 +9,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.dangers import BarsAll, BarsCheck, BarsSettings, Danger, Lift, Sign
 from coldiron.book.problem import Problem
-from coldiron.job.dangers import brings
+from coldiron.job.dangers import brings, is_a_look
 from coldiron.mistakes import mistake
 
 
@@ -44,7 +44,7 @@ def _shut(book: Book, danger: Danger, lift: Lift) -> Iterator[Problem]:
         if check is None:
             continue
         after = {**normal, **check.state}
-        looks = check.reads.quantity == "eye"
+        looks = is_a_look(book, check)
         for bar in danger.bars:
             named = isinstance(bar, BarsCheck) and bar.check in (check.id, base(check.id))
             brought = isinstance(bar, BarsSettings) and brings(bar.state, normal, after, looks=looks)
