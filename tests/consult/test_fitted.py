@@ -11,7 +11,7 @@ from coldiron.book.history import COMPLAINT
 from coldiron.book.joining import can_make
 from coldiron.book.variants import circuit_named
 from coldiron.job.state import KIT
-from coldiron.machine.fitting import CIRCUIT, FITTED, HAS, VOLTS
+from coldiron.machine.fitting import CIRCUIT, FITTED, HAS, USUAL, VOLTS, fitting, of_sort
 from coldiron.readings.refusal import NOT_FITTED
 from support.mechanic import shipped
 from support.sizes import size
@@ -139,15 +139,11 @@ def test_a_switch_that_is_not_there_brings_no_others(circuit: str, check: str, l
                 now.answer(name, NOT_FITTED)
 
 
-def test_what_is_told_takes_the_place_of_what_such_a_machine_has_there() -> None:
-    """A machine taken to have a disconnect switch in the positive cable, and its owner says: in the ground cable."""
-    now = Consultation(BOOK).answer("raised", "none").answer(VOLTS, "12").answer(CIRCUIT, "not sure")
-    told = {"has.isolator": "not sure"}
-    while now.next and now.next.id.startswith(HAS):
-        now = now.answer(now.next.id, told.get(now.next.id, "not sure"))
-    named = Consultation(BOOK).answer("raised", "none").answer("usual", "forklift").answer(COMPLAINT, "slow_crank")
-    said = named.answer(FITTED, "isolator_ground")
-    assert said.setup
-    isolator = said.setup.machine.circuit.has["isolator"]
-    assert "ground" in isolator
-    assert "isolator_positive" not in said.state.circuit.replace("-isolator_positive", "")
+@pytest.mark.parametrize("sort", ["forklift", "site_dumper", "big_tractor"])
+def test_what_is_told_takes_the_place_of_what_such_a_machine_has_there(sort: str) -> None:
+    """Some of the sort have a disconnect switch in the positive cable; its owner says: in the ground cable."""
+    assert any("positive" in one.has["isolator"] for one in of_sort(BOOK, sort))
+    said = fitting(BOOK, {USUAL: sort, FITTED: "isolator_ground", HAS + "interlocks": "several"})
+    assert FITTED in said.counted
+    assert any("-isolator_positive" in one.id for one in said.circuits)
+    assert all("ground" in one.has["isolator"] for one in said.circuits)

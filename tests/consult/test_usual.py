@@ -202,14 +202,14 @@ def test_what_may_lie_in_the_same_stretch_is_asked_for_before_a_fix() -> None:
     assert gone.next.id.startswith("plus_cable.")
 
 
-def test_what_it_is_told_to_have_leaves_out_machines_that_cannot_have_it() -> None:
+@pytest.mark.parametrize("sort", ["roller", "excavator"])
+def test_what_it_is_told_to_have_leaves_out_machines_that_cannot_have_it(sort: str) -> None:
     """A roller with a solenoid of two windings has no electronic engine, though most of its sort may have one."""
-    for sort, volts in (("roller", "24"), ("excavator", "24")):
-        now = OPENED.answer(USUAL, sort)
-        now = now.answer(VOLTS, volts) if now.next and now.next.id == VOLTS else now
-        now = now.answer(COMPLAINT, "cranks_only")
-        assert now.next
-        if "stop_two_windings" in now.next.choices:
-            told = now.answer(FITTED, "stop_two_windings")
-            assert told.setup
-            assert {"pull_coil", "hold_coil"} <= told.setup.machine.parts.keys()
+    now = OPENED.answer(USUAL, sort)
+    now = now.answer(VOLTS, "24") if now.next and now.next.id == VOLTS else now
+    now = now.answer(COMPLAINT, "cranks_only")
+    assert now.next
+    assert "stop_two_windings" in now.next.choices
+    told = now.answer(FITTED, "stop_two_windings")
+    assert told.setup
+    assert {"pull_coil", "hold_coil"} <= told.setup.machine.parts.keys()

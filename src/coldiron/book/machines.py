@@ -120,6 +120,10 @@ class UsualMachine:
     place: Place = NOWHERE
 
 
+LONGEST_NOTE = 300
+"""Characters of a note on a card that are kept."""
+
+
 @dataclass(frozen=True, slots=True)
 class Card:
     """What the shop has written down of one machine: what it once said, not what is seen today.

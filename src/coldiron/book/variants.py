@@ -41,11 +41,6 @@ def changes_of(book: Book, name: str) -> tuple[str, tuple[str, ...], tuple[str, 
     return base, ways[0], ways[1]
 
 
-def changed_by(book: Book, base: str, more: Iterable[str], less: Iterable[str]) -> str:
-    """The id of a circuit of the book with options brought in and left out."""
-    return _id_of(book, base, dict.fromkeys(more, WITH) | dict.fromkeys(less, WITHOUT))
-
-
 def differs(circuit: Circuit) -> int:
     """By how many options a circuit differs from the book's own that it comes from."""
     return circuit.id.count(WITH) + circuit.id.count(WITHOUT)

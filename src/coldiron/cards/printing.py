@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from coldiron.book.book import Book
-from coldiron.book.machines import Card
+from coldiron.book.machines import LONGEST_NOTE, Card
 from coldiron.book.variants import changes_of
 from coldiron.cards.folder import id_of
-from coldiron.language.build.card import LONGEST
 from coldiron.language.printer import print_lines
 from coldiron.language.record_text import as_text
 from coldiron.language.tree import Phrase, Statement, Token
@@ -69,7 +68,7 @@ def as_kept(notes: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
 
 def _kept(text: str) -> str:
     """A text as a card can hold it; a dash stands for one of which nothing can be seen."""
-    return as_text(text)[:LONGEST].rstrip() or "-"
+    return as_text(text)[:LONGEST_NOTE].rstrip() or "-"
 
 
 def _word(text: str) -> Token:

@@ -64,7 +64,11 @@ class BookTable:
         taken for what the first of them is, and have an equal share each.
         """
         every = list(complaints.values())
-        alike = {name: [i for i, other in enumerate(self._sees) if other == sees] for name, sees in self._named()}
+        alike = {
+            name: [place for place, other in enumerate(self._sees) if other == sees]
+            for name, sees in zip(complaints, self._sees, strict=True)
+            if sees
+        }
         found: list[tuple[float, list[tuple[int, float]]]] = [(1.0, []) for _ in every]
         for place, sees in enumerate(self._sees):
             for other, share in every[self._sees.index(sees)].mistaken:
@@ -73,10 +77,6 @@ class BookTable:
                     found[place] = (found[place][0] - part, found[place][1])
                     found[told][1].append((place, part))
         return found
-
-    def _named(self) -> list[tuple[str, list[tuple[str, int]]]]:
-        """The complaints that this machine can give cause for, with what each sees of it."""
-        return [(name, sees) for name, sees in zip(self._book.complaints, self._sees, strict=True) if sees]
 
     def findings(self, check: str) -> tuple[str, ...]:
         """Ids of the findings of a check in the order of its chances."""

@@ -24,13 +24,14 @@ def asked_of(book: Book, check: Check, left: Mapping[str, str]) -> Mapping[str, 
     Nothing of `left` is put back only to look at something: no lead goes on for a pair of eyes. What the key has to be
     turned for is no mere look: with the power off it shows nothing. Nor is put back what the check leaves as it stands.
     """
-    if not left or (not check.leaves and not _is_a_look(book, check)):
+    if not left or (not check.leaves and not is_a_look(book, check)):
         return check.state
-    stays = left if _is_a_look(book, check) else {name: left[name] for name in check.leaves if name in left}
+    stays = left if is_a_look(book, check) else {name: left[name] for name in check.leaves if name in left}
     return {**stays, **check.state}
 
 
-def _is_a_look(book: Book, check: Check) -> bool:
+def is_a_look(book: Book, check: Check) -> bool:
+    """Whether eyes and hands do it, and nothing is turned for it that is held: START is no look, whoever listens."""
     turned = (name for name, value in check.state.items() if value != book.settings[name].normal)
     return check.reads.quantity == "eye" and not any(book.settings[name].springs for name in turned)
 

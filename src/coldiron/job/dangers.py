@@ -12,7 +12,7 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.dangers import Bar, BarsAll, BarsCheck, BarsProof, BarsRepair, BarsSettings
 from coldiron.book.history import Ask
-from coldiron.job.cautions import target
+from coldiron.job.cautions import is_a_look, target
 from coldiron.job.danger_fold import after, folded, log_of, refers, settled
 from coldiron.job.danger_lines import DangerLines, made_of, speaks_of
 from coldiron.job.danger_records import NOW, Standing, Told
@@ -143,12 +143,6 @@ def _bars_check(bar: Bar, state: State, check: Check, after: Mapping[str, str]) 
             return False
         case _:
             assert_never(bar)
-
-
-def is_a_look(book: Book, check: Check) -> bool:
-    """Whether eyes and hands do it and the key stays where it normally is: START is no look, whoever listens to it."""
-    turned = KEY in check.state and check.state[KEY] != book.settings[KEY].normal
-    return check.reads.quantity == "eye" and not turned
 
 
 def brings(wanted: Mapping[str, str], before: Mapping[str, str], after: Mapping[str, str], *, looks: bool) -> bool:

@@ -19,23 +19,23 @@ def feature_before_fix(book: Book, said: Said, complaint: str, part: str) -> Fea
     circuit = circuit_named(book, named(book, said))
     if circuit is None:
         return None
+    told = _told_on_page(book, said, complaint)
     for option in may_have(book, said):
         feature = next(iter(option.gives))
-        if option.common < FEW or _is_told(book, said, complaint, option) or _has_such(book, circuit, feature):
+        asked = option.id in told or any(HAS + one in said for one in option.gives)
+        if option.common < FEW or asked or _has_such(book, circuit, feature):
             continue
         if part in _changed_by(book, circuit, option):
             return book.features[feature]
     return None
 
 
-def _is_told(book: Book, said: Said, complaint: str, option: CircuitOption) -> bool:
-    """Whether the person was asked for an option, by its feature or on the page of what it has besides."""
-    if any(HAS + feature in said for feature in option.gives):
-        return True
+def _told_on_page(book: Book, said: Said, complaint: str) -> set[str]:
+    """The options that the person was asked for on the page of what it has besides; none where he did not know."""
     if said.get(FITTED, UNKNOWN[0]) in UNKNOWN:
-        return False
+        return set()
     others = {name: value for name, value in said.items() if name != FITTED}
-    return option.id in said[FITTED].split(",") or option.id in worth_asking(book, others, complaint)
+    return {*said[FITTED].split(","), *worth_asking(book, others, complaint)}
 
 
 def _has_such(book: Book, circuit: Circuit, feature: str) -> bool:

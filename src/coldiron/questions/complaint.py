@@ -35,7 +35,7 @@ def ask_complaint(state: State) -> Question:
     said = state.heard.get(COMPLAINT)
     covers = "" if tells_of_cranking(state.book, known) else f" {NO_FUEL_FAULTS}"
     covers += f" {OWN_WORDS}" if hears(state.book) and not said else ""
-    meant = [one for one in known if said and one.name in said.meaning]
+    meant = [one for one in known if said and one.id in said.answers]
     known = (*meant, *(one for one in known if one not in meant))
     return Question(
         id=COMPLAINT,

@@ -13,10 +13,11 @@ from coldiron.record import dataclass
 
 @dataclass(frozen=True, slots=True)
 class MayMean:
-    """The phrases that were said, and the answers to a question that they may mean, in the words of the book."""
+    """The phrases that were said, and the answers to a question that they may mean: their ids, and in words."""
 
     phrase: str
     meaning: str
+    answers: tuple[str, ...]
 
 
 def heard(book: Book, text: str) -> dict[str, MayMean]:
@@ -25,21 +26,21 @@ def heard(book: Book, text: str) -> dict[str, MayMean]:
     Of a question that takes one answer it is the first of the list; of complaints all that fit.
     """
     words = (text, in_book_words(text))
-    does = [(_phrase(complaint.hears, words), complaint.name) for complaint in book.complaints.values()]
+    does = [(_phrase(complaint.hears, words), complaint.name, complaint.id) for complaint in book.complaints.values()]
     found = {COMPLAINT: _meant(does, most=len(does))}
     for asked in book.questions.values():
-        said = [(_phrase(answer.hears, words), answer.meaning) for answer in asked.answers]
+        said = [(_phrase(answer.hears, words), answer.meaning, answer.id) for answer in asked.answers]
         found[asked.id] = _meant(said, most=len(said) if asked.several else 1)
     return {name: one for name, one in found.items() if one is not None}
 
 
-def _meant(said: Iterable[tuple[str, str]], most: int) -> MayMean | None:
+def _meant(said: Iterable[tuple[str, str, str]], most: int) -> MayMean | None:
     """The phrases that were said, with what each may mean; None if none was."""
-    meant = [(phrase, meaning) for phrase, meaning in said if phrase][:most]
+    meant = [one for one in said if one[0]][:most]
     if not meant:
         return None
-    phrases, meanings = zip(*meant, strict=True)
-    return MayMean("', '".join(phrases), "; ".join(meanings))
+    phrases, meanings, answers = zip(*meant, strict=True)
+    return MayMean("', '".join(phrases), "; ".join(meanings), answers)
 
 
 def _phrase(hears: Iterable[str], words: Iterable[str]) -> str:

@@ -8,6 +8,7 @@ from types import ModuleType
 from typing import Protocol
 
 from coldiron.book.history import CODE, TOLD
+from coldiron.book.machines import LONGEST_NOTE
 from coldiron.book.variants import circuit_named
 from coldiron.consult.likely import answers
 from coldiron.consult.session import Consultation
@@ -406,8 +407,8 @@ IT_COUNTS = "It counts until it is cleared. If it was a slip, type: change, the 
 
 LONG_AGO = "You last looked a while ago. Look again, and read this once more."
 
-LONGEST_NAME, LONGEST_NOTE = 100, 300
-"""Characters of a machine's name, and of a note on its card, that are kept."""
+LONGEST_NAME = 100
+"""Characters of a machine's name that are kept."""
 
 BY_NAME = "If the machine has a card, type its name."
 

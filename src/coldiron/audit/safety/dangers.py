@@ -9,7 +9,8 @@ from coldiron.book.book import Book
 from coldiron.book.checks import Check
 from coldiron.book.dangers import BarsAll, BarsCheck, BarsSettings, Danger, Lift, Sign
 from coldiron.book.problem import Problem
-from coldiron.job.dangers import brings, is_a_look
+from coldiron.job.cautions import is_a_look
+from coldiron.job.dangers import brings
 from coldiron.mistakes import mistake
 
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from coldiron.book.machines import Card
+from coldiron.book.machines import LONGEST_NOTE, Card
+from coldiron.language.build.names import circuit_of
 from coldiron.language.build.scope import Lines
-from coldiron.language.tree import Phrase, Statement
+from coldiron.language.tree import Statement
 
 MOST = {"has": 40, "besides": 10, "without": 10, "lacks": 40, "note": 200, "healthy": 60, "fixed": 40}
 """Lines of a sort that are read: a card is looked at in a yard."""
-
-LONGEST = 300
-"""Characters of a note that are kept."""
 
 PLACES = "part, point or check"
 """What a note is about, as mistakes call it, and where a declaration has the ids of all three."""
@@ -25,7 +23,7 @@ def card(lines: Lines) -> Card:
     """Build the card of a machine; what it names must be in the book that it is read beside."""
     said = [(keyword, lines.known(keyword, "usual")) for keyword in ("usual",) if lines.line(keyword)]
     said += [("volts", word) for word in [lines.word("volts")] if word]
-    said += [("circuit", _circuit(lines, line)) for line in lines.lines("circuit")]
+    said += [("circuit", circuit_of(lines, line)) for line in lines.lines("circuit")]
     said += [_has(lines, line) for line in _some(lines, "has")]
     if besides := _options(lines, "besides"):
         said.append(("fitted", ",".join(besides)))
@@ -57,16 +55,6 @@ def _options(lines: Lines, keyword: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(lines.check_id("option", line, word) for line, word in found))
 
 
-def _circuit(lines: Lines, line: Statement) -> str:
-    """The id of a circuit with options brought in or left out; whether they can be is seen when it is put together."""
-    base = lines.check_id("circuit", line, line.phrases[0].words[0])
-    return base + _changes(lines, line, line.find("besides"), "+") + _changes(lines, line, line.find("less"), "-")
-
-
-def _changes(lines: Lines, line: Statement, phrase: Phrase | None, sign: str) -> str:
-    return "".join(f"{sign}{lines.check_id('option', line, word)}" for word in (phrase.words if phrase else ()))
-
-
 def _has(lines: Lines, line: Statement) -> tuple[str, str]:
     feature, answer = line.phrases[0].words
     name = lines.check_id("feature", line, feature)
@@ -79,4 +67,4 @@ def _has(lines: Lines, line: Statement) -> tuple[str, str]:
 def _told(lines: Lines, keyword: str, space: str) -> tuple[tuple[str, str], ...]:
     """What is told of something, line by line, each text as long as one is kept."""
     pairs = [(line, line.phrases[0].words) for line in _some(lines, keyword)]
-    return tuple((lines.check_id(space, line, words[0]), words[1].text[:LONGEST]) for line, words in pairs)
+    return tuple((lines.check_id(space, line, words[0]), words[1].text[:LONGEST_NOTE]) for line, words in pairs)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldiron.book.faults import FaultRef
 from coldiron.book.rules import Loop
+from coldiron.book.variants import WITH, WITHOUT
 from coldiron.language.build.scope import Lines
 from coldiron.language.tree import Statement, Token
 
@@ -16,6 +17,20 @@ def value_of(lines: Lines, line: Statement, setting: Token, *values: Token) -> t
         if allowed and value.text not in allowed:
             lines.scope.unknown(f"value of {name}", value.text, lines.at(line, value), allowed)
     return name, tuple(value.text for value in values)
+
+
+def circuit_of(lines: Lines, line: Statement) -> str:
+    """Return the id of a circuit with the options of a line brought in or left out, in the order of the book.
+
+    Whether they can be is seen when it is put together.
+    """
+    changes: dict[str, str] = {}
+    for form, sign in (("besides", WITH), ("less", WITHOUT)):
+        phrase = line.find(form)
+        for word in phrase.words if phrase else ():
+            changes[lines.check_id("option", line, word)] = sign
+    base = lines.check_id("circuit", line, line.phrases[0].words[0])
+    return base + "".join(changes[option] + option for option in lines.declared.of("option") if option in changes)
 
 
 def values_of(lines: Lines, *statements: Statement) -> dict[str, str]:

@@ -57,10 +57,9 @@ from coldiron.book.conditions import (
 from coldiron.book.faults import FaultRef
 from coldiron.book.history import CODE
 from coldiron.book.rules import Loop, Rule
-from coldiron.book.variants import WITH
 from coldiron.language.build.asking import factor_of
 from coldiron.language.build.coding import check_given, code_test
-from coldiron.language.build.names import check_of, faults_of, finding_of, part_of, value_of
+from coldiron.language.build.names import check_of, circuit_of, faults_of, finding_of, part_of, value_of
 from coldiron.language.build.scope import LARGEST, Lines
 from coldiron.language.tree import Phrase, Statement
 from coldiron.record import replace
@@ -280,7 +279,7 @@ def case(lines: Lines) -> Case:
     return Case(
         id=lines.block.id,
         name=lines.text("name"),
-        circuit=_machine(lines),
+        circuit=circuit_of(lines, machine) if (machine := lines.line("circuit")) else "",
         complaint=lines.known("complaint", "complaint"),
         given=tuple(given),
         repaired=tuple(repaired),
@@ -288,16 +287,6 @@ def case(lines: Lines) -> Case:
         source=lines.text("source"),
         place=lines.place,
     )
-
-
-def _machine(lines: Lines) -> str:
-    """Build the id of the circuit of a case, or of its variant with all options that are named."""
-    line = lines.line("circuit")
-    if line is None:
-        return ""
-    besides = line.find("besides")
-    options = [lines.check_id("option", line, word) for word in besides.words] if besides else []
-    return WITH.join([lines.check_id("circuit", line, line.phrases[0].words[0]), *options])
 
 
 def _given(lines: Lines, line: Statement, epoch: int) -> Given:
