@@ -48,6 +48,10 @@ NAMES = {
 """What stands for what in a command of a page."""
 
 
+TAKES = {"--answers": ("job.jsonl",), "--for": ("owner",), "--out": ("sheet.html",)}
+"""What options take, for a command that is only read."""
+
+
 def rows(first: str) -> list[tuple[str, str]]:
     """The rows of the table whose heading begins so: the code of the first column, and the words beside it."""
     table = README.partition(f"| {first} |")[2].partition("\n\n")[0]
@@ -95,7 +99,7 @@ def test_every_command_of_the_readme_exists() -> None:
         assert callable(arguments.run)
         told.add(line[1])
         for option in re.findall(r"`(--[a-z]+)", words):
-            more = [option, "job.jsonl"] if option == "--answers" else [option]
+            more = [option, *TAKES.get(option, ())]
             assert parser.parse_args([*line[1:], *more]).run is arguments.run
     assert told == set(commands.COMMANDS)
 

@@ -24,6 +24,7 @@ ROOMS = (
     "job",
     "judging",
     "machine",
+    "paper",
     "questions",
     "readings",
     "screens",
@@ -160,10 +161,21 @@ def written_in_rules() -> list[tuple[str, str]]:
     return found
 
 
+def templates_say() -> Iterator[tuple[str, str]]:
+    """File and text, for each text of the templates of pages and papers; what is filled in becomes `{}`."""
+    root = Path(coldiron.__file__).parent
+    for file in sorted(path for path in root.rglob("templates/*") if path.suffix in {".html", ".svg"}):
+        text = re.sub(r"(?s)<(style|script)\b.*?</\1>|{#.*?#}", "", file.read_text(encoding="utf-8"))
+        text = re.sub(r"{{.*?}}", "{}", re.sub(r"{%.*?%}", "", text))
+        inline = re.sub(r"</?(?:strong|span|em|b)\b[^>]*>", "", text)
+        yield from ((file.name, " ".join(part.split())) for part in re.split(r"<[^>]*>", inline) if part.strip())
+
+
 @pytest.fixture(scope="module")
 def said() -> list[tuple[str, str]]:
     """File and text, for each text of the rooms."""
-    return [(file.name, text) for file in files() for text in said_in(file.read_text(encoding="utf-8"))]
+    of_code = [(file.name, text) for file in files() for text in said_in(file.read_text(encoding="utf-8"))]
+    return of_code + list(templates_say())
 
 
 def test_no_sentence_is_longer_than_a_breath(said: list[tuple[str, str]]) -> None:

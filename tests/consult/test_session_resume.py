@@ -24,8 +24,8 @@ from coldiron.language.load import load
 from coldiron.screens.drawing import draw
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Reply, commit
-from coldiron.screens.resuming import edition, old_job
-from coldiron.screens.saving import new_job, steps_of
+from coldiron.screens.resuming import old_job
+from coldiron.screens.saving import edition, new_job, steps_of
 from support.mechanic import shipped, worked
 from support.rows import id_of
 from support.rule_text import GROUND

@@ -123,15 +123,16 @@ def _groups(consultation: SoFar) -> Iterator[Group]:
 
 def answer_in_words(consultation: SoFar, name: str, value: str) -> str:
     """An answer as it can be read: what was asked, and what was said."""
-    return " ".join(_asked_and_said(consultation, name, value))
+    return " ".join(asked_and_said(consultation, name, value))
 
 
 def change_in_words(consultation: SoFar, name: str, old: str, new: str) -> str:
     """A changed answer as it can be read: what was asked, what was said, and what is said now."""
-    return f"{answer_in_words(consultation, name, old)}; now {_asked_and_said(consultation, name, new)[1]}"
+    return f"{answer_in_words(consultation, name, old)}; now {asked_and_said(consultation, name, new)[1]}"
 
 
-def _asked_and_said(consultation: SoFar, name: str, value: str) -> tuple[str, str]:
+def asked_and_said(consultation: SoFar, name: str, value: str) -> tuple[str, str]:
+    """What was asked, and what was said, each in words."""
     plain = name.partition("@")[0]
     kind = kind_of(consultation.book, plain)
     return kind.words(consultation.state, plain, value) if kind else (f"{plain}:", value)

@@ -12,7 +12,7 @@ the same steps always gives the same consultation.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -327,6 +327,14 @@ class Consultation:
         """The consultation as it is gone on with: a job that was left without a word counts as parked."""
         parked = self.state.parked or not self.steps
         return self if parked else self.park()
+
+    def course(self) -> Iterator[Consultation]:
+        """The consultation as it was before its first step, then after each step of its log."""
+        now = Consultation(self.book, (), self.before)
+        yield now
+        for step in self.steps:
+            now = now._with(step)
+            yield now
 
     def others(self) -> Consultation:
         """The consultation after somebody else was at the machine: nothing that was told of how it stands still counts.

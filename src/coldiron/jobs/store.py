@@ -269,6 +269,15 @@ class Store:
             raise _missing(job_id)
         return self._job(row)
 
+    def picked(self, job_id: int | None) -> Job:
+        """One job; without a number the one with answers that was last worked on."""
+        if job_id is not None:
+            return self.job(job_id)
+        answered = [job for job in self.jobs() if job.answers]
+        if not answered:
+            raise StoreTrouble("missing", "There is no job to go on with.", "Start one with: coldiron find")
+        return answered[0]
+
     def _job(self, row: tuple[Any, ...]) -> Job:
         *known, remark = row
         job = Job(*known)

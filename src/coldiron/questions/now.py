@@ -38,3 +38,9 @@ class AtOnce(KindOfQuestion):
         if danger is None:
             raise AnswerError("unknown question", f"This tool knows no danger called '{name}'.")
         return ask_now(Standing(danger, "", "", -1))
+
+    def words(self, state: State, name: str, value: str) -> tuple[str, str]:
+        """Tell the danger by its name, and whether what it asks for was done."""
+        danger = state.book.dangers.get(name.removeprefix(NOW))
+        done = "that is done" if value == "done" else "it cannot be done" if value == "cannot" else value
+        return f"{danger.name if danger else name}:", done

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldiron import books
 from coldiron.book.book import Book
 from coldiron.book.variants import circuit_named
 from coldiron.consult.differences import differences
 from coldiron.consult.session import Consultation
 from coldiron.job.rows import KINDS
 from coldiron.job.steps import Answered, Step, standing
-from coldiron.jobs.editions import BOOK, edition_of, unknown_kinds, unpacked
+from coldiron.jobs.editions import BOOK, edition_of, unknown_kinds
 from coldiron.jobs.log import Entry, Event, Job
 from coldiron.jobs.trouble import StoreTrouble
-from coldiron.language.files import RuleFile
 from coldiron.screens.driver import JobDriver
-from coldiron.screens.saving import UNNAMED, SavedJob, book_text, circuit_before, kept_as, opened, steps_of
+from coldiron.screens.saving import UNNAMED, SavedJob, book_text, circuit_before, edition, kept_as, opened, steps_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -45,7 +43,7 @@ def old_job(
         StoreTrouble: there is no such job, it is damaged (`Damage`), its book cannot be had, or the store be read.
     """
     store = opened()
-    job = _picked(store, number)
+    job = store.picked(number)
     aside = store.keep_sound(job.id) if sound else ()
     events = store.events(job.id)
     begun = edition_of(job.book, events)
@@ -72,26 +70,6 @@ def old_job(
     return saved, JobDriver(
         saved.title, consultation, committed=len(steps), said=tuple(told), earlier=earlier, keeps=kept_as(job.name)
     )
-
-
-def _picked(store: Store, number: int | None) -> Job:
-    if number is not None:
-        return store.job(number)
-    answered = [job for job in store.jobs() if job.answers]
-    if not answered:
-        raise StoreTrouble("missing", "There is no job to go on with.", "Start one with: coldiron find")
-    return answered[0]
-
-
-def edition(store: Store, book_hash: str) -> Book | None:
-    """A book from the text that is kept of it; None where there is none, it is damaged, or it has errors."""
-    try:
-        text = store.book(book_hash)
-        files = unpacked(text) if text else {}
-    except (StoreTrouble, ValueError, AttributeError):
-        return None
-    book, _ = books.of_files([RuleFile(name, name, data) for name, data in files.items()])
-    return book if book.hash == book_hash and not book.broken else None
 
 
 def _gone_over(store: Store, job: Job, book: Book, book_path: Path | None, seq: int) -> int:

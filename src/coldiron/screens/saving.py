@@ -5,16 +5,17 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from coldiron import books
 from coldiron.book.book import Book
 from coldiron.consult.fold import replay
 from coldiron.consult.session import Consultation
 from coldiron.job.card import CARD, KEEP, NO, NOTED
 from coldiron.job.rows import step_of
 from coldiron.job.steps import Answered, Step, standing
-from coldiron.jobs.editions import packed
+from coldiron.jobs.editions import packed, unpacked
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
-from coldiron.language.files import rule_files, shipped
+from coldiron.language.files import RuleFile, rule_files, shipped
 from coldiron.machine.fitting import describes
 from coldiron.record import dataclass
 from coldiron.screens.pages import ANY
@@ -97,6 +98,17 @@ def book_text(path: Path | None) -> str:
     """The rule files of a book as one text, see `coldiron.jobs.editions`."""
     files, _ = rule_files(str(path or shipped()))
     return packed({file.name: file.data for file in files})
+
+
+def edition(store: Store, book_hash: str) -> Book | None:
+    """A book from the text that is kept of it; None where there is none, it is damaged, or it has errors."""
+    try:
+        text = store.book(book_hash)
+        files = unpacked(text) if text else {}
+    except (StoreTrouble, ValueError, AttributeError):
+        return None
+    book, _ = books.of_files([RuleFile(name, name, data) for name, data in files.items()])
+    return book if book.hash == book_hash and not book.broken else None
 
 
 def new_job(name: str, book: Book, book_path: Path | None) -> SavedJob:
