@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from coldiron.plaintext import columns, one_line, wrap
-from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Prompt, Saved, Suspects, Text
+from coldiron.plaintext import clean, columns, one_line, wrap
+from coldiron.screens.lines import Block, CautionBlock, Choices, Drawn, Heading, Prompt, Saved, Suspects, Text
 
 MEASURE = 100
 """The longest line that is still easily read, in columns."""
@@ -106,6 +106,8 @@ def _block(block: Block, width: int, *, tight: bool) -> Iterator[tuple[Span, ...
         yield from _suspects(block, width, tight=tight)
     elif isinstance(block, Choices):
         yield from _choices(block, width)
+    elif isinstance(block, Drawn):
+        yield from ((Span("", clean(row)),) for row in block.rows(width))
     elif isinstance(block, Saved):
         yield from _paragraph("saved", block.text, width)
     elif block.hint:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from time import monotonic
 from types import ModuleType
 from typing import Protocol
@@ -24,7 +25,7 @@ from coldiron.questions.table import kind_of
 from coldiron.readings.choosing import MOST_DIGITS
 from coldiron.readings.refusal import NOT_FITTED, UNKNOWN, AnswerError
 from coldiron.record import dataclass, field, replace
-from coldiron.screens.lines import WORDS, Page, Reply, Text
+from coldiron.screens.lines import WORDS, Drawn, Page, Reply, Text
 from coldiron.screens.meaning import plain
 from coldiron.screens.pages import ANY, is_begun, make_page
 
@@ -381,6 +382,13 @@ class JobDriver:
             return replace(self, said=(), parked=True)
         return replace(self, consultation=self.consultation.park(), said=(), doubted="", parked=True)
 
+    def _say_map(self, _: str) -> Reply:
+        found = _once_asked().mapped(self.consultation)
+        if found is None:
+            return _reply(("The machine is not known yet. Say what it is, then type map.",))
+        lanes, legend = (partial(one, *found) for one in (_once_asked().lanes, _once_asked().legend))
+        return Reply((Text(SIGNS), Drawn(lanes), Drawn(legend)))
+
     def _say_help(self, _: str) -> Reply:
         rows = tuple(f"{word.word}: {word.meaning}" for word in WORDS)
         return _reply((*HELP, *rows))
@@ -424,9 +432,13 @@ MORE_HINT = "For rules, sources and figures: why more."
 CODE_WORDS = (CODE, "spn")
 """How a line about a trouble code begins."""
 
+SIGNS = "= proven good, ? likely cause, X condemned, - not known. What each number means stands below."
+"""What stands above the drawing of a machine."""
+
 HELP = (
     "Type the reading with or without its unit: 12.6, 12,6 V, 300 mV, OL. Choose by word or by number.",
     "If the figure is not exact: less than 10, over 12, 10 or so, between 3 and 4, 12.4 falling to 11.",
+    "The machine as a drawing, with its points, the probes and what is proven good: map.",
     "A reading you already have, at any prompt: battery volts at rest 12.4.",
     "To take the last reading once more: again. Both readings count.",
     "What the owner told, in his own words: told we washed it Friday. What it may mean is asked next.",

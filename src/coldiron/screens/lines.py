@@ -9,7 +9,7 @@ The records are named tuples, not dataclasses, because a start pays ten times le
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Literal, NamedTuple, Protocol
 
 from coldiron.jobs.log import Entry
@@ -48,6 +48,12 @@ class Choices(NamedTuple):
     """What can be chosen: (key to press, meaning)."""
 
     rows: tuple[tuple[str, str], ...]
+
+
+class Drawn(NamedTuple):
+    """Rows that keep their blanks, such as a drawing: `rows` makes them for so many columns."""
+
+    rows: Callable[[int], Sequence[str]]
 
 
 class Saved(NamedTuple):
@@ -95,7 +101,7 @@ class Prompt(NamedTuple):
     guards: str = ""
 
 
-Block = Heading | Text | CautionBlock | Suspects | Choices | Saved | Prompt
+Block = Heading | Text | CautionBlock | Suspects | Choices | Drawn | Saved | Prompt
 
 
 class Page(NamedTuple):

@@ -2,7 +2,9 @@
 
 from coldiron.cards.words import at_hand, card_in_words
 from coldiron.consult.differences import differences
+from coldiron.consult.mapped import mapped
 from coldiron.consult.naming import answer_in_words, meant, repaired
+from coldiron.map.text import lanes, legend
 from coldiron.readings.in_words import in_words
 from coldiron.telling.code_words import confirmation, why_code
 
@@ -13,6 +15,9 @@ __all__ = [
     "confirmation",
     "differences",
     "in_words",
+    "lanes",
+    "legend",
+    "mapped",
     "meant",
     "repaired",
     "why_code",
