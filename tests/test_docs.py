@@ -48,7 +48,13 @@ NAMES = {
 """What stands for what in a command of a page."""
 
 
-TAKES = {"--answers": ("job.jsonl",), "--for": ("owner",), "--out": ("sheet.html",)}
+TAKES = {
+    "--answers": ("job.jsonl",),
+    "--for": ("owner",),
+    "--machine": ("roller",),
+    "--seed": ("7",),
+    "--out": ("sheet.html",),
+}
 """What options take, for a command that is only read."""
 
 

@@ -21,6 +21,7 @@ ROOMS = (
     "agenda",
     "cli",
     "consult",
+    "drill",
     "job",
     "judging",
     "machine",

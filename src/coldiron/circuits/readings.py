@@ -49,8 +49,10 @@ def reader(reads: Reads, layout: Layout) -> Reader:
     if reads.quantity == "eye":
         raise ValueError("what eyes see is not solved")
     if reads.quantity == "lamp":
-        path = layout.lamp[_point(machine, reads.a), _point(machine, reads.b)]
-        return _lamp_reader(path, 1 / LAMP_OHMS[machine.volts], machine.volts)
+        pair = _point(machine, reads.a), _point(machine, reads.b)
+        if pair not in layout.lamp:
+            return _lamp_anywhere(layout.row(pair[0]), layout.row(pair[1]), LAMP_OHMS[machine.volts], machine.volts)
+        return _lamp_reader(layout.lamp[pair], 1 / LAMP_OHMS[machine.volts], machine.volts)
     if reads.quantity in ("volts", "ohms"):
         red, black = (layout.row(_point(machine, name)) for name in (reads.a, reads.b))
         return _meter_reader(red, black) if reads.quantity == "volts" else _ohm_reader(red, black)
@@ -64,6 +66,19 @@ def reader(reads: Reads, layout: Layout) -> Reader:
 
 def _lamp_reader(path: int, siemens: float, nominal: int) -> Reader:
     return lambda trial, solution: trial.lamp_volts(solution.state, path, siemens) / nominal
+
+
+def _lamp_anywhere(a: int, b: int, ohms: float, nominal: int) -> Reader:
+    """A lamp between points where no check holds one: what the source resistance leaves it, relays held as they are."""
+
+    def lit(trial: MachineTrial, solution: Solution) -> float:
+        found = []
+        for still in solution.stills:
+            over = abs(still.volts[a] - still.volts[b])
+            found.append(over / (1 + _source_ohms(trial, solution, still, a, b) / ohms) if over >= NOTHING else 0.0)
+        return _mean(found) / nominal
+
+    return lit
 
 
 def _meter_reader(red: int, black: int) -> Reader:

@@ -23,6 +23,7 @@ COMMANDS = {
     "jobs": "list the jobs",
     "report": "the sheet of a job for owner and shop, or the tag for its machine",
     "machine": "the cards of your machines: list, show, add a note",
+    "drill": "practice on a machine with a hidden fault",
     "size": "wire, fuse and splice for a fix where the maker's are not known",
     "book": "check the rule files",
     "schema": "print the JSON schema of scripts and their events",
@@ -37,6 +38,7 @@ coldiron takes you from a dead machine to a proven cause.
   You stopped halfway. Type:        coldiron resume
   The machine has a card. Type:     coldiron find NAME
   You want to watch a job. Type:    coldiron find --demo
+  You want to practice. Type:       coldiron drill
   You keep the rules. Type:         coldiron book check FOLDER
 
 It asks how the machine stands. Answer that before you touch the machine.

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from coldiron.book.book import Book
-    from coldiron.screens.lines import End, Save
+    from coldiron.screens.lines import Driver, End, Save
 
 
 def book_to_use(path: Path | None) -> Book | None:
@@ -30,11 +30,16 @@ def book_to_use(path: Path | None) -> Book | None:
 
 def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:
     """Work a job in plain lines or on the terminal, and return the exit code."""
+    return _ended(run_screen(driver, save, plain=plain))
+
+
+def run_screen(driver: Driver, save: Save, *, plain: bool) -> End:
+    """Run whatever is asked of a person, in plain lines or on the terminal."""
     if plain or not terminal.is_one() or os.environ.get("TERM") == "dumb":
         from coldiron.screens import plain as screen
     else:
         from coldiron.screens import opening as screen  # type: ignore[no-redef]
-    return _ended(screen.run(driver, save))
+    return screen.run(driver, save)
 
 
 def _ended(end: End) -> int:

@@ -1,0 +1,57 @@
+"""`coldiron drill`: practice on a machine with a hidden fault."""
+
+from __future__ import annotations
+
+import random
+
+from coldiron.cli.arguments import job_number, name, path
+from coldiron.cli.exits import BOOK, DONE, USAGE
+from coldiron.cli.working import book_to_use, run_screen
+from coldiron.drill.driver import DrillDriver, opened
+from coldiron.drill.kept import DrillFile, progress
+from coldiron.drill.machines import machine_named
+from coldiron.drill.review import score_of
+from coldiron.drill.yard import NothingToFindError, world_of
+from coldiron.terminal import tell
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Container
+
+MOST_SEED = 9999
+"""The largest seed that is drawn: short enough to be told to another."""
+
+
+def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
+    """Add the arguments of this command to its parser, and what runs."""
+    parser.add_argument("--seed", type=job_number, metavar="N", help="the machine of this number, the same every time")
+    parser.add_argument("--machine", type=name, default="", metavar="CARD", help="one of your machines, by its card")
+    parser.add_argument("--progress", action="store_true", help="what your drills came to so far")
+    parser.add_argument("--plain", action="store_true", help="plain lines: no colors, no redrawing")
+    parser.add_argument("--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.set_defaults(run=_run)
+
+
+def _run(given: argparse.Namespace) -> int:
+    if given.progress:
+        tell("\n".join(progress()))
+        return DONE
+    book = book_to_use(given.book)
+    if book is None:
+        return BOOK
+    circuit = machine_named(book, given.machine) if given.machine else ""
+    if given.machine and not circuit:
+        tell("No card of that name tells what the machine is. To see the cards: coldiron machine", error=True)
+        return USAGE
+    seed = given.seed if given.seed is not None else random.randint(1, MOST_SEED)  # noqa: S311 - no secret
+    try:
+        world = world_of(book, seed, circuit)
+    except NothingToFindError:
+        tell("No fault of that machine shows, so there is nothing to find on it.", error=True)
+        return USAGE
+    kept = DrillFile(seed, world.machine.circuit.id, book.hash)
+    end = run_screen(opened(f"Drill {seed}", world), kept.save, plain=given.plain)
+    if isinstance(end.driver, DrillDriver) and end.driver.play.over:
+        kept.close(score_of(end.driver.play), end.driver.play)
+    return DONE

@@ -1,0 +1,76 @@
+"""Machines with hidden faults and their owners, drawn by a seed: the same every time."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+
+from coldiron.book.book import Book
+from coldiron.book.history import COMPLAINT, Ask
+from coldiron.circuits.machine import Machine
+from coldiron.drill.chains import victims_of
+from coldiron.drill.world import World
+from coldiron.judging.composing import setup_of
+from coldiron.judging.setup import Setup
+
+CHAINED = 0.25
+"""The share of machines whose fault brought another one: an estimate, no source."""
+
+CLEAR = 0.5
+"""The chance with which a machine must be told of as it is: a fault that nobody would notice is no exercise."""
+
+TRIES = 400
+"""Faults drawn until one shows. Every circuit of a sound book has many that do."""
+
+
+class NothingToFindError(ValueError):
+    """A machine on which no fault shows: its book is too small to practice on."""
+
+
+def world_of(book: Book, seed: int, circuit: str = "") -> World:
+    """The machine of a seed: one of the circuits by how common they are, or the one that is named.
+
+    Raises:
+        NothingToFindError: no fault of it shows.
+    """
+    chance = random.Random(f"drill {seed} {circuit}")  # noqa: S311 - no secret
+    if not circuit:
+        common = {name: one.common for name, one in book.circuits.items() if one.common > 0}
+        circuit = chance.choices(list(common), list(common.values()))[0]
+    setup = setup_of(book, circuit)
+    for _ in range(TRIES):
+        faults = _drawn(setup.machine, chance)
+        row = setup.table.chances(COMPLAINT, frozenset(faults))
+        place = max(range(len(row)), key=lambda number: row[number])
+        told = setup.table.findings(COMPLAINT)[place]
+        if row[place] >= CLEAR and told in book.complaints and book.complaints[told].sees:
+            return World(setup, seed, faults, told, dict(_story(setup, faults, chance)))
+    raise NothingToFindError(circuit)
+
+
+def _drawn(machine: Machine, chance: random.Random) -> tuple[str, ...]:
+    """A fault by its odds; in a quarter of the machines one that has brought another, where it can."""
+    cause = chance.choices(list(machine.odds), list(machine.odds.values()))[0]
+    if chance.random() >= CHAINED:
+        return (cause,)
+    brought = dict(victims_of(machine, cause))
+    return (cause, chance.choices(list(brought), list(brought.values()))[0]) if brought else (cause,)
+
+
+def _story(setup: Setup, faults: Sequence[str], chance: random.Random) -> Iterator[tuple[str, str]]:
+    """What the owner knows: of each question the answer that is drawn under the cause."""
+    for asked in setup.machine.book.questions.values():
+        if asked.stage == "history":
+            yield asked.id, _answer(setup, asked, faults[0], chance)
+
+
+def _answer(setup: Setup, asked: Ask, cause: str, chance: random.Random) -> str:
+    moving = [answer.id for answer in asked.answers if answer.shifts]
+    plain = [answer.id for answer in asked.answers if not answer.shifts]
+    row = setup.history(asked)[cause]
+    left = chance.random()
+    for name, share in zip(moving, row, strict=True):
+        left -= share
+        if left < 0:
+            return name
+    return chance.choice(plain or moving)
