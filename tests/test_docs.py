@@ -37,6 +37,7 @@ MOST_WORDS = 60
 NAMES = {
     "[NAME]": "roller",
     "[JOB]": "3",
+    "[NUMBER]": "1",
     "[PATH]": "rules",
     "[COMMAND]": "find",
     "FILE": "job.txt",

@@ -9,7 +9,7 @@ import sys
 import pytest  # noqa: TC002 - annotations name its fixtures
 
 from coldiron.cli import main
-from coldiron.cli.collector import THRESHOLDS
+from coldiron.collector import THRESHOLDS
 
 STANDARD = 2_000
 """The interpreter's own first threshold, by its documentation: 700, from CPython 3.12 on 2,000."""

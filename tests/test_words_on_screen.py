@@ -24,6 +24,7 @@ ROOMS = (
     "drill",
     "job",
     "judging",
+    "lessons",
     "machine",
     "paper",
     "questions",

@@ -32,7 +32,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from coldiron import Consultation
 from coldiron.book.book import Book
 from coldiron.book.history import COMPLAINT
-from coldiron.cli.collector import quicken_collector
+from coldiron.collector import quicken_collector
 from coldiron.judging.composing import keep_solved, setup_of
 from coldiron.screens.ahead import thoughts
 from coldiron.screens.drawing import draw

@@ -18,7 +18,7 @@ from coldiron.drill.pupils import fixed_order, guesser, halver, planner, played
 from coldiron.drill.review import HINTS, score_of
 from coldiron.drill.step import between, in_words, of_check
 from coldiron.drill.world import World
-from coldiron.drill.yard import CLEAR, world_of
+from coldiron.drill.yard import CLEAR, world_of, world_with
 from coldiron.map.sketch import sketch
 from coldiron.screens import plain
 from coldiron.screens.lines import Reply
@@ -30,12 +30,9 @@ from support.sizes import THOROUGH, size
 START = {"key": "start"}
 
 
-def drill(seed: int, circuit: str, *faults: str) -> World:
-    """A machine with given faults, told of as it does."""
-    world = world_of(shipped(), seed, circuit)
-    row = world.setup.table.chances("complaint", frozenset(faults))
-    told = world.setup.table.findings("complaint")[row.index(max(row))]
-    return World(world.setup, seed, faults, told, world.story)
+def drill(seed: int, circuit: str, fault: str) -> World:
+    """A machine with a given fault, told of as it does."""
+    return world_with(shipped(), circuit, fault, seed)
 
 
 def typed(driver: DrillDriver, *lines: str) -> DrillDriver:

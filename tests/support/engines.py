@@ -14,7 +14,7 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any, ClassVar, Protocol
 
-from coldiron.cli.collector import quicken_collector
+from coldiron.collector import quicken_collector
 from coldiron.engine import Compare, Condition, FactRule, Has, Lacks, RuleSet, compile_rules, extend, run, withdraw
 from coldiron.engine.kept import pack, unpack
 from support.knowledge import Answer, Knowledge, as_book, split

@@ -6,8 +6,8 @@ import sys
 
 from coldiron import terminal
 from coldiron.cli.arguments import Parser, add_commands
-from coldiron.cli.collector import quicken_collector
 from coldiron.cli.exits import DONE, STORE, USAGE
+from coldiron.collector import quicken_collector
 from coldiron.jobs.trouble import StoreTrouble
 from coldiron.outlets import guarded
 from coldiron.plaintext import one_line
@@ -23,6 +23,7 @@ COMMANDS = {
     "jobs": "list the jobs",
     "report": "the sheet of a job for owner and shop, or the tag for its machine",
     "machine": "the cards of your machines: list, show, add a note",
+    "lesson": "learn to measure on a live circuit",
     "drill": "practice on a machine with a hidden fault",
     "size": "wire, fuse and splice for a fix where the maker's are not known",
     "book": "check the rule files",
@@ -38,7 +39,7 @@ coldiron takes you from a dead machine to a proven cause.
   You stopped halfway. Type:        coldiron resume
   The machine has a card. Type:     coldiron find NAME
   You want to watch a job. Type:    coldiron find --demo
-  You want to practice. Type:       coldiron drill
+  You want to learn. Type:          coldiron lesson 1
   You keep the rules. Type:         coldiron book check FOLDER
 
 It asks how the machine stands. Answer that before you touch the machine.

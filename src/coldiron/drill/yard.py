@@ -48,6 +48,15 @@ def world_of(book: Book, seed: int, circuit: str = "") -> World:
     raise NothingToFindError(circuit)
 
 
+def world_with(book: Book, circuit: str, fault: str, seed: int) -> World:
+    """A machine with a certain fault, told of as most would tell of it."""
+    setup = setup_of(book, circuit)
+    row = setup.table.chances(COMPLAINT, frozenset((fault,)))
+    told = setup.table.findings(COMPLAINT)[row.index(max(row))]
+    chance = random.Random(f"drill {seed} {circuit} {fault}")  # noqa: S311 - no secret
+    return World(setup, seed, (fault,), told, dict(_story(setup, (fault,), chance)))
+
+
 def _drawn(machine: Machine, chance: random.Random) -> tuple[str, ...]:
     """A fault by its odds; in a quarter of the machines one that has brought another, where it can."""
     cause = chance.choices(list(machine.odds), list(machine.odds.values()))[0]
