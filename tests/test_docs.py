@@ -55,6 +55,7 @@ TAKES = {
     "--machine": ("roller",),
     "--seed": ("7",),
     "--out": ("sheet.html",),
+    "--replay": ("drill.txt",),
 }
 """What options take, for a command that is only read."""
 

@@ -50,9 +50,10 @@ HELP = (
     "prepare, and a step: prepare volts 2 to 1. It tells what can hurt in that step, and you see to it.",
     "zero: touch the leads together before ohms.",
     "hold, and the parts you think likely: hold main link, key switch.",
-    "fix, and a fault: fix main link blown. The parts are listed where the name fits several.",
+    "fix, and a part: fix main link. What it had is told; a part that had nothing was fixed in vain.",
     "hint: which half, then what to measure, then where, then the check. They cost 1, 2, 3 and 5 minutes.",
     "review: what is likely now, and the best next check. It costs 5 minutes, as the last hint does.",
+    "The score is 100 times the minutes of the best order by yours, hints included; 0 if it is not found.",
     "try: hold START and see what it does. give up: end it and see what it was. quit: stop here.",
 )
 
@@ -96,7 +97,7 @@ class DrillDriver:
         if self.play.held:
             names = [world.machine.parts[part].name for part in sorted(self.play.held)]
             blocks.append(Text(", ".join(names), label="You hold likely"))
-        if not self.play.shots:
+        if not self.typed:
             blocks += [Text(line) for line in FIRST]
         return Page(title, (*blocks, Prompt("What do you do?", words=WORDS)))
 
@@ -235,8 +236,20 @@ class DrillDriver:
     def _fault(self, rest: str) -> str:
         names = {name: fault.name for name, fault in self.play.world.machine.faults.items()}
         if not rest:
-            raise UnclearError("Fix what? Some words of its name: fix main link blown.")
-        return one_of(names, rest, "fault")
+            raise UnclearError("Fix what? Some words of its name: fix main link.")
+        parts = {name: part.name for name, part in self.play.world.machine.parts.items() if _fails(self.play, name)}
+        try:
+            part = one_of(parts, rest, "part")
+        except UnclearError:
+            return one_of(names, rest, "fault")
+        return self._of_part(part)
+
+    def _of_part(self, part: str) -> str:
+        """The fault of a part that is found when it is fixed: the one it has, or else the likeliest."""
+        faults = self.play.world.machine.faults
+        likeliest = [name for name in self.play.causes.by_fault() if faults[name].part == part]
+        every = [*likeliest, *(name for name, fault in faults.items() if fault.part == part)]
+        return next((name for name in every if name in self.play.present), every[0])
 
     def _zero(self, _: str) -> DrillDriver:
         return self._with(
@@ -301,6 +314,10 @@ FIRST = (
     "Before a step that can hurt, type prepare and the step: prepare volts 2 to 1. Then the step.",
     "Type map to see where the points are, and help to see what you can do.",
 )
+
+
+def _fails(play: Play, part: str) -> bool:
+    return any(fault.part == part for fault in play.world.machine.faults.values())
 
 
 def _shown(caution: Caution) -> CautionBlock:

@@ -53,6 +53,7 @@ class Play:
         fixed: faults fixed, in order; `in_vain` those that were not there.
         missed: cautions that were not seen to before their step.
         minutes: spent so far, hints included; `hints` so many of them were for hints.
+        since: steps made before the latest fix that changed something.
         zeroed: whether the leads were touched together.
         over: why the drill has ended; empty while it goes on: `found`, `hurt`, `left`.
     """
@@ -70,6 +71,7 @@ class Play:
     missed: tuple[str, ...] = ()
     minutes: float = 0.0
     hints: float = 0.0
+    since: int = 0
     zeroed: bool = False
     over: str = ""
 
@@ -81,7 +83,7 @@ class Play:
     @property
     def done(self) -> frozenset[str]:
         """Checks of the book made since the latest fix."""
-        return frozenset(shot.probe.check for shot in self.shots if shot.probe.check)
+        return frozenset(shot.probe.check for shot in self.shots[self.since :] if shot.probe.check)
 
 
 def begin(world: World) -> Play:
@@ -174,6 +176,6 @@ def fix(play: Play, fault: str) -> Play:
         fixed=(*play.fixed, fault),
         in_vain=play.in_vain if there else (*play.in_vain, fault),
         minutes=play.minutes + machine.faults[fault].what.minutes,
-        shots=tuple(replace(shot, probe=replace(shot.probe, check="")) for shot in play.shots) if there else play.shots,
+        since=len(play.shots) if there else play.since,
         over="found" if not present else "",
     )

@@ -71,9 +71,10 @@ def _away(book: Book, state: Mapping[str, str]) -> dict[str, str]:
 
 def in_words(book: Book, probe: Probe) -> str:
     """A step as it is named to a person."""
-    if probe.check and not probe.reads.a:
+    if probe.check and not {probe.reads.a, probe.reads.b} <= book.points.keys():
         return book.checks[probe.check].ask.rstrip(".?")
-    red, black = (book.points[name].name if name in book.points else name for name in (probe.reads.a, probe.reads.b))
-    held = ", ".join(f"{book.settings[name].name} {value}" for name, value in probe.state.items())
+    red, black = (book.points[name].name.partition(" (")[0] for name in (probe.reads.a, probe.reads.b))
+    away = _away(book, probe.state)
+    held = ", ".join(f"{book.settings[name].name} {value}" for name, value in away.items())
     what = {"lamp": "Test light", "volts": "Volts", "ohms": "Ohms"}[probe.reads.quantity]
     return f"{what}, {red} to {black}{f', {held}' if held else ''}"

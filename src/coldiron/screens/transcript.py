@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-PROMPT = re.compile(r"^(?:Volts|Amps|Ohms|Your answer|Still so\?|[A-Z][A-Z ,]*\?) > (.*)$")
+PROMPT = re.compile(r"^(?:Volts|Amps|Ohms|Your answer|What do you do\?|Still so\?|[A-Z][A-Z ,]*\?) > (.*)$")
 
 
 def split(text: str) -> tuple[str, str]:
