@@ -89,7 +89,8 @@ class DrillDriver:
         blocks: list[Block] = [*self.said]
         if self.play.over or self.left:
             return Page(title, (*blocks, *self._closing()))
-        blocks.append(Text(world.book.complaints[world.told].name, label="The owner says"))
+        says = "The owner says" if not self.play.fixed else "What it does now"
+        blocks.append(Text(world.book.complaints[self.play.told].name, label=says))
         blocks += [Text(shot.words, label=in_words(world.book, shot.probe)) for shot in self.play.shots[-SHOWN:]]
         stands = [f"{world.book.settings[name].name} {value}" for name, value in self.play.settings.items()]
         if stands:
@@ -230,7 +231,8 @@ class DrillDriver:
         after = fix(play, fault)
         world = self.play.world
         name = world.machine.faults[fault].name
-        still = "" if after.over else f" It still does it: {world.book.complaints[world.told].name}."
+        now = "It still does it" if after.told == self.play.told else "Now it does this"
+        still = "" if after.over else f" {now}: {world.book.complaints[after.told].name}."
         return self._with(after, *said, Text(f"Fixed: {name}.{still}"))
 
     def _fault(self, rest: str) -> str:

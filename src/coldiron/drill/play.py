@@ -6,9 +6,9 @@ import random
 from collections.abc import Mapping
 from math import isinf
 
-from coldiron.book.checks import Check
 from coldiron.book.history import COMPLAINT
 from coldiron.circuits.simulated import ZERO_OHMS, SimulatedMachine
+from coldiron.drill.behaves import complaint_of, finding_of
 from coldiron.drill.step import Costs, Probe
 from coldiron.drill.thinking import Causes, first_thoughts, foreseen_of
 from coldiron.drill.world import HAND, World
@@ -44,6 +44,7 @@ class Play:
     Attributes:
         world: the machine and its owner.
         present: what is wrong with it now.
+        told: what it does now, a complaint of the book.
         causes: the odds of every cause by all that was read.
         settings: what does not stand at normal.
         opened: areas that are open.
@@ -60,6 +61,7 @@ class Play:
 
     world: World
     present: frozenset[str]
+    told: str
     causes: Causes
     settings: Mapping[str, str] = field(default_factory=dict)
     opened: frozenset[str] = frozenset()
@@ -88,7 +90,7 @@ class Play:
 
 def begin(world: World) -> Play:
     """A drill before anything is done."""
-    return Play(world, frozenset(world.faults), first_thoughts(world.setup, world.told))
+    return Play(world, frozenset(world.faults), world.told, first_thoughts(world.setup, world.told))
 
 
 def take(play: Play, probe: Probe) -> Play:
@@ -127,17 +129,6 @@ def _shown(play: Play, real: SimulatedMachine, probe: Probe) -> tuple[float | No
     return value, value, meter_words(probe.reads.quantity, value + leads)
 
 
-def finding_of(check: Check, value: float, volts: int, batteries: int) -> str:
-    """The finding of a check in whose limits a value lies, or comes nearest to."""
-    away = []
-    for place, finding in enumerate(check.findings):
-        for band in finding.bands:
-            if band.volts in (0, volts):
-                times = batteries if band.per_battery else 1
-                away.append((max(band.low * times - value, value - band.high * times, 0.0), place, finding.id))
-    return min(away)[2]
-
-
 def meter_words(quantity: str, value: float) -> str:
     """What a meter or a test light shows."""
     if quantity == "lamp":
@@ -166,13 +157,17 @@ def fix(play: Play, fault: str) -> Play:
     again = frozenset(play.world.faults[1:]) & mended if cause in left else frozenset()
     present = left | again
     causes = play.causes.without(mended)
+    told = play.told
     if present:
-        place = play.world.setup.table.findings(COMPLAINT).index(play.world.told)
-        causes = causes.weighed([play.world.setup.table.chances(COMPLAINT, one)[place] for one in causes.sets])
+        table = play.world.setup.table
+        told = complaint_of(SimulatedMachine(machine, present, play.world.seed, HAND)) or play.told
+        place = table.findings(COMPLAINT).index(told)
+        causes = causes.weighed([table.chances(COMPLAINT, one)[place] for one in causes.sets])
     return replace(
         play,
         present=present,
         causes=causes,
+        told=told,
         fixed=(*play.fixed, fault),
         in_vain=play.in_vain if there else (*play.in_vain, fault),
         minutes=play.minutes + machine.faults[fault].what.minutes,

@@ -69,6 +69,7 @@ def _in_order(world: World) -> Iterator[str]:
 def played(world: World, pupil: Pupil) -> Play:
     """A drill as a pupil plays it: it checks until one part is sure or nothing tells more, fixes, and goes on."""
     play = begin(world)
+    tried: tuple[str, ...] = ()  # since something changed: a victim that failed again is fixed once more
     for _ in range(MOST_STEPS):
         if play.over:
             break
@@ -78,8 +79,10 @@ def played(world: World, pupil: Pupil) -> Play:
         if check:
             play = take(play, of_check(world.book.checks[check]))
             continue
-        left = [name for name in play.causes.by_fault() if name not in play.fixed]
+        left = [name for name in play.causes.by_fault() if name not in tried]
         if not left:
             break
+        before = play.present
         play = fix(play, left[0])
+        tried = (*tried, left[0]) if play.present == before else ()
     return play

@@ -40,6 +40,9 @@ class Causes:
     sets: tuple[frozenset[str], ...]
     odds: tuple[float, ...]
 
+    def _brings(self, cause: str) -> frozenset[str]:
+        return frozenset(name for name, _ in victims_of(self.setup.machine, cause))
+
     def by_part(self) -> dict[str, float]:
         """The chance that each part is at fault, likeliest first."""
         found: dict[str, float] = {}
@@ -65,10 +68,15 @@ class Causes:
         return replace(self, odds=tuple(one / whole for one in odds))
 
     def without(self, mended: frozenset[str]) -> Causes:
-        """The odds after a repair: what it mends is gone from every cause; one that is wholly mended cannot be."""
+        """The odds after a repair: what it mends is gone from every cause; one that is wholly mended cannot be.
+
+        A victim fails again while its cause is there.
+        """
         left: dict[frozenset[str], float] = {}
         for causes, chance in zip(self.sets, self.odds, strict=True):
             rest = causes - mended
+            if rest and rest != causes and any(self._brings(cause) & causes & mended for cause in rest):
+                rest = causes
             left[rest] = left.get(rest, 0.0) + chance
         gone = left.pop(frozenset(), 0.0)
         sets = tuple(left)

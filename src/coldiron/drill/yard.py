@@ -8,16 +8,15 @@ from collections.abc import Iterator, Sequence
 from coldiron.book.book import Book
 from coldiron.book.history import COMPLAINT, Ask
 from coldiron.circuits.machine import Machine
+from coldiron.circuits.simulated import SimulatedMachine
+from coldiron.drill.behaves import complaint_of
 from coldiron.drill.chains import victims_of
-from coldiron.drill.world import World
+from coldiron.drill.world import HAND, World
 from coldiron.judging.composing import setup_of
 from coldiron.judging.setup import Setup
 
 CHAINED = 0.25
 """The share of machines whose fault brought another one: an estimate, no source."""
-
-CLEAR = 0.5
-"""The chance with which a machine must be told of as it is: a fault that nobody would notice is no exercise."""
 
 TRIES = 400
 """Faults drawn until one shows. Every circuit of a sound book has many that do."""
@@ -40,10 +39,8 @@ def world_of(book: Book, seed: int, circuit: str = "") -> World:
     setup = setup_of(book, circuit)
     for _ in range(TRIES):
         faults = _drawn(setup.machine, chance)
-        row = setup.table.chances(COMPLAINT, frozenset(faults))
-        place = max(range(len(row)), key=lambda number: row[number])
-        told = setup.table.findings(COMPLAINT)[place]
-        if row[place] >= CLEAR and told in book.complaints and book.complaints[told].sees:
+        told = complaint_of(SimulatedMachine(setup.machine, faults, seed, HAND))
+        if told:
             return World(setup, seed, faults, told, dict(_story(setup, faults, chance)))
     raise NothingToFindError(circuit)
 
@@ -51,10 +48,14 @@ def world_of(book: Book, seed: int, circuit: str = "") -> World:
 def world_with(book: Book, circuit: str, fault: str, seed: int) -> World:
     """A machine with a certain fault, told of as most would tell of it."""
     setup = setup_of(book, circuit)
-    row = setup.table.chances(COMPLAINT, frozenset((fault,)))
-    told = setup.table.findings(COMPLAINT)[row.index(max(row))]
+    told = complaint_of(SimulatedMachine(setup.machine, (fault,), seed, HAND)) or _likeliest(setup, fault)
     chance = random.Random(f"drill {seed} {circuit} {fault}")  # noqa: S311 - no secret
     return World(setup, seed, (fault,), told, dict(_story(setup, (fault,), chance)))
+
+
+def _likeliest(setup: Setup, fault: str) -> str:
+    row = setup.table.chances(COMPLAINT, frozenset((fault,)))
+    return setup.table.findings(COMPLAINT)[row.index(max(row))]
 
 
 def _drawn(machine: Machine, chance: random.Random) -> tuple[str, ...]:
