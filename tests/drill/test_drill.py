@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import random
+from datetime import date
 from math import isclose, isinf
 from pathlib import Path
 
@@ -11,11 +12,13 @@ import pytest
 
 from coldiron.circuits.readings import reader
 from coldiron.circuits.trial import Bench
+from coldiron.drill import skills
 from coldiron.drill.driver import DrillDriver, opened
 from coldiron.drill.kept import FILE, DrillFile, progress
 from coldiron.drill.play import begin, fix, take
 from coldiron.drill.pupils import fixed_order, guesser, halver, planner, played
 from coldiron.drill.review import HINTS, score_of
+from coldiron.drill.skills import due, skills_of
 from coldiron.drill.step import between, in_words, of_check
 from coldiron.drill.world import World
 from coldiron.drill.yard import world_of, world_with
@@ -203,9 +206,33 @@ def test_a_drill_is_played_and_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     assert end.driver.play.over == "found"
     assert "It was: the main link" in out.getvalue()
     kept.close(score_of(end.driver.play), end.driver.play)
+    told = progress()
+    assert any(line.startswith("prepares a step that can hurt: 1 of 1, due ") for line in told)
     with (tmp_path / FILE).open("a", encoding="utf-8") as torn:
         torn.write('{"drill": "17')
     told = progress()
     assert "drill     9" in told[0]
     assert (tmp_path / FILE).read_text(encoding="utf-8").count("typed") == 3
     assert of_check(shipped().checks["rest_volts"]).minutes > 0
+
+
+def test_a_skill_is_due_later_the_more_often_it_was_shown() -> None:
+    """With the library and without; a miss brings it back at once."""
+    days = [date(2031, 1, 1), date(2031, 1, 3), date(2031, 1, 8)]
+    shown = [(day, True) for day in days]
+    missed = [*shown[:2], (days[2], False)]
+    for rule in (due, skills._doubled):
+        assert days[2] < rule(missed) < rule(shown)
+        assert rule(shown) - days[2] > rule(shown[:1]) - days[0]
+
+
+def test_skills_are_told_by_what_was_done() -> None:
+    """A reading trusted without load, a fix in vain and a step not prepared are each seen."""
+    world = drill(3, "start_relay", "main_link_nuts.loose")
+    clean = played(world, planner)
+    assert skills_of(clean, 100)["feed"]
+    trusting = take(begin(world), between(world.machine, "volts", "fuse_panel", "battery_negative", {}))
+    assert not skills_of(fix(trusting, "battery.flat"), 0)["measures"]
+    assert not skills_of(trusting, 0)["loads"]
+    hurt = typed(opened("drill", world), "volts 2 to 1").play
+    assert not skills_of(hurt, 0)["prepares"]

@@ -6,10 +6,12 @@ import json
 import os
 import time
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 from coldiron.drill.play import Play
 from coldiron.drill.review import Score
+from coldiron.drill.skills import SKILLS, due, skills_of
 from coldiron.jobs.home import home, prepare
 from coldiron.jobs.log import Entry
 from coldiron.jobs.trouble import trouble
@@ -46,7 +48,7 @@ class DrillFile:
         unloaded = sum(shot.trusted for shot in play.shots)
         ended = {"day": time.strftime("%Y-%m-%d"), "over": play.over, "score": score.score, "minutes": score.minutes}
         more = {"best": score.best, "vain": len(play.in_vain), "missed": len(play.missed), "unloaded": unloaded}
-        _append([{"drill": self._begun["drill"], **ended, **more}])
+        _append([{"drill": self._begun["drill"], **ended, **more, "skills": skills_of(play, score.score)}])
 
 
 def _append(records: list[dict[str, Any]]) -> None:
@@ -92,9 +94,21 @@ def progress() -> list[str]:
     found.append(f"Mean score of the latest {len(latest)}: {_mean(latest):.0f}")
     if before:
         found.append(f"Of the {len(before)} before: {_mean(before):.0f}")
+    found += _skills(ended)
     weak = {key: sum(int(one.get(key, 0)) for one in latest) for key in WEAK}
     found += [f"{WEAK[key]}: {count}" for key, count in weak.items() if count]
     return found
+
+
+def _skills(ended: list[dict[str, Any]]) -> Iterator[str]:
+    """Each skill that was asked for: how often it was shown of late, and when it is due; the next due first."""
+    histories: dict[str, list[tuple[date, bool]]] = {}
+    for one in ended:
+        for name, shown in one.get("skills", {}).items():
+            histories.setdefault(name, []).append((date.fromisoformat(one["day"]), bool(shown)))
+    rows = sorted((due(history), name, history[-LATEST:]) for name, history in histories.items() if name in SKILLS)
+    for day, name, latest in rows:
+        yield f"{SKILLS[name]}: {sum(shown for _, shown in latest)} of {len(latest)}, due {day}"
 
 
 WEAK = {
