@@ -102,6 +102,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "screens",
     },
     "lessons": {"book", "circuits", "drill", "jobs", "map", "record", "screens"},
+    "web": {"consult", "jobs", "plaintext", "record", "screens", "telling"},
     "cli": {
         "book",
         "books",
@@ -123,6 +124,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "sizing",
         "terminal",
         "version",
+        "web",
     },
 }
 """What each room may use of the others, the lowest first."""
@@ -238,8 +240,8 @@ def test_no_chain_of_imports_is_longer_than_it_was() -> None:
     assert len(longest_chain(doors())) <= LONGEST_CHAIN, longest_chain(doors())
 
 
-MOST_LAZY = 27
-"""Imports inside functions: only where a heavy library or a command begins."""
+MOST_LAZY = 28
+"""Imports inside functions: only where a heavy library or a command begins, or an extra may be missing."""
 
 
 def test_few_imports_wait() -> None:

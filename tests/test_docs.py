@@ -53,6 +53,8 @@ TAKES = {
     "--answers": ("job.jsonl",),
     "--for": ("owner",),
     "--machine": ("roller",),
+    "--new": ("roller",),
+    "--port": ("8347",),
     "--seed": ("7",),
     "--out": ("sheet.html",),
     "--replay": ("drill.txt",),

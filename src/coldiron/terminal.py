@@ -72,6 +72,13 @@ def ask(text: str) -> bool:
     return bool(sys.stdin.readline())
 
 
+def answered(text: str) -> str:
+    """Write words and return the line that is typed; empty when nobody is there."""
+    sys.stdout.write(lines(text))
+    sys.stdout.flush()
+    return sys.stdin.readline().strip() if sys.stdin is not None else ""
+
+
 def paint(text: str) -> None:
     """Write a drawn page at once."""
     sys.stdout.write(frame(text))

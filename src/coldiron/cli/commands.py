@@ -21,6 +21,7 @@ COMMANDS = {
     "find": "find out why a machine is dead",
     "resume": "go on with a parked job",
     "jobs": "list the jobs",
+    "serve": "a job as pages for a phone",
     "report": "the sheet of a job for owner and shop, or the tag for its machine",
     "machine": "the cards of your machines: list, show, add a note",
     "lesson": "learn to measure on a live circuit",

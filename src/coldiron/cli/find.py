@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from coldiron.cli.arguments import add_common, name, path
 from coldiron.cli.exits import BOOK
-from coldiron.cli.working import book_to_use, run_job
-from coldiron.consult.session import Consultation
-from coldiron.screens.driver import JobDriver
-from coldiron.screens.saving import KeptCards, begun, earlier_circuit, earlier_notes, kept_as, new_job
+from coldiron.cli.working import book_to_use, fresh_job, run_job
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -49,11 +46,5 @@ def _run(given: argparse.Namespace, parser: argparse.ArgumentParser) -> int:
 
 
 def _begin(given: argparse.Namespace, book: Book) -> int:
-    job = new_job(given.name, book, given.book)
-    earlier = earlier_notes(given.name)
-    steps, told = begun(given.name, book)
-    consultation = Consultation(book, steps, "" if steps else earlier_circuit(given.name, book))
-    driver = JobDriver(
-        job.title, consultation, said=told, earlier=earlier, keeps=kept_as(given.name), cards=KeptCards(book)
-    )
+    job, driver = fresh_job(given.name, book, given.book)
     return run_job(driver, job.save, plain=given.plain)

@@ -6,7 +6,9 @@ import os
 
 from coldiron import books, terminal
 from coldiron.cli.exits import ANSWERS, DONE
+from coldiron.consult.session import Consultation
 from coldiron.screens.driver import JobDriver
+from coldiron.screens.saving import KeptCards, SavedJob, begun, earlier_circuit, earlier_notes, kept_as, new_job
 from coldiron.terminal import tell
 
 TYPE_CHECKING = False
@@ -26,6 +28,21 @@ def book_to_use(path: Path | None) -> Book | None:
 
     tell(report(path), error=True)
     return None
+
+
+def fresh_job(name: str, book: Book, path: Path | None) -> tuple[SavedJob, JobDriver]:
+    """A job that begins, with what is known of a machine of that name, and its driver.
+
+    Args:
+        name: of the machine; may be empty.
+        book: the job's.
+        path: where the book is from; None for the shipped one.
+    """
+    job = new_job(name, book, path)
+    steps, told = begun(name, book)
+    consultation = Consultation(book, steps, "" if steps else earlier_circuit(name, book))
+    earlier, keeps = earlier_notes(name), kept_as(name)
+    return job, JobDriver(job.title, consultation, said=told, earlier=earlier, keeps=keeps, cards=KeptCards(book))
 
 
 def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:

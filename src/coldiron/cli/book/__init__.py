@@ -13,9 +13,9 @@ COMMANDS = {
     "check": "say what is wrong in the rule files",
     "prove": "test the rule files against the solved circuits",
 }
-"""What each does; `cli/book_WORD.py` has its arguments and what runs."""
+"""What each does; `cli/book/WORD.py` has its arguments and what runs."""
 
 
 def arguments(parser: argparse.ArgumentParser, words: Container[str]) -> None:
     """Add the commands on a book to the parser of this one."""
-    add_commands(parser.add_subparsers(metavar="WHAT", required=True), COMMANDS, words, "book_")
+    add_commands(parser.add_subparsers(metavar="WHAT", required=True), COMMANDS, words, "book.")
