@@ -19,7 +19,7 @@ from support.mechanic import worked
 
 ROOT = Path(__file__).parents[1]
 ESCAPE = "\x1b"
-SHARED = {"__init__", "__main__", "arguments", "collector", "commands", "exits", "scripted", "working"}
+SHARED = {"__init__", "__main__", "arguments", "commands", "exits", "scripted", "working"}
 """Files of the command line that are no command."""
 JOB = worked("start_relay", "relay_ground.off")
 

@@ -71,14 +71,14 @@ def legend(sketch: Sketch, marks: Marks, width: int) -> list[str]:
     return found
 
 
-def strip(sketch: Sketch, marks: Marks, width: int) -> str:
-    """The way from the battery to the red probe in one line, with the black probe behind it; empty if nothing fits."""
+def strip(sketch: Sketch, marks: Marks, width: int) -> list[str]:
+    """The way from the battery to the red probe in one line, with the black probe behind it; nothing if it is wider."""
     way = sketch.way_to(marks.red)
     if not way:
-        return ""
-    line = _at(sketch, way[0].a, marks)
+        return []
+    line = "Map: " + _at(sketch, way[0].a, marks)
     for one in way:
         line += f"{marks.sign(one.part)}{_at(sketch, one.b, marks)}"
     if "black" not in line and marks.black in sketch.spots:
         line += f" to {_at(sketch, marks.black, marks)}"
-    return line if columns(line) <= width else ""
+    return [line] if columns(line) <= width else []

@@ -57,7 +57,7 @@ def draw(blocks: Sequence[Block], width: int, *, tight: bool = False, asides: bo
     measure = max(2, min(width, MEASURE))
     rows: list[PageRow] = []
     for index, block in enumerate(blocks):
-        if isinstance(block, Text) and block.aside and not asides:
+        if isinstance(block, Text | Drawn) and block.aside and not asides:
             continue
         drawn = [PageRow(index, spans) for spans in _block(block, measure, tight=tight)]
         if drawn and rows and not tight and _opens(block, blocks[index - 1]):

@@ -90,7 +90,16 @@ class JobDriver:
             parked=self.parked,
             earlier=earlier,
             keeps=self._kept_as() if self._offers() else "",
+            way=self._way(),
         )
+
+    def _way(self) -> Drawn | None:
+        """The line of the drawing that stands above a check made with probes."""
+        asked = self.consultation.next
+        if asked is None or asked.kind not in ("check", "proof") or self.consultation.judged is None:
+            return None
+        found = _once_asked().mapped(self.consultation)
+        return Drawn(partial(_once_asked().strip, *found), aside=True) if found and found[1].red else None
 
     def _offers(self) -> bool:
         """Whether it is asked now if the machine's card is to be written: the job is over and it says something new."""

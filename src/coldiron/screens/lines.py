@@ -51,9 +51,10 @@ class Choices(NamedTuple):
 
 
 class Drawn(NamedTuple):
-    """Rows that keep their blanks, such as a drawing: `rows` makes them for so many columns."""
+    """Rows that keep their blanks, such as a drawing: `rows` makes them for so many columns. `aside` as for a text."""
 
     rows: Callable[[int], Sequence[str]]
+    aside: bool = False
 
 
 class Saved(NamedTuple):

@@ -4,7 +4,7 @@ from coldiron.cards.words import at_hand, card_in_words
 from coldiron.consult.differences import differences
 from coldiron.consult.mapped import mapped
 from coldiron.consult.naming import answer_in_words, meant, repaired
-from coldiron.map.text import lanes, legend
+from coldiron.map.text import lanes, legend, strip
 from coldiron.readings.in_words import in_words
 from coldiron.telling.code_words import confirmation, why_code
 
@@ -20,5 +20,6 @@ __all__ = [
     "mapped",
     "meant",
     "repaired",
+    "strip",
     "why_code",
 ]

@@ -17,7 +17,7 @@ from coldiron.machine.describing import is_of_sort, may_be_gone, not_known
 from coldiron.machine.duties import is_page
 from coldiron.machine.fitting import USUAL
 from coldiron.questions.complaint import kind_in_words
-from coldiron.screens.lines import Block, CautionBlock, Choices, Heading, Page, Prompt, Saved, Suspects, Text
+from coldiron.screens.lines import Block, CautionBlock, Choices, Drawn, Heading, Page, Prompt, Saved, Suspects, Text
 from coldiron.screens.stage import stage_alone, stage_in_words, stage_of
 from coldiron.telling.so_far import SoFar
 
@@ -55,6 +55,7 @@ def make_page(
     parked: bool = False,
     earlier: tuple[str, ...] = (),
     keeps: str = "",
+    way: Drawn | None = None,
 ) -> Page:
     """The page for the present state of a job.
 
@@ -65,6 +66,7 @@ def make_page(
         saved: how many entries are committed, 0 if the last is not.
         parked: the page is shown as a farewell, without a prompt.
         earlier: what was noted on earlier jobs of this machine, to be shown now.
+        way: where the probes of this check go in the drawing of the machine, if they go anywhere.
         keeps: under which name the machine's card is to be kept, where that is asked now; `ANY` asks for a name too.
     """
     blocks: list[Block] = [Saved(f"Saved ({saved}).")] if saved else []
@@ -83,6 +85,7 @@ def make_page(
         blocks += _offer(consultation, keeps) if keeps else ()
     else:
         blocks += _suspects(consultation, asked)
+        blocks += [way] if way else ()
         blocks += _question(consultation, asked)
     return Page(_title(title, consultation), tuple(blocks))
 
