@@ -64,7 +64,7 @@ def _below(page: Page, consultation: SoFar) -> dict[str, Any]:
         "prompt": prompt,
         "confirm": _confirm(consultation) if prompt is not None and prompt.guards else None,
         "units": UNITS.get(asked.unit, ()) if asked is not None else (),
-        "left_out": LEFT_OUT if check else ("not sure",) if prompt and "skip" in prompt.words else (),
+        "left_out": LEFT_OUT if check else ("not sure",) if asked is not None and prompt is not None else (),
         "asks": ASKS,
         "steps": STEPS,
         "with_text": WITH_TEXT,
