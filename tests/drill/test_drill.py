@@ -171,7 +171,7 @@ def test_pupils_rank_as_they_should() -> None:
 
     In the book's own world: machines and odds are those of the book. The sizes of plain runs only tell best from worst.
     """
-    worlds = [world_of(shipped(), seed, "" if THOROUGH else "start_relay") for seed in range(size(3, 40, 300))]
+    worlds = [world_of(shipped(), seed, "" if THOROUGH else "start_relay") for seed in range(size(3, 40, 120))]
     pupils = (planner, halver, fixed_order, guesser(1))
     minutes = [sum(played(world, pupil).minutes for world in worlds) / len(worlds) for pupil in pupils]
     assert minutes[0] < minutes[3]
