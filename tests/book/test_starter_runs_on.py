@@ -110,7 +110,8 @@ def test_every_machine_is_listened_to_with_its_caution_before(circuit: str) -> N
     """On the page of the restarts, ahead of them: each of these machines has a starter."""
     page = next(page for page in pages_of(duties_of(BOOK, circuit)) if page_id(page) == "tick.lets_go")
     normal = {name: setting.normal for name, setting in BOOK.settings.items()}
-    assert [duty.id for duty in page[:2]] == ["lets_go", "restarts_shown"]
+    assert page[0].id == "lets_go"
+    assert "restarts_shown" in {duty.id for duty in page[1:]}
     assert {"crank_area", "starter_runs_on"} <= set(before_check(BOOK, as_check(page), normal))
     alone = as_check((BOOK.duties["lets_go"],))
     assert {"crank_area", "starter_runs_on"} <= set(before_check(BOOK, alone, normal))

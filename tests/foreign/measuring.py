@@ -13,7 +13,7 @@ from foreign.network import Bent, Net, Straight, amps_through
 from foreign.paths import State, paths_of
 from foreign.record import Does
 from foreign.running import Held, hold
-from foreign.symptoms import Shown, does, show, speed
+from foreign.symptoms import Light, Shown, does, light, show, speed
 from foreign.world import World
 
 METER_OHMS = 10e6
@@ -68,6 +68,12 @@ class Bench:
         if self._shown is None:
             self._shown = show(self.world)
         return does(self._shown)
+
+    def light(self, seen: str) -> Light:
+        """How the lamps of a sort shine with the key at ON."""
+        if self._shown is None:
+            self._shown = show(self.world)
+        return light(self._shown.on, seen)
 
     def volts(self, a: str, b: str, setup: Setup) -> float:
         """Volts from a to b, the meter's ohms between them."""

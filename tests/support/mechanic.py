@@ -146,7 +146,8 @@ class Mechanic:
         return "all" if len(sound) == len(duties) else ",".join(sound) or "none"
 
     def _fails(self, duty: Duty) -> bool:
-        return any(self.reads(self.book.checks[check]) == finding for check, finding in duty.fails_as)
+        found = [(self.book.checks[check], finding) for check, finding in duty.fails_as if check in self.machine.checks]
+        return any(self.reads(check) == finding for check, finding in found)
 
     def _told(self, asked: Question) -> str:
         if self.book.questions[asked.id].stage == "safety":

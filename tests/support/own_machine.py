@@ -108,13 +108,17 @@ class OwnMachine:
         return dict(self.kind(part).values) | dict(self.parts[part].values)
 
     def mended_with(self, fault: str) -> frozenset[str]:
-        """What the repair of a fault mends of its part: all if it is a new one, else what reads the same."""
+        """What the repair of a fault mends: of its part all if it is a new one, else what reads the same.
+
+        A battery of a pair is not charged or renewed alone: the same is done to the other.
+        """
         done = self.book.faults[fault]
-        return frozenset(
-            name
-            for name, other in self.faults.items()
-            if other.part == done.part and (done.what.renews or other.what.repair == done.what.repair)
-        )
+        mended = set()
+        for name, other in self.faults.items():
+            near = other.part == done.part or (done.what.both and self.kind(other.part) is self.kind(done.part))
+            if near and (done.what.renews or other.what.repair == done.what.repair):
+                mended.add(name)
+        return frozenset(mended)
 
     def lines(self, check: Check, fault: str) -> list[Shows]:
         """What a fault is declared to show on a check, or on that of its own part."""

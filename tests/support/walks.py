@@ -3,7 +3,8 @@
 After every move, whatever was typed before it:
 - no step is asked for while a DANGER or WARNING due before it, in the present state of the machine, is not acknowledged
   (`support.hazards` reckons that from book and log alone, in a way of its own);
-- nothing is asked twice in one epoch, but a measured reading once more, where much hangs on it or others contradict it;
+- nothing is asked twice in one epoch, but a measured reading or a failed proof once more, where much hangs on it or
+  others contradict it;
 - nothing is handed back while anything is not put back.
 From wherever the walk has got to, honest answers bring the job to its end, and the end says what it is.
 """
@@ -233,7 +234,8 @@ def wrongs(now: Consultation, whole: Book | None = None) -> Iterator[str]:
     check = now.book.checks.get(now.next.id)
     measured = check is not None and (check.reads.quantity in UNITS or check.id.partition(".")[0] in lifting(now.book))
     doubted = now.judged.contradicting if now.judged else ""
-    if now.next.id in now.state.present.taken and not measured and now.next.id != doubted:
+    failed = now.next.kind == "proof"  # one that failed while all else reads sound
+    if now.next.id in now.state.present.taken and not (measured or failed) and now.next.id != doubted:
         yield f"{now.next.id} is asked twice"
     if now.next.id in now.state.present.again:
         yield f"{now.next.id} is asked a third time"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldiron.agenda.preparing import check_question, page_question, setting_question, warned, way_out_question
 from coldiron.book.checks import Check
 from coldiron.book.duties import Duty
+from coldiron.book.history import COMPLAINT
 from coldiron.choice.doubt import Change
 from coldiron.job.at_machine import place_of
 from coldiron.job.cautions import before_check
@@ -20,9 +21,16 @@ from coldiron.questions.hand_back import ask_hand_back
 
 
 def proof_question(judged: Judgement) -> Question | None:
-    """The next proof of the latest repair, or what must come before it; nothing where none is left or one failed."""
-    if not judged.state.epochs[:-1] or failed_proofs(judged):
+    """The next proof of the latest repair, or what must come before it; nothing where none is left or one failed.
+
+    One that failed is read once more where all else says that the machine is sound: leads slip, and words are misheard.
+    """
+    if not judged.state.epochs[:-1]:
         return None
+    if failed_proofs(judged):
+        doubted = _doubted(judged)
+        why = "This alone did not read right; all else says that it is fixed. Take it again."
+        return check_question(judged, doubted, kind="proof", why=why) if doubted else None
     for check in open_proofs(judged):
         if barred_proof(judged.state, check, judged.dangers):
             return way_out_question(judged, last=True)
@@ -31,12 +39,34 @@ def proof_question(judged: Judgement) -> Question | None:
 
 
 def is_proven(judged: Judgement) -> bool:
-    """Whether something was repaired, every proof since was taken, none failed, and the last was good."""
+    """Whether something was repaired, every proof since was asked for, none failed, and the last was good.
+
+    Where one cannot be had, or misses its band by a hair, all that was read since decides: if that says that the machine
+    is sound, it goes on to be shown, piece by piece.
+    """
     wanted = proofs(judged)
-    if not wanted or open_proofs(judged) or failed_proofs(judged):
+    if not wanted or open_proofs(judged) or _doubted(judged):
         return False
     last = [*wanted, *judged.setup.turning, *judged.setup.running][-1]
-    return judged.state.present.taken[last.id].understood.finding == last.good
+    taken = judged.state.present.taken
+    if not failed_proofs(judged) and taken[last.id].understood.finding == last.good:
+        return True
+    return _reads_sound(judged)
+
+
+def _reads_sound(judged: Judgement) -> bool:
+    """Whether something was read since the repair, and the odds of it say that nothing is wrong any more."""
+    read = any(one.understood.tells for name, one in judged.state.present.taken.items() if name != COMPLAINT)
+    return read and judged.decision.why == "sound"
+
+
+def _doubted(judged: Judgement) -> Check | None:
+    """The failed proof that is read once more before the machine is shown, if all else says that it is sound."""
+    again = judged.state.present.again
+    failed_ones = [check for check in failed_proofs(judged) if check.id not in again]
+    if not failed_ones or not _reads_sound(judged):
+        return None
+    return next((c for c in failed_ones if not barred_proof(judged.state, c, judged.dangers)), None)
 
 
 def proofs(judged: Judgement) -> tuple[Check, ...]:

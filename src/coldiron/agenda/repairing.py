@@ -12,8 +12,8 @@ from coldiron.job.dangers import barred_repair
 from coldiron.job.question import Question
 from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 
-LIKELY = 0.5
-"""Chance from which a victim of the fault repaired last is repaired next: likelier gone than not."""
+LIKELY = 0.9
+"""Chance from which a victim of the fault repaired last is repaired before anything is proved: below, the proof tells."""
 
 OFTEN = 2
 """A repair that was done so often and cured nothing is not offered again: it is something else."""

@@ -141,7 +141,8 @@ class FaultKind:
 
     `minutes` are hands-on ones; `waits` are hours in which nobody works, at least and at most, and `waiting` says what
     for. `odds` is a relative weight; `shows_now` is below 1 if it comes and goes; with `renews` the repair fits a new
-    part, which has none of the part's other faults either.
+    part, which has none of the part's other faults either; with `both` it is done to every part of this kind that the
+    machine has.
     """
 
     id: str
@@ -156,6 +157,7 @@ class FaultKind:
     cautions: tuple[str, ...] = ()
     shows_now: float = 1.0
     renews: bool = False
+    both: bool = False
     source: str = ""
     place: Place = NOWHERE
     waits: tuple[float, float] = (0.0, 0.0)

@@ -79,15 +79,18 @@ class Machine:
         """The faults that the repair of one removes: itself, those of its part with the same repair, or all of them.
 
         A repair that fits a new part leaves none of the old one's faults; two faults whose repair reads the same are
-        removed by the same repair. That of an event sees to all that it may have hurt there.
+        removed by the same repair. One that is done to both of a pair sees to the other part of the kind as well. That
+        of an event sees to all that it may have hurt there.
         """
         if fault in self.events:
             return (fault, *self.events[fault].hurts)
         mended = self.faults[fault]
+        kind = self.parts[mended.part].kind
+        seen_to = [name for name, part in self.parts.items() if part.kind == kind] if mended.what.both else [mended.part]
         return tuple(
             name
             for name, other in self.faults.items()
-            if other.part == mended.part and (mended.what.renews or other.what.repair == mended.what.repair)
+            if other.part in seen_to and (mended.what.renews or other.what.repair == mended.what.repair)
         )
 
     def point(self, name: str) -> str | None:

@@ -354,6 +354,13 @@ BLOCKS: tuple[BlockForm, ...] = (
                 "its repair fits a new part: all faults are gone",
                 "renews the part",
             ),
+            Line(
+                "both",
+                "of a pair",
+                "at most one",
+                "its repair is done to each part of this kind that the machine has",
+                "both of a pair",
+            ),
             Line("repair", "TEXT", "a text", "what to do", "repair Fit a new battery of the same size."),
             _takes(),
             Line(

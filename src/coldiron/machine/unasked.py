@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from coldiron.book.book import Book
 from coldiron.book.machines import Circuit, CircuitOption, Feature
 from coldiron.book.variants import brought, circuit_named
 from coldiron.machine.describing import FEW, may_have, named, worth_asking
-from coldiron.machine.fitting import FITTED, HAS, Said
+from coldiron.machine.fitting import FITTED, HAS, Said, has_check
 from coldiron.readings.refusal import UNKNOWN
 
 
@@ -49,3 +51,20 @@ def _changed_by(book: Book, circuit: Circuit, option: CircuitOption) -> set[str]
     made = brought(book, circuit, option.id)
     gone = set(circuit.sections).difference(made.sections) if made else ()
     return {part.id for section in gone for part in book.sections[section].parts}
+
+
+def feature_that_tells(book: Book, said: Said, checks: Collection[str]) -> Feature | None:
+    """The feature to ask for where something failed that none of the circuit's own checks is made on.
+
+    It is the first by which the machine may have what one of `checks` is made on; None if there is none, or each such
+    was told.
+    """
+    circuit = circuit_named(book, named(book, said))
+    if circuit is None or any(has_check(book, circuit, name) for name in checks):
+        return None
+    for option in may_have(book, said):
+        feature = next(iter(option.gives))
+        made = brought(book, circuit, option.id)
+        if HAS + feature not in said and made and any(has_check(book, made, name) for name in checks):
+            return book.features[feature]
+    return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from coldiron.book.book import Book
@@ -9,6 +10,8 @@ from coldiron.book.history import COMPLAINT
 from coldiron.phrases import says
 from coldiron.readings.other_words import in_book_words
 from coldiron.record import dataclass
+
+_VOLTS = re.compile(r"(?<![\d.,])(\d+)[ -]?v(?:olts?)?(?!\w)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,3 +66,9 @@ def sort_heard(book: Book, text: str) -> str:
         if any(says(said, phrase) for said in words)
     ]
     return max(named, key=lambda each: each[0], default=(0, ""))[1]
+
+
+def volts_heard(text: str) -> str:
+    """The volts that a text names, such as 24 of "a 24 V digger"; nothing if it names none, or several."""
+    named = set(_VOLTS.findall(text))
+    return named.pop() if len(named) == 1 else ""

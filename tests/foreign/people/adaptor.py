@@ -26,6 +26,21 @@ COMPLAINTS: Mapping[Does, str] = {
 }
 """What the program calls what a machine does."""
 
+STANDING_STILL = ("left_nothing", "lamps_shown", "horn_shown", "wipers_shown", "heater_shown", "wiggle_shown")
+"""What is shown with the engine stopped, and hangs on nothing that these machines have broken."""
+
+RUNNING: tuple[Does, ...] = ("normal", "will_not_stop", "flat_later")
+CRANKING: tuple[Does, ...] = (*RUNNING, "cranks_no_run", "dies_at_release")
+SHOWN_BY: Mapping[str, tuple[tuple[Does, ...], tuple[Does, ...] | None]] = {
+    "lets_go": (CRANKING, ("turns_itself",)),
+    "fires_shown": ((*RUNNING, "dies_at_release"), ("cranks_no_run",)),
+    "runs_shown": (RUNNING, ("dies_at_release",)),
+    "restarts_shown": (CRANKING, None),
+    "stop_shown": (("normal", "flat_later"), ("will_not_stop",)),
+}
+"""What a machine must do, with what it does where that works, and where that fails; else it cannot be shown. None: it
+fails wherever it does not work."""
+
 SPEAKS_OF: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "stood": {"months": ("stood_long",)},
     "onset": {"gradual": ("slow_for_weeks", "battery_old"), "comes_goes": ("shaken_lever", "comes_back_when_moved")},

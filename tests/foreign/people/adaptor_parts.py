@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+PAIR = ("high_battery", "low_battery")
+"""Batteries of a pair: whoever charges or renews one is told on the same page to do the other as well."""
+
 PARTS: Mapping[str, tuple[str, ...]] = {
-    "top_battery": ("high_battery",),
-    "ground_battery": ("low_battery",),
+    "top_battery": PAIR,
+    "ground_battery": PAIR,
     "pair_link": ("battery_link",),
     "positive_joint": ("plus_clamp",),
     "negative_joint": ("minus_clamp",),

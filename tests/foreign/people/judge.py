@@ -103,7 +103,7 @@ def _verdict(now: Consultation, person: Person, played: Played) -> None:
     done = adaptor_parts.acts(fault.what.name, fault.what.repair, renews=fault.what.renews)
     at_part = [each for each, _ in person.present if each.part in adaptor_parts.at_fault(asked.id)]
     causes = {name for each, _ in person.present for name in each.victims}
-    right = any(is_mended(each, asked.id, done) and each.name not in causes for each in at_part)
+    right = any(is_mended(each, asked.id, done) and each.name not in causes for each, _ in person.present)
     if not played.first:
         played.first, played.first_odds, played.checks_first = asked.id, odds, played.checks
         played.first_right, played.part_right = right, bool(at_part)

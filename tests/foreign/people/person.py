@@ -97,7 +97,8 @@ class Person:
         if asked.id.startswith("show."):
             return self._function(asked, now)
         if asked.id.startswith("tick."):
-            return "all" if self.seems_well() else "none"
+            seen = [name for name in asked.choices if name not in ("all", "none") and self._sees(name) == "works"]
+            return ",".join(seen) or "none"
         if asked.kind == "proof":
             return "done" if self.seems_well() or "done" not in asked.choices else "no"
         return self._tells(asked)
@@ -163,9 +164,23 @@ class Person:
         wrong = self._chance.choice([value * 1000, -value, 0.0, value / 10])
         return f"{wrong:.2f}"
 
+    def _sees(self, shown: str) -> str:
+        """What he sees of one thing that the machine must do: works, fails, or it cannot be shown."""
+        if shown in adaptor.STANDING_STILL:
+            return "works"
+        if shown == "dash_shown":
+            return "works" if self.bench().light("dash") in ("bright", "none") else "fails"
+        does = self.bench().does()
+        if shown in adaptor.SHOWN_BY:
+            works, fails = adaptor.SHOWN_BY[shown]
+            return "works" if does in works else "fails" if fails is None or does in fails else "open"
+        return "works" if does == "normal" else "open"
+
     def _function(self, asked: Question, now: Consultation) -> str:
+        if asked.choices and (seen := self._sees(asked.id.removeprefix("show."))) in asked.choices:
+            return seen
         if not self.seems_well():
-            return "fails" if "fails" in asked.choices else "cannot reach"
+            return "cannot reach"
         if asked.id == "show.standing_amps" and self.present:
             return f"{self.bench().standing_amps():.3f}"
         if asked.choices:

@@ -124,6 +124,7 @@ def _fault(lines: Lines, outer: Lines, act: Act | None, ends: tuple[str, ...]) -
         cautions=lines.listed("warns", "caution"),
         shows_now=comes_and_goes(lines),
         renews=lines.line("renews") is not None,
+        both=lines.line("both") is not None,
         source=lines.text("source"),
         place=lines.place,
         waits=waits,
