@@ -18,6 +18,8 @@ from coldiron.job.handing import pages_left, results
 from coldiron.job.steps import AnswerStep
 from coldiron.judging.composing import setup_of
 from coldiron.machine.duties import SHOW, TICK, duties_of, page_id, pages_of, seen_by
+from coldiron.machine.fitting import HAS, USUAL
+from coldiron.machine.unasked import feature_that_tells
 from coldiron.readings.findings import Understood
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.lines import Text
@@ -183,6 +185,16 @@ def test_an_engine_that_does_not_restart_goes_back_into_the_search() -> None:
     assert failed.next
     assert failed.next.kind in ("check", "caution", "intake", "repair")
     assert failed.suspects[0][1] > now.suspects[0][1]
+
+
+def test_what_stops_the_engine_is_asked_once_it_does_not_fire() -> None:
+    """No check of a plain machine tells why: it is asked how it is stopped, once, and not where a check tells."""
+    said = Consultation(BOOK).answer("raised", "none").answer(USUAL, "small tractor").state.said
+    asked = feature_that_tells(BOOK, said, {name for name, _ in BOOK.duties["fires_shown"].fails_as})
+    assert asked
+    assert asked.id == "stop_device"
+    assert feature_that_tells(BOOK, {**said, HAS + asked.id: "not sure"}, {"fires_at_start"}) is None
+    assert feature_that_tells(BOOK, said, {"rest_volts"}) is None
 
 
 def test_a_short_in_the_standing_current_goes_back_into_the_search_and_a_lamp_left_on_does_not() -> None:

@@ -14,7 +14,7 @@ from coldiron.book.machines import Circuit
 from coldiron.book.variants import circuit_named
 from coldiron.machine.describing import is_of_sort, left
 from coldiron.machine.fitting import CIRCUIT, FITTED, HAS, USUAL, VOLTS, of_sort
-from coldiron.readings.heard import sort_heard
+from coldiron.readings.heard import sort_heard, volts_heard
 from coldiron.record import replace
 from support.mechanic import Mechanic, shipped
 from support.sizes import size
@@ -52,6 +52,33 @@ def test_volts_or_a_circuit_may_be_told_instead() -> None:
         assert after.next.id == VOLTS
     with pytest.raises(AnswerError):
         OPENED.answer(USUAL, "zeppelin")
+
+
+@pytest.mark.parametrize(
+    ("told", "volts"),
+    [
+        ("a 24 V silage chopper", "24"),
+        ("24-volt harvester", "24"),
+        ("12v tractor", "12"),
+        ("a 24.5 V one", ""),
+        ("tractor of 24 valves", ""),
+        ("12 V lamps on a 24 V truck", ""),
+        ("4x4 with 300 hours", ""),
+    ],
+)
+def test_volts_are_heard_in_own_words(told: str, volts: str) -> None:
+    """A whole number of volts, if it is the only one."""
+    assert volts_heard(told) == volts
+
+
+def test_volts_that_were_said_with_the_sort_are_not_asked_for() -> None:
+    """They are kept with it, told back, and read again from the log; volts that no machine has are not believed."""
+    after = OPENED.answer(USUAL, "Old 24 V roller, yellow")
+    assert after.state.said == {USUAL: "roller", VOLTS: "24"}
+    assert after.next
+    assert after.next.id != VOLTS
+    assert Consultation(BOOK, after.steps).state == after.state
+    assert OPENED.answer(USUAL, "Old 36 V roller").state.said == {USUAL: "roller"}
 
 
 def test_what_it_is_taken_to_have_is_not_asked_for_again() -> None:

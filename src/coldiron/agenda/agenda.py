@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldiron.agenda.again import once_more, surer
 from coldiron.agenda.preparing import check_question, way_out_question
-from coldiron.agenda.proving import hand_back_question, is_proven, proof_question, tells
+from coldiron.agenda.proving import hand_back_question, has_what_failed, is_proven, proof_question, tells
 from coldiron.agenda.repairing import held_reason, holding, last_resort, repair_due
 from coldiron.book.checks import Check
 from coldiron.book.history import Ask
@@ -29,7 +29,7 @@ from coldiron.judging.history import gain, has_to_tell, turns
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.describing import feature_before
 from coldiron.machine.duties import duties_of
-from coldiron.machine.unasked import feature_before_fix, feature_that_tells
+from coldiron.machine.unasked import feature_before_fix
 from coldiron.questions.machine import ask_feature
 from coldiron.questions.now import ask_now
 from coldiron.questions.stands import ask_stands
@@ -62,7 +62,7 @@ def after_intake(judged: Judgement) -> Question | None:
         or hand_back_question(judged)
     )
     if asked is None:
-        asked = _has_what_failed(judged) if _fails_beside_the_book(judged) else _learn(judged)
+        asked = has_what_failed(judged) if _fails_beside_the_book(judged) else _learn(judged)
     return asked or way_out_question(judged, last=True)
 
 
@@ -127,14 +127,6 @@ def _fails_beside_the_book(judged: Judgement) -> bool:
     """Whether the repair is proven, and all that fails is something that no check of this machine has to do with."""
     wrong = failed(judged.state) if is_proven(judged) else ()
     return bool(wrong) and not any(tells(judged, duty) for duty in wrong)
-
-
-def _has_what_failed(judged: Judgement) -> Question | None:
-    """What the machine may have that nobody was asked for, where something failed that no check of it has to do with."""
-    state = judged.state
-    named = {check for duty in failed(state) for check, _ in duty.fails_as}
-    feature = feature_that_tells(state.book, state.said, named)
-    return ask_feature(state, feature) if feature is not None else None
 
 
 def _learn(judged: Judgement) -> Question | None:

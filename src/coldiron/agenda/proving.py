@@ -16,8 +16,10 @@ from coldiron.job.state import HAND_BACK
 from coldiron.job.warned import waiting_for
 from coldiron.judging.judgement import Judgement
 from coldiron.machine.duties import duties_of, seen_by
+from coldiron.machine.unasked import feature_that_tells
 from coldiron.questions.caution import ask_caution
 from coldiron.questions.hand_back import ask_hand_back
+from coldiron.questions.machine import ask_feature
 
 
 def proof_question(judged: Judgement) -> Question | None:
@@ -29,8 +31,11 @@ def proof_question(judged: Judgement) -> Question | None:
         return None
     if failed_proofs(judged):
         doubted = _doubted(judged)
-        why = "This alone did not read right; all else says that it is fixed. Take it again."
-        return check_question(judged, doubted, kind="proof", why=why) if doubted else None
+        if doubted:
+            why = "This alone did not read right; all else says that it is fixed. Take it again."
+            return check_question(judged, doubted, kind="proof", why=why)
+        if not _missed_by_a_hair(judged):
+            return None
     for check in open_proofs(judged):
         if barred_proof(judged.state, check, judged.dangers):
             return way_out_question(judged, last=True)
@@ -41,8 +46,8 @@ def proof_question(judged: Judgement) -> Question | None:
 def is_proven(judged: Judgement) -> bool:
     """Whether something was repaired, every proof since was asked for, none failed, and the last was good.
 
-    Where one cannot be had, or misses its band by a hair, all that was read since decides: if that says that the machine
-    is sound, it goes on to be shown, piece by piece.
+    Where one cannot be had, or misses its band by a hair, all that was read since decides: if that says that nothing is
+    wrong any more, the machine goes on to be shown, piece by piece.
     """
     wanted = proofs(judged)
     if not wanted or open_proofs(judged) or _doubted(judged):
@@ -51,7 +56,7 @@ def is_proven(judged: Judgement) -> bool:
     taken = judged.state.present.taken
     if not failed_proofs(judged) and taken[last.id].understood.finding == last.good:
         return True
-    return _reads_sound(judged)
+    return _missed_by_a_hair(judged)
 
 
 def _reads_sound(judged: Judgement) -> bool:
@@ -67,6 +72,12 @@ def _doubted(judged: Judgement) -> Check | None:
     if not failed_ones or not _reads_sound(judged):
         return None
     return next((c for c in failed_ones if not barred_proof(judged.state, c, judged.dangers)), None)
+
+
+def _missed_by_a_hair(judged: Judgement) -> bool:
+    """Whether all else says that it is sound, and the proofs that failed, read again, do not contradict that."""
+    doubted = judged.contradiction
+    return _reads_sound(judged) and (doubted is None or doubted.check not in {c.id for c in failed_proofs(judged)})
 
 
 def proofs(judged: Judgement) -> tuple[Check, ...]:
@@ -134,7 +145,7 @@ def hand_back_question(judged: Judgement) -> Question | None:
     if state.kept_back or not is_proven(judged):
         return None
     wrong = failed(state)
-    if any(tells(judged, one) for one in wrong):
+    if any(tells(judged, one) for one in wrong) or has_what_failed(judged):
         return None
     left = pages_left(state)
     # What the pages move goes from page to page, and is put back after the last.
@@ -166,6 +177,14 @@ def _hand_over(judged: Judgement) -> Question:
         words = "handing it back" if listed else "starting it and showing all it must do"
         return ask_caution(open_ones, words, HAND_BACK)
     return ask_hand_back(still_open(state), listed=listed)
+
+
+def has_what_failed(judged: Judgement) -> Question | None:
+    """What the machine may have and nobody was asked for, where something failed that none of its checks is made on."""
+    state = judged.state
+    named = {check for duty in failed(state) for check, _ in duty.fails_as}
+    feature = feature_that_tells(state.book, state.said, named)
+    return ask_feature(state, feature) if feature is not None else None
 
 
 def tells(judged: Judgement, duty: Duty) -> bool:

@@ -13,7 +13,7 @@ from coldiron.job.question import Question
 from coldiron.judging.judgement import MOST_REPAIRS, Judgement
 
 LIKELY = 0.9
-"""Chance from which a victim of the fault repaired last is repaired before anything is proved: below, the proof tells."""
+"""Chance from which a victim of the fault repaired last is repaired before anything is proved: below, proofs tell."""
 
 OFTEN = 2
 """A repair that was done so often and cured nothing is not offered again: it is something else."""

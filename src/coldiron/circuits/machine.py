@@ -86,7 +86,9 @@ class Machine:
             return (fault, *self.events[fault].hurts)
         mended = self.faults[fault]
         kind = self.parts[mended.part].kind
-        seen_to = [name for name, part in self.parts.items() if part.kind == kind] if mended.what.both else [mended.part]
+        seen_to = (
+            [name for name, part in self.parts.items() if part.kind == kind] if mended.what.both else [mended.part]
+        )
         return tuple(
             name
             for name, other in self.faults.items()
