@@ -80,6 +80,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "job",
         "jobs",
         "machine",
+        "map",
         "plaintext",
         "questions",
         "record",

@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from coldiron.paper import odds
 from coldiron.paper.sheet import Sheet
@@ -39,7 +40,9 @@ def templates() -> Environment:
 def report(sheet: Sheet) -> str:
     """Return the sheet of a job as one HTML file."""
     area = {"left": odds.LEFT, "top": odds.TOP, "wide": odds.WIDE, "high": odds.HIGH}
-    return templates().get_template("report.html").render(sheet=sheet, account=sheet.account, area=area)
+    drawing = Markup(sheet.drawing)  # noqa: S704 - `map/svg.py` cleans and escapes each of its texts
+    given = {"sheet": sheet, "account": sheet.account, "area": area, "drawing": drawing}
+    return templates().get_template("report.html").render(**given)
 
 
 def tag(sheet: Sheet) -> str:

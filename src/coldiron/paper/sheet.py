@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
+from coldiron.consult.mapped import mapped
 from coldiron.jobs.log import Event, Job
+from coldiron.map.svg import svg
 from coldiron.paper.account import Account, account
 from coldiron.paper.course import LogLine, log_lines
 from coldiron.paper.odds import Picture, picture
@@ -22,7 +24,8 @@ class Sheet:
     """The papers of one job.
 
     `name` is what the machine is called, empty if it has no name; `edition` begins the hash of the book that the job
-    goes by. `lines` is the whole log in words.
+    goes by. `lines` is the whole log in words, `drawing` the machine as SVG, empty while it is not
+    known.
     """
 
     head: tuple[str, ...]
@@ -36,6 +39,7 @@ class Sheet:
     account: Account
     lines: tuple[LogLine, ...]
     picture: Picture | None
+    drawing: str
 
     def of(self, *sorts: str) -> tuple[LogLine, ...]:
         """The lines of some sorts, in the order of the log."""
@@ -67,7 +71,13 @@ def sheet_of(
         account=account(course, lines),
         lines=lines,
         picture=None if reader == "owner" else picture(course, lines),
+        drawing="" if reader == "owner" else _drawing(course[-1]),
     )
+
+
+def _drawing(consultation: SoFar) -> str:
+    found = mapped(consultation)
+    return svg(*found) if found else ""
 
 
 def _minute(at: str) -> str:
