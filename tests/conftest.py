@@ -21,6 +21,7 @@ SLOW = {"book", "outside", "yard", "foreign"}
 
 # No test reads or writes what the user keeps. Workers of one run share the folder of the process that started them, and
 # so do the runs that `mutants.py` starts.
+os.environ.pop("COLDIRON_BOOK", None)
 _OWN = not os.environ.keys() & {"PYTEST_XDIST_WORKER", "RUN_OF_MUTANTS"}
 if _OWN:
     _FOLDER = tempfile.mkdtemp(prefix="coldiron-tests-")

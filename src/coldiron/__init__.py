@@ -48,7 +48,7 @@ def load_book(path: Path | str | None = None) -> tuple[Book, tuple[Problem, ...]
     stands in the files, or for files that cannot be read.
 
     Args:
-        path: the folder; the shipped book if left out.
+        path: the folder; the shipped book with the shop's own layer if left out.
     """
     from coldiron import books  # noqa: PLC0415 - the package itself needs no files
 

@@ -11,7 +11,6 @@ from coldiron.book.book import Book
 from coldiron.book.problem import Problem, errors
 from coldiron.book.source import Place
 from coldiron.drawing import draw_all
-from coldiron.language.files import rule_files, shipped
 from coldiron.record import replace
 
 
@@ -32,10 +31,8 @@ def judged(path: str | os.PathLike[str] | None = None) -> tuple[Book, tuple[Prob
 
 def drawn(problems: Iterable[Problem], path: str | os.PathLike[str] | None = None) -> str:
     """Return problems of a book drawn, errors first, each file named so that it opens from where one stands."""
-    root = Path(path or shipped())
-    base = root if os.path.isdir(root) else root.parent  # noqa: PTH112 - a name too long is no folder; Path raises
-    files, _ = rule_files(str(root))
-    names = {file.shown: _from_here(base / file.name) for file in files}
+    files = books.files_of(path)
+    names = {file.shown: _from_here(Path(there)) for file, there in files.items()}
     known = {names[file.shown]: file.data.decode("utf-8-sig", "replace") for file in files}
 
     def here(place: Place) -> Place:

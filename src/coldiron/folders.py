@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import os
+
 
 def data_folder() -> str:
     """The folder for what must last."""
     return _folders()[0]
+
+
+def home_folder() -> str:
+    """The folder of what the user keeps: COLDIRON_HOME, or else where the system keeps a program's data."""
+    return os.environ.get("COLDIRON_HOME") or data_folder()
 
 
 def cache_folder() -> str:

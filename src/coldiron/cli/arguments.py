@@ -100,4 +100,6 @@ def above_nothing(text: str) -> float:
 def add_common(parser: argparse.ArgumentParser) -> None:
     """Add what every command that works a job takes."""
     parser.add_argument("--plain", action="store_true", help="plain lines: no colors, no redrawing")
-    parser.add_argument("--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.add_argument(
+        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
+    )

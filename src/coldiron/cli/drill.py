@@ -39,7 +39,9 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     parser.add_argument("--replay", type=path, metavar="FILE", help="replay a recorded drill; nothing is kept")
     parser.add_argument("--progress", action="store_true", help="what your drills came to so far")
     parser.add_argument("--plain", action="store_true", help="plain lines: no colors, no redrawing")
-    parser.add_argument("--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.add_argument(
+        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
+    )
     parser.set_defaults(run=_run)
 
 

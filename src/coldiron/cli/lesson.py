@@ -28,7 +28,9 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     parser.add_argument("number", nargs="?", type=job_number, default=1, help="which lesson; the first if left out")
     parser.add_argument("drill", nargs="?", type=job_number, help="go straight to this drill of the lesson")
     parser.add_argument("--plain", action="store_true", help="plain lines: no colors, no redrawing")
-    parser.add_argument("--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.add_argument(
+        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
+    )
     parser.set_defaults(run=_run)
 
 

@@ -29,7 +29,9 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     note = "write a note about a part, point or check: --note 'start relay' 'left of the fuse box'"
     change.add_argument("--note", nargs=2, type=name, metavar=("PART", "WORDS"), help=note)
     change.add_argument("--drop", type=name, metavar="WORDS", help="take out the notes that have these words")
-    parser.add_argument("--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.add_argument(
+        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
+    )
     parser.set_defaults(run=lambda given: _run(given, parser))
 
 

@@ -31,7 +31,9 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     )
     parser.add_argument("--tag", action="store_true", help="the tag to print and hang on the machine, instead")
     parser.add_argument("--out", type=path, metavar="FILE", help="where to write it; else in this folder")
-    parser.add_argument("--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.add_argument(
+        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
+    )
     parser.set_defaults(run=_run)
 
 

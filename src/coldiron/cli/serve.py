@@ -34,7 +34,9 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     parser.add_argument("--new", type=name, metavar="NAME", help="begin a job of this name instead")
     parser.add_argument("--lan", action="store_true", help="for phones on this network; it asks first")
     parser.add_argument("--port", type=job_number, default=PORT, help=f"where it listens; {PORT} if left out")
-    parser.add_argument("--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book")
+    parser.add_argument(
+        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
+    )
     parser.set_defaults(run=_run)
 
 

@@ -7,6 +7,7 @@ import os
 from coldiron import books, terminal
 from coldiron.cli.exits import ANSWERS, DONE
 from coldiron.consult.session import Consultation
+from coldiron.plaintext import one_line
 from coldiron.screens.driver import JobDriver
 from coldiron.screens.saving import KeptCards, SavedJob, begun, earlier_circuit, earlier_notes, kept_as, new_job
 from coldiron.terminal import tell
@@ -27,6 +28,9 @@ def book_to_use(path: Path | None) -> Book | None:
     from coldiron.checkup import report
 
     tell(report(path), error=True)
+    own = books.folders_of(path)[1]
+    if own:
+        tell(f"\nYour own rules are in {one_line(own, 600)}.\nTo work without them, add: --book shipped", error=True)
     return None
 
 

@@ -6,18 +6,15 @@ import errno
 import os
 from pathlib import Path
 
-from coldiron.folders import data_folder
+from coldiron.folders import home_folder
 from coldiron.jobs.trouble import StoreTrouble, trouble
 
 FILE = "jobs.sqlite3"
 
 
 def home() -> Path:
-    """The folder of the user's jobs: COLDIRON_HOME, or else where the system keeps a program's data."""
-    set_by_user = os.environ.get("COLDIRON_HOME")
-    if set_by_user:
-        return Path(set_by_user)
-    return Path(data_folder())
+    """The folder of the user's jobs, and of all else that is his."""
+    return Path(home_folder())
 
 
 def prepare(path: Path | None) -> Path:

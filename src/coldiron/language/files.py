@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 SUFFIX = ".rules"
+OWN = "own"
+"""What the folder of a shop's own layer is called in messages, and in what is kept of a book."""
 MOST_FILES = 400
 MOST_DEEP = 8
 MOST_BYTES = 500_000
@@ -76,6 +78,35 @@ def rule_files(root: str) -> tuple[list[RuleFile], list[Problem]]:
     if not found and not problems:
         problems.append(_problem("empty-book", _shown(title)))
     return found, problems
+
+
+def book_files(root: str, own: str = "") -> tuple[list[RuleFile], list[Problem]]:
+    """Return the rule files of a book and of the layer laid on it, and what could not be read.
+
+    The layer comes last, so that of two entries of one name its own is the second. It may be empty.
+
+    Args:
+        root: as for `rule_files`.
+        own: the folder of the layer; empty for none. Its files are called `own/...`, whatever it is called itself.
+    """
+    files, problems = rule_files(root)
+    added, wrong = layer_files(own)
+    return [*files, *added], [*problems, *wrong]
+
+
+def layer_files(own: str) -> tuple[list[RuleFile], list[Problem]]:
+    """Return the rule files of a layer, by the names they have in a book, and what could not be read."""
+    if not own:
+        return [], []
+    added, wrong = rule_files(own)
+    files = [RuleFile(f"{OWN}/{one.name}", f"{OWN}/{one.name}", one.data) for one in added]
+    return files, [one for one in wrong if one.kind != "empty-book"]
+
+
+def book_marks(root: str, own: str = "") -> str:
+    """Return what `marks` does, for a book and the layer laid on it."""
+    found = [marks(folder) for folder in (root, own) if folder]
+    return "\n\n".join(found) if all(found) else ""
 
 
 def marks(root: str) -> str:

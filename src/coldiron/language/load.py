@@ -12,7 +12,7 @@ import os
 from coldiron.book.book import Book
 from coldiron.book.problem import errors
 from coldiron.language import kept
-from coldiron.language.files import RuleFile, marks, parts_of, rule_files, shipped
+from coldiron.language.files import RuleFile, book_files, book_marks, parts_of, shipped
 from coldiron.record import replace
 from coldiron.store.cache import Cache, KeptSort
 
@@ -37,6 +37,7 @@ def load(
     path: str | PathLike[str] | None = None,
     building: Callable[[], None] | None = None,
     judge: Judge | None = None,
+    own: str = "",
 ) -> Loaded:
     """Return the book of a folder (or of one file) and its problems; without a path, the shipped book.
 
@@ -46,12 +47,13 @@ def load(
         path: of the folder or file.
         building: called before files are parsed, which takes seconds; not for a book that is in the cache.
         judge: what looks at the book as a whole; its problems are kept as well.
+        own: folder of the layer that is laid on it; empty for none.
     """
     root, cache = os.fspath(path or shipped()), Cache()
-    marked = marks(root)
+    marked = book_marks(root, own)
     seen = SEEN.key(_judged(judge), marked) if marked else ""
     data = _seen(cache, seen) if seen else None
-    return kept.book_from(data) if data is not None else _read(root, cache, seen, building, judge)
+    return kept.book_from(data) if data is not None else _read((root, own), cache, seen, building, judge)
 
 
 def _judged(judge: Judge | None) -> str:
@@ -65,9 +67,11 @@ def _seen(cache: Cache, seen: str) -> bytes | None:
     return None if key is None else cache.get(key.decode())
 
 
-def _read(root: str, cache: Cache, seen: str, building: Callable[[], None] | None, judge: Judge | None) -> Loaded:
+def _read(
+    folders: tuple[str, str], cache: Cache, seen: str, building: Callable[[], None] | None, judge: Judge | None
+) -> Loaded:
     """The book by the content of its files, from the cache or built; where it is kept is noted by their marks."""
-    files, problems = rule_files(root)
+    files, problems = book_files(*folders)
     if problems:
         book, found = build_files(files)
         return _marked(book, (*problems, *found))

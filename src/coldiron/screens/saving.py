@@ -15,7 +15,7 @@ from coldiron.job.steps import Answered, Step, standing
 from coldiron.jobs.editions import packed, unpacked
 from coldiron.jobs.log import Entry, Event
 from coldiron.jobs.trouble import StoreTrouble
-from coldiron.language.files import RuleFile, rule_files, shipped
+from coldiron.language.files import RuleFile
 from coldiron.machine.fitting import describes
 from coldiron.record import dataclass
 from coldiron.screens.pages import ANY
@@ -96,8 +96,7 @@ def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
 
 def book_text(path: Path | None) -> str:
     """The rule files of a book as one text, see `coldiron.jobs.editions`."""
-    files, _ = rule_files(str(path or shipped()))
-    return packed({file.name: file.data for file in files})
+    return packed({file.name: file.data for file in books.files_of(path)})
 
 
 def edition(store: Store, book_hash: str) -> Book | None:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     """Add the arguments of this command to its parser, and what runs."""
     parser.add_argument(
-        "path", nargs="?", type=path, help="a rule file or a folder of them; the shipped book if left out"
+        "path", nargs="?", type=path, help="rule files to check; if left out, the shipped book and yours"
     )
     parser.set_defaults(run=_run)
 
