@@ -41,7 +41,7 @@ class Causes:
     odds: tuple[float, ...]
 
     def _brings(self, cause: str) -> frozenset[str]:
-        return frozenset(name for name, _ in victims_of(self.setup.machine, cause))
+        return frozenset(victims_of(self.setup)[cause])
 
     def by_part(self) -> dict[str, float]:
         """The chance that each part is at fault, likeliest first."""
@@ -85,12 +85,13 @@ class Causes:
         return found if gone < 1 else self
 
 
+@lru_cache(maxsize=32)
 def first_thoughts(setup: Setup, told: str) -> Causes:
     """The odds before any reading: how often each fails, and how well it fits what the machine is said to do."""
     machine = setup.machine
     weights: dict[frozenset[str], float] = {}
     for name, odds in machine.odds.items():
-        brought = dict(victims_of(machine, name))
+        brought = victims_of(setup)[name]
         share = min(VICTIM, sum(brought.values()))
         weights[frozenset((name,))] = odds * (1 - share)
         for victim, chance in brought.items():

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 
 from coldiron.book.book import Book
 from coldiron.book.history import COMPLAINT, Ask
-from coldiron.circuits.machine import Machine
 from coldiron.circuits.simulated import SimulatedMachine
 from coldiron.drill.behaves import complaint_of
 from coldiron.drill.chains import victims_of
@@ -38,7 +37,7 @@ def world_of(book: Book, seed: int, circuit: str = "") -> World:
         circuit = chance.choices(list(common), list(common.values()))[0]
     setup = setup_of(book, circuit)
     for _ in range(TRIES):
-        faults = _drawn(setup.machine, chance)
+        faults = _drawn(setup, chance)
         told = complaint_of(SimulatedMachine(setup.machine, faults, seed, HAND))
         if told:
             return World(setup, seed, faults, told, dict(_story(setup, faults, chance)))
@@ -58,12 +57,13 @@ def _likeliest(setup: Setup, fault: str) -> str:
     return setup.table.findings(COMPLAINT)[row.index(max(row))]
 
 
-def _drawn(machine: Machine, chance: random.Random) -> tuple[str, ...]:
+def _drawn(setup: Setup, chance: random.Random) -> tuple[str, ...]:
     """A fault by its odds; in a quarter of the machines one that has brought another, where it can."""
-    cause = chance.choices(list(machine.odds), list(machine.odds.values()))[0]
+    odds = setup.machine.odds
+    cause = chance.choices(list(odds), list(odds.values()))[0]
     if chance.random() >= CHAINED:
         return (cause,)
-    brought = dict(victims_of(machine, cause))
+    brought = victims_of(setup)[cause]
     return (cause, chance.choices(list(brought), list(brought.values()))[0]) if brought else (cause,)
 
 
