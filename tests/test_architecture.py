@@ -349,7 +349,7 @@ def test_the_first_plain_question_loads_nothing_heavy(tmp_path: Path) -> None:
         "assert Consultation(book).next is not None\n"
         f"print([name for name in {HEAVY[:-1]!r} if name in sys.modules])\n"
     )
-    environment = {"COLDIRON_CACHE": str(tmp_path), "PATH": "/usr/bin:/bin"}
+    environment = {"COLDIRON_CACHE": str(tmp_path), "PATH": "/usr/bin:/bin", "PYTHONPATH": str(PACKAGE.parent)}
     for _ in range(2):
         done = subprocess.run(
             [sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=True

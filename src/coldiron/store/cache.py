@@ -13,7 +13,6 @@ from __future__ import annotations
 import hashlib
 import os
 import stat
-import sys
 import time
 from contextlib import suppress
 
@@ -164,13 +163,5 @@ def _is_ours(name: str) -> bool:
 
 
 def user_folder() -> str:
-    """Return the user's cache folder; COLDIRON_CACHE overrides.
-
-    Linux follows the XDG base directory specification here; elsewhere platformdirs knows (11 ms: imported there only).
-    """
-    if chosen := os.environ.get("COLDIRON_CACHE"):
-        return chosen
-    if sys.platform.startswith("linux"):
-        base = os.environ.get("XDG_CACHE_HOME", "")
-        return os.path.join(base if base.startswith("/") else os.path.expanduser("~/.cache"), "coldiron")
-    return cache_folder()
+    """Return the user's cache folder; COLDIRON_CACHE overrides."""
+    return os.environ.get("COLDIRON_CACHE") or cache_folder()
