@@ -10,7 +10,8 @@
 'complaint'
 
 `load_book` gives the book and its problems, those of the book as a whole included; one with an error among them is not
-worked with: `Consultation` raises `BookError`, which names the place. `Consultation` is one job on one machine, an
+worked with: `Consultation` raises `BookError`, which names the place. Of the shop's own layer a file is left out for
+its errors where no caution is lost with it, and `book.aside` names it. `Consultation` is one job on one machine, an
 immutable value. Answers that cannot be taken raise `AnswerError`, which changes nothing. Everything else in the package
 is the inside. It is imported when it is first asked for: the command line, which begins here too, has to guard it.
 """

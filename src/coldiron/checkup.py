@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from coldiron import books
-from coldiron.book.book import Book
+from coldiron.book.book import NO_MAPPINGS, Book
 from coldiron.book.problem import Problem, errors
 from coldiron.book.source import Place
 from coldiron.drawing import draw_all
@@ -18,10 +18,24 @@ def report(path: str | os.PathLike[str] | None = None) -> str:
     """Return the problems of a book, drawn, and how many entries of each sort it has."""
     book, problems = judged(path)
     wrong = len(errors(problems))
-    names = [name for name in Book.__match_args__ if name not in ("hash", "broken")]
+    names = [name for name in Book.__match_args__ if name not in NO_MAPPINGS]
     counts = ", ".join(f"{len(getattr(book, name))} {name}" for name in names)
     ending = f"{wrong} errors, {len(problems) - wrong} warnings\n{counts}"
-    return "\n\n".join(filter(None, (drawn(problems, path), ending)))
+    return "\n\n".join(filter(None, (drawn(problems, path), left_out(book.aside), ending)))
+
+
+def left_out(aside: tuple[str, ...]) -> str:
+    """Return what there is to say of files of the shop's own that are set aside; empty for none."""
+    if not aside:
+        return ""
+    one = len(aside) == 1
+    head = (
+        "NOT USED: a file of your own rules has mistakes."
+        if one
+        else "NOT USED: files of your own rules have mistakes."
+    )
+    files = [f"  {name}" for name in aside]
+    return "\n".join((head, *files, f"Nothing in {'it' if one else 'them'} counts. All your other rules do."))
 
 
 def judged(path: str | os.PathLike[str] | None = None) -> tuple[Book, tuple[Problem, ...]]:

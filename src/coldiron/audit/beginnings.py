@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.book.book import Book
+from coldiron.book.book import NO_MAPPINGS, Book
 from coldiron.book.problem import Problem
 from coldiron.book.source import NOWHERE, Place
 from coldiron.mistakes import mistake
@@ -16,6 +16,6 @@ def beginnings(book: Book) -> tuple[Problem, ...]:
 
 def _first(book: Book) -> Place:
     """The earliest place of any entry."""
-    names = [name for name in Book.__match_args__ if name not in ("hash", "broken")]
+    names = [name for name in Book.__match_args__ if name not in NO_MAPPINGS]
     places = [entry.place for name in names for entry in getattr(book, name).values() if hasattr(entry, "place")]
     return min(places, key=lambda one: (one.file, one.line), default=NOWHERE)

@@ -43,7 +43,8 @@ LATER: Mapping[str, str] = {"rules": "coldiron.book.rules", "cases": "coldiron.b
 class Book:
     """Everything loaded from the rule files. All mappings are by id, in the order of the files.
 
-    `broken` holds every error that was found in them: a book that has any is not used for a job.
+    `broken` holds every error that was found in them: a book that has any is not used for a job. `aside` names
+    the files of the shop's own layer that have an error and were left out; those errors are not in `broken`.
     """
 
     hash: str
@@ -75,3 +76,8 @@ class Book:
     routes: Mapping[str, Route] = field(default_factory=dict)
     events: Mapping[str, RouteEvent] = field(default_factory=dict)
     broken: tuple[Problem, ...] = ()
+    aside: tuple[str, ...] = ()
+
+
+NO_MAPPINGS = ("hash", "broken", "aside")
+"""The fields of a book that hold no entries."""

@@ -23,10 +23,13 @@ if TYPE_CHECKING:
 def book_to_use(path: Path | None) -> Book | None:
     """The book of a folder, or the shipped one; none if it has errors, which are told on stderr."""
     book, _ = books.load(path, _say_building)
-    if not book.broken:
+    if not (book.broken or book.aside):
         return book
-    from coldiron.checkup import report
+    from coldiron.checkup import left_out, report
 
+    if not book.broken:
+        tell(f"{left_out(book.aside)}\nTo see the mistakes: coldiron book check\n", error=True)
+        return book
     tell(report(path), error=True)
     own = books.folders_of(path)[1]
     if own:
@@ -44,9 +47,14 @@ def fresh_job(name: str, book: Book, path: Path | None) -> tuple[SavedJob, JobDr
     """
     job = new_job(name, book, path)
     steps, told = begun(name, book)
+    told = (*map(_not_used, book.aside), *told)
     consultation = Consultation(book, steps, "" if steps else earlier_circuit(name, book))
     earlier, keeps = earlier_notes(name), kept_as(name)
     return job, JobDriver(job.title, consultation, said=told, earlier=earlier, keeps=keeps, cards=KeptCards(book))
+
+
+def _not_used(file: str) -> str:
+    return f"NOT USED, for its mistakes: your rule file {file}. To see them: coldiron book check"
 
 
 def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:

@@ -10,7 +10,7 @@ from importlib import import_module
 
 from coldiron.book import book as whole
 from coldiron.book import problem
-from coldiron.book.book import Book
+from coldiron.book.book import NO_MAPPINGS, Book
 from coldiron.book.later import Later
 from coldiron.language import codec
 from coldiron.language.spread import events_of, faults_of, parts_of
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from coldiron.book.problem import Problem
 
-_APART = ("hash", "broken", "parts", "faults")
+_APART = (*NO_MAPPINGS, "parts", "faults")
 """What is no mapping of its own: it follows from the mappings, from the problems, or is one text."""
 
 
@@ -33,19 +33,25 @@ def _sections() -> list[tuple[str, str]]:
 
 def book_to(book: Book, problems: tuple[Problem, ...]) -> bytes:
     """Return a book and its problems as lines of JSON."""
-    values = [book.hash, problems, *(getattr(book, name) for name, _ in _sections())]
+    values = [book.hash, problems, book.aside, *(getattr(book, name) for name, _ in _sections())]
     return b"\n".join(json.dumps(codec.encode(value), separators=(",", ":")).encode() for value in values)
 
 
 def book_from(data: bytes) -> tuple[Book, tuple[Problem, ...]]:
     """Return the book and the problems that `book_to` made lines of."""
-    first, second, *rest = data.split(b"\n")
+    first, second, third, *rest = data.split(b"\n")
     made = {name: _later(name, kind, line) for (name, kind), line in zip(_sections(), rest, strict=True)}
     parts = Later(lambda: parts_of(made["sections"]))
     faults = Later(lambda: faults_of(parts, made["kinds"], made["checks"]) | events_of(made["routes"], made["events"]))
     problems: tuple[Problem, ...] = codec.decode("tuple[Problem, ...]", json.loads(second), vars(problem))
-    broken = problem.errors(problems)
-    return Book(json.loads(first), **made, parts=parts, faults=faults, broken=broken), problems
+    aside: tuple[str, ...] = tuple(json.loads(third))
+    broken = broken_by(problems, aside)
+    return Book(json.loads(first), **made, parts=parts, faults=faults, broken=broken, aside=aside), problems
+
+
+def broken_by(problems: tuple[Problem, ...], aside: tuple[str, ...]) -> tuple[Problem, ...]:
+    """Return the errors that keep a book out of use: all but those of the files that were set aside."""
+    return tuple([one for one in problem.errors(problems) if one.place.file not in aside])
 
 
 def _later(name: str, kind: str, line: bytes) -> Later:

@@ -41,7 +41,8 @@ def load(
 ) -> Loaded:
     """Return the book of a folder (or of one file) and its problems; without a path, the shipped book.
 
-    Entries with an error are left out of the book. A folder or file that cannot be read is a problem too.
+    Entries with an error are left out of the book, and whole files of the layer, see `Book.aside`. A folder or file
+    that cannot be read is a problem too.
 
     Args:
         path: of the folder or file.
@@ -111,6 +112,8 @@ def _kept(
 def build_files(files: Iterable[RuleFile], judge: Judge | None = None, cache: Cache | None = None) -> Loaded:
     """Build the book of some files, and judge it as a whole where every entry of it is sound.
 
+    Files of a layer that have an error are set aside if no caution is lost with them (`building.set_aside`).
+
     Args:
         files: of the book.
         judge: as for `load`.
@@ -118,16 +121,24 @@ def build_files(files: Iterable[RuleFile], judge: Judge | None = None, cache: Ca
     """
     from coldiron.language import building  # noqa: PLC0415 - parser and validator are needed only without a cache
 
-    files = list(files)
-    book, problems = building.built(files, book_hash(files), cache)
-    if judge is not None and not errors(problems):
-        problems += judge(book)
-    return _marked(book, tuple(problems))
+    used = list(files)
+    aside: tuple[str, ...] = ()
+    told: list[Problem] = []
+    while True:
+        book, problems = building.built(used, book_hash(used), cache)
+        if judge is not None and not errors(problems):
+            problems += judge(book)
+        leave = building.set_aside(used, errors(problems), cache)
+        if not leave:
+            return _marked(replace(book, aside=aside), (*told, *problems))
+        aside += leave
+        told += [one for one in problems if one.place.file in leave]
+        used = [file for file in used if file.shown not in leave]
 
 
 def _marked(book: Book, problems: tuple[Problem, ...]) -> Loaded:
     """A book that says of itself what is wrong with it, with all its problems."""
-    broken = errors(problems)
+    broken = kept.broken_by(problems, book.aside)
     return (replace(book, broken=broken) if broken else book), problems
 
 

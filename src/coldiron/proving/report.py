@@ -20,7 +20,10 @@ def proved(path: str | os.PathLike[str] | None = None) -> tuple[str, bool]:
     yard = Yard(book, Cache())
     found = prove(yard)
     drawn = checkup.drawn(found, path)
-    return "\n\n".join(filter(None, (drawn, _told_apart(yard), _counts(yard, len(found))))), not found
+    counts = _counts(yard, len(found))
+    return "\n\n".join(filter(None, (drawn, checkup.left_out(book.aside), _told_apart(yard), counts))), not (
+        found or book.aside
+    )
 
 
 def _told_apart(yard: Yard) -> str:

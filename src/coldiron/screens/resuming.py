@@ -73,7 +73,7 @@ def old_job(
 
 
 def _gone_over(store: Store, job: Job, book: Book, book_path: Path | None, seq: int) -> int:
-    store.keep_book(book.hash, book_text(book_path))
+    store.keep_book(book.hash, book_text(book_path, book.aside))
     return store.append_all(job.id, seq, (Entry(BOOK, book.hash, ""),))[-1].seq
 
 

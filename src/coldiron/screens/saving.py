@@ -54,7 +54,7 @@ class SavedJob:
         """
         store = self.store = self.store or opened()
         if not self.number:
-            store.keep_book(self.book.hash, book_text(self.book_path))
+            store.keep_book(self.book.hash, book_text(self.book_path, self.book.aside))
             self.number = store.create(self.title, self.book.hash, __version__).id
         self._write_card(store, entries)
         store.append_all(self.number, self.seq, entries)
@@ -94,9 +94,9 @@ def steps_of(events: tuple[Event, ...]) -> tuple[Step, ...]:
     return tuple(filter(None, (step_of(event.kind, event.id, event.value) for event in events)))
 
 
-def book_text(path: Path | None) -> str:
-    """The rule files of a book as one text, see `coldiron.jobs.editions`."""
-    return packed({file.name: file.data for file in books.files_of(path)})
+def book_text(path: Path | None, aside: tuple[str, ...] = ()) -> str:
+    """The rule files of a book, without those set aside, as one text, see `coldiron.jobs.editions`."""
+    return packed({file.name: file.data for file in books.files_of(path) if file.shown not in aside})
 
 
 def edition(store: Store, book_hash: str) -> Book | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldiron.book.problem import errors
 from coldiron.checkup import judged, report
 from coldiron.cli.arguments import path
 from coldiron.cli.exits import BOOK, DONE
@@ -23,4 +24,4 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
 
 def _run(given: argparse.Namespace) -> int:
     tell(report(given.path))
-    return BOOK if judged(given.path)[0].broken else DONE
+    return BOOK if errors(judged(given.path)[1]) else DONE
