@@ -34,7 +34,7 @@ def left_out(aside: tuple[str, ...]) -> str:
         if one
         else "NOT USED: files of your own rules have mistakes."
     )
-    files = [f"  {name}" for name in aside]
+    files = [f"  {name.partition('/')[2]}" for name in aside]
     return "\n".join((head, *files, f"Nothing in {'it' if one else 'them'} counts. All your other rules do."))
 
 

@@ -54,7 +54,7 @@ def fresh_job(name: str, book: Book, path: Path | None) -> tuple[SavedJob, JobDr
 
 
 def _not_used(file: str) -> str:
-    return f"NOT USED, for its mistakes: your rule file {file}. To see them: coldiron book check"
+    return f"NOT USED, for its mistakes: your rule file {file.partition('/')[2]}. To see them: coldiron book check"
 
 
 def run_job(driver: JobDriver, save: Save, *, plain: bool) -> int:
