@@ -70,7 +70,8 @@ def test_a_cause_is_named_before_its_victim(circuit: str) -> None:
         victims = [n for n, faults in enumerate(mended) if victim in faults]
         assert causes, told(jobs)
         assert victims, told(jobs)
-        assert causes[0] < victims[-1], told(jobs)
+        at_once = mended[causes[0]] >= {cause, victim}  # both batteries of a pair are one repair
+        assert causes[0] < victims[-1] or at_once, told(jobs)
         assert job.status == "handed back", told(jobs)
     assert jobs
 
