@@ -19,9 +19,10 @@ from coldiron.drill.play import begin, fix, take
 from coldiron.drill.pupils import fixed_order, guesser, halver, planner, played
 from coldiron.drill.review import HINTS, score_of
 from coldiron.drill.skills import due, skills_of
-from coldiron.drill.step import between, in_words, of_check
+from coldiron.drill.step import between, in_words
 from coldiron.drill.world import World
 from coldiron.drill.yard import world_of, world_with
+from coldiron.jobs.log import Entry
 from coldiron.map.sketch import sketch
 from coldiron.screens import plain
 from coldiron.screens.lines import Reply
@@ -120,6 +121,7 @@ def test_a_danger_not_prepared_ends_the_drill_and_names_its_source() -> None:
     stopped = typed(first, "volts 2 to 1")
     assert stopped.play.over == "hurt"
     assert stopped.page().prompt is None
+    assert "coldiron drill --seed 5" in words(stopped)
     assert shipped().cautions["battery_gas"].source in words(stopped)
     assert "main link" not in words(stopped)
     assert typed(first, "prepare volts 2 to 1", "volts 2 to 1").play.shots[0].words.endswith(" V")
@@ -183,12 +185,18 @@ def test_pupils_rank_as_they_should() -> None:
         assert minutes[1] < minutes[2]
 
 
+def test_what_is_looked_at_is_named_shortly() -> None:
+    """`look negative clamp` is the look, though the clamp is felt by another check."""
+    driver = typed(opened("drill", drill(8, "start_relay", "main_link.blown")), "prepare look negative clamp")
+    assert typed(driver, "look negative clamp").play.shots[0].probe.reads.quantity == "eye"
+
+
 def test_what_cannot_be_understood_is_refused_in_a_sentence() -> None:
     """Nothing typed raises, and the machine stays as it was."""
     driver = opened("drill", drill(8, "start_relay", "main_link.blown"))
     for line in ("volts", "volts 4", "volts 4 to 99", "volts frme to 1", "look", "set", "set key", "set key sideways",
                  "fix", "fix everything", "hold nonsense", "prepare", "prepare dance", "ask moon", "xyzzy",
-                 "set key start", "amps", "check volts", "volts 4 to 4 to 4"):  # fmt: skip
+                 "set key start", "set key off", "amps", "check volts", "volts 4 to 4 to 4"):  # fmt: skip
         after = driver.enter(line)
         assert isinstance(after, Reply), line
         assert after.refused, line
@@ -214,9 +222,12 @@ def test_a_drill_is_played_and_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     with (tmp_path / FILE).open("a", encoding="utf-8") as torn:
         torn.write('{"drill": "17')
     told = progress()
-    assert "drill     9" in told[0]
+    assert "  drill 9  " in told[0]
     assert (tmp_path / FILE).read_text(encoding="utf-8").count("typed") == 3
-    assert of_check(shipped().checks["rest_volts"]).minutes > 0
+    of_lesson = DrillFile(2, "start_relay", shipped().hash, lesson=1)
+    of_lesson.save((Entry("drill", "1", "map"),))
+    of_lesson.close(score_of(end.driver.play), end.driver.play)
+    assert "  lesson 1, drill 9  " in progress()[1]
 
 
 def test_a_skill_is_due_later_the_more_often_it_was_shown() -> None:

@@ -76,7 +76,8 @@ def _run(given: argparse.Namespace) -> int:
         tell("No fault of that machine shows, so there is nothing to find on it.", error=True)
         return USAGE
     kept = DrillFile(seed, world.machine.circuit.id, book.hash)
-    end = run_screen(opened(f"Drill {seed}", world), kept.save, plain=given.plain)
+    again = f'coldiron drill --seed {seed} --machine "{given.machine}"' if circuit else ""
+    end = run_screen(opened(f"Drill {seed}", world, again), kept.save, plain=given.plain)
     if isinstance(end.driver, DrillDriver) and end.driver.play.over:
         kept.close(score_of(end.driver.play), end.driver.play)
     return DONE

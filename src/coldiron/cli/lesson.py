@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from coldiron.cli.arguments import job_number, path
 from coldiron.cli.exits import BOOK, DONE, USAGE
 from coldiron.cli.working import book_to_use, run_screen
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Container
 
     from coldiron.book.book import Book
+    from coldiron.lessons.driver import Practice
     from coldiron.screens.lines import Driver
 
 
@@ -45,18 +48,20 @@ def _run(given: argparse.Namespace) -> int:
     if found.circuit not in book.circuits:
         tell(f"This lesson needs the machine {found.circuit}, and your rules have none.", error=True)
         return USAGE
-    kept = DrillFile(given.number, found.circuit, book.hash)
-    first = _practice(book, found, given.drill) if given.drill else _begun(book, found)
+    kept = DrillFile(given.drill or 1, found.circuit, book.hash, given.number)
+    practice = partial(_practice, book, found, given.number)
+    first = practice(given.drill) if given.drill else _begun(book, found, practice)
     end = run_screen(first, kept.save, plain=given.plain)
     if isinstance(end.driver, DrillDriver) and end.driver.play.over:
         kept.close(score_of(end.driver.play), end.driver.play)
     return DONE
 
 
-def _begun(book: Book, found: Lesson) -> Driver:
+def _begun(book: Book, found: Lesson, practice: Practice) -> Driver:
     machine = world_with(book, found.circuit, found.drills[0], 1).machine
-    return LessonDriver(found, machine, sketch(machine), lambda number: _practice(book, found, number))
+    return LessonDriver(found, machine, sketch(machine), practice)
 
 
-def _practice(book: Book, found: Lesson, number: int) -> DrillDriver:
-    return opened(f"Drill {number}: {found.title}", world_with(book, found.circuit, found.drills[number - 1], number))
+def _practice(book: Book, found: Lesson, lesson_number: int, number: int) -> DrillDriver:
+    world = world_with(book, found.circuit, found.drills[number - 1], number)
+    return opened(f"Drill {number}: {found.title}", world, f"coldiron lesson {lesson_number} {number}")

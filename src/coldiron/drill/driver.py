@@ -60,7 +60,10 @@ HELP = (
 
 @dataclass(frozen=True, slots=True)
 class DrillDriver:
-    """One drill at a screen. Pure: `typed` are the lines so far, `said` what the last one brought about."""
+    """One drill at a screen. Pure: `typed` are the lines so far, `said` what the last one brought about.
+
+    `again` is the command that brings the same machine again.
+    """
 
     title: str
     play: Play
@@ -70,6 +73,7 @@ class DrillDriver:
     said: tuple[Block, ...] = ()
     hinted: int = 0
     left: bool = False
+    again: str = ""
 
     @property
     def unsaved(self) -> tuple[Entry, ...]:
@@ -104,12 +108,9 @@ class DrillDriver:
 
     def _closing(self) -> Iterable[Block]:
         if self.left:
-            return [Text("Left here. The same number brings the same machine again.")]
+            return [Text(f"Left here. The same machine again: {self.again}")]
         if self.play.over == "hurt":
-            return [
-                Heading("Here the drill ends"),
-                Text("The same number brings the same machine again, to do it safely."),
-            ]
+            return [Heading("Here the drill ends"), Text(f"The same machine again, to do it safely: {self.again}")]
         ends = {"found": "It works", "left": "Given up"}
         return [Heading(ends[self.play.over]), *(Text(words, label=label) for label, words in account(self.play))]
 
@@ -206,6 +207,8 @@ class DrillDriver:
         book = self.play.world.book
         if value == book.settings[name].held:
             raise UnclearError(f"It springs back. Say it behind the step: volts 4 to 1 at {value}.")
+        if value == self.play.settings.get(name, book.settings[name].normal):
+            raise UnclearError(f"{book.settings[name].name}: {value}. It stands so already.")
         stopped, play, said = self._guard(due_before_setting(book, name, value))
         if stopped is not None:
             return stopped
@@ -326,6 +329,7 @@ def _shown(caution: Caution) -> CautionBlock:
     return CautionBlock(caution.word, caution.hazard, caution.harm, caution.avoid)
 
 
-def opened(title: str, world: World) -> DrillDriver:
-    """A drill at its first page."""
-    return DrillDriver(title, begin(world), sketch(world.machine))
+def opened(title: str, world: World, again: str = "") -> DrillDriver:
+    """A drill at its first page, and the command that brings it again: `coldiron drill --seed N` if left out."""
+    command = again or f"coldiron drill --seed {world.seed}"
+    return DrillDriver(title, begin(world), sketch(world.machine), again=command)

@@ -23,10 +23,11 @@ LATEST = 10
 
 
 class DrillFile:
-    """Where one drill is written. Nothing is written before the first thing is typed."""
+    """Where one drill is written, one of a lesson by its number. Nothing is written before the first thing is typed."""
 
-    def __init__(self, seed: int, circuit: str, book: str) -> None:
+    def __init__(self, seed: int, circuit: str, book: str, lesson: int = 0) -> None:
         self._begun = {"drill": f"{int(time.time() * 1000)}", "seed": seed, "circuit": circuit, "book": book}
+        self._lesson = lesson
         self._written = False
 
     def save(self, entries: tuple[Entry, ...]) -> None:
@@ -48,16 +49,23 @@ class DrillFile:
         unloaded = sum(shot.trusted for shot in play.shots)
         ended = {"day": time.strftime("%Y-%m-%d"), "over": play.over, "score": score.score, "minutes": score.minutes}
         more = {"best": score.best, "vain": len(play.in_vain), "missed": len(play.missed), "unloaded": unloaded}
-        _append([{"drill": self._begun["drill"], **ended, **more, "skills": skills_of(play, score.score)}])
+        name = f"lesson {self._lesson}, drill {play.world.seed}" if self._lesson else f"drill {self._begun['seed']}"
+        _append(
+            [{"drill": self._begun["drill"], "name": name, **ended, **more, "skills": skills_of(play, score.score)}]
+        )
 
 
 def _append(records: list[dict[str, Any]]) -> None:
+    """Write lines at the end of the file; a line that was left torn there is ended first, or it would take the next."""
     file = home() / FILE
     prepare(file)
     text = "".join(f"{json.dumps(record)}\n" for record in records)
     try:
-        with file.open("a", encoding="utf-8") as out:
-            out.write(text)
+        with file.open("a+b") as out:
+            end = out.seek(0, os.SEEK_END)
+            out.seek(max(0, end - 1))
+            torn = out.read(1) not in (b"", b"\n")
+            out.write(f"{chr(10) * torn}{text}".encode())
             out.flush()
             os.fsync(out.fileno())
     except OSError as error:
@@ -88,8 +96,8 @@ def progress() -> list[str]:
     for one in ended[-LATEST:]:
         what = {"found": "found", "hurt": "ended by a caution", "left": "given up"}.get(one["over"], "")
         bar = "#" * (int(one["score"]) // 5)
-        seed = begun[one["drill"]]["seed"]
-        found.append(f"{one['day']}  drill {seed:>5}  {int(one['score']):>3}  {bar:<20}  {what}")
+        name = one.get("name") or f"drill {begun[one['drill']]['seed']}"
+        found.append(f"{one['day']}  {name:<17}  {int(one['score']):>3}  {bar:<20}  {what}")
     latest, before = ended[-LATEST:], ended[:-LATEST]
     found.append(f"Mean score of the latest {len(latest)}: {_mean(latest):.0f}")
     if before:

@@ -85,8 +85,16 @@ def probe_of(world: World, sketch: Sketch, line: str, state: Mapping[str, str]) 
         found = {check.id: check.ask for check in _checks(world, LOOKS[word])}
         if not rest:
             raise UnclearError(f"Say at what: {word}, and some words of it.")
-        return of_check(world.book.checks[one_of(found, rest, "thing to see or hear")])
+        return of_check(world.book.checks[_seen(found, word, rest)])
     return None
+
+
+def _seen(names: Mapping[str, str], word: str, rest: str) -> str:
+    """The check that some words mean; where several fit, the one that has the word before them in its name too."""
+    try:
+        return one_of(names, f"{word} {rest}", "thing to see or hear")
+    except UnclearError:
+        return one_of(names, rest, "thing to see or hear")
 
 
 def _checks(world: World, quantities: Iterable[str]) -> Iterator[Check]:

@@ -22,12 +22,11 @@ LEADING = 4
 HINTS = (1.0, 2.0, 3.0, 5.0)
 """Minutes that each further hint costs: which half, what to measure, where, and the check itself."""
 
-
 BY_WHAT = {
     "eye": "Look, do not measure.",
     "click": "Listen.",
     "turn": "Watch the engine.",
-    "glow": "Watch a light.",
+    "glow": "Watch lights.",
     "volts": "Measure volts.",
     "lamp": "Use the test light.",
     "ohms": "Measure ohms.",
@@ -88,21 +87,9 @@ def _hint(play: Play, found: BestCheck, level: int) -> str:
     book = play.world.book
     check = book.checks[found.check]
     if level == 0:
-        return f"The next check lies {_half(play, found.check)}."
+        return f"The next check is made {_half(play, found.check)}."
     if level == 1:
-        senses = {
-            "eye": "Look, do not measure.",
-            "click": "Listen.",
-            "turn": "Watch the engine.",
-            "glow": "Watch lights.",
-        }
-        named = {
-            "volts": "Measure volts.",
-            "lamp": "Use the test light.",
-            "ohms": "Measure ohms.",
-            "amps": "Read amps.",
-        }
-        return (senses | named)[check.reads.quantity]
+        return BY_WHAT[check.reads.quantity]
     if level == 2:
         area = book.areas[check.area].name if check.area in book.areas else "the machine as a whole"
         return f"The place: {area}."
@@ -110,19 +97,19 @@ def _hint(play: Play, found: BestCheck, level: int) -> str:
 
 
 def _half(play: Play, name: str) -> str:
-    """Which half of the machine a check is about: before the key, behind it, the starter, or the ground side."""
+    """Where or how a check is made: by looking, at the battery, with START held or without."""
     machine = play.world.machine
     reads = machine.book.checks[name].reads
     at = machine.point(reads.a) if reads.a else None
     if at is None and not reads.part:
-        return "in what you can see"
+        return "without a meter"
     posts = {
         p for part, one in machine.parts.items() if machine.kind(part).acts == "battery" for p in one.joins.values()
     }
     acts = machine.kind(reads.part).acts if reads.part else ""
     if acts == "battery" or at in posts:
         return "at the battery"
-    return "where START is held" if machine.book.checks[name].state.get("key") == "start" else "before START"
+    return "while START is held" if machine.book.checks[name].state.get("key") == "start" else "without START"
 
 
 def account(play: Play) -> Iterator[tuple[str, str]]:
@@ -131,8 +118,10 @@ def account(play: Play) -> Iterator[tuple[str, str]]:
     yield "It was", "; it brought: ".join(faults[name].name for name in play.world.faults)
     score = score_of(play)
     fixed = f"{score.fixed:.0f} min" if score.fixed else "never found it"
-    yield "Minutes", f"{score.minutes:.0f}. The best order: {score.best:.0f} min. The fixed order: {fixed}."
-    yield "Score", f"{score.score} of 100: the minutes of the best order by yours, with {play.hints:.0f} min for hints"
+    yield "Minutes", f"{score.minutes:.0f}, {play.hints:.0f} of them for hints. With repairs, as all are here."
+    yield "The order that is best on the whole", f"{score.best:.0f} min. The fixed order: {fixed}."
+    found = "the minutes of that best order by yours" if play.over == "found" else "it was not found"
+    yield "Score", f"{score.score} of 100: {found}"
     if play.in_vain:
         yield "Fixed in vain", ", ".join(faults[name].name for name in play.in_vain)
     unloaded = [in_words(play.world.book, shot.probe) for shot in play.shots if shot.trusted]

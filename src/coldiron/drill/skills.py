@@ -67,6 +67,8 @@ def due(history: Sequence[tuple[date, bool]]) -> date:
         library: Any = import_module("fsrs")
     except ImportError:
         return _doubled(history)
+    if not hasattr(library, "Scheduler"):  # an older edition, or a folder of that name where the program was started
+        return _doubled(history)
     scheduler = library.Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
     card = library.Card()
     for day, shown in history:
