@@ -118,7 +118,7 @@ def account(play: Play) -> Iterator[tuple[str, str]]:
     yield "It was", "; it brought: ".join(faults[name].name for name in play.world.faults)
     score = score_of(play)
     fixed = f"{score.fixed:.0f} min" if score.fixed else "never found it"
-    yield "Minutes", f"{score.minutes:.0f}, {play.hints:.0f} of them for hints. With repairs, as all are here."
+    yield "Minutes", f"{score.minutes:.0f}, {play.hints:.0f} of them for hints. Fixing counts too, in all of them."
     yield "The order that is best on the whole", f"{score.best:.0f} min. The fixed order: {fixed}."
     found = "the minutes of that best order by yours" if play.over == "found" else "it was not found"
     yield "Score", f"{score.score} of 100: {found}"
