@@ -76,8 +76,10 @@ def _doubted(judged: Judgement) -> Check | None:
 
 def _missed_by_a_hair(judged: Judgement) -> bool:
     """Whether all else says that it is sound, and the proofs that failed, read again, do not contradict that."""
+    if not _reads_sound(judged):
+        return False
     doubted = judged.contradiction
-    return _reads_sound(judged) and (doubted is None or doubted.check not in {c.id for c in failed_proofs(judged)})
+    return doubted is None or doubted.check not in {check.id for check in failed_proofs(judged)}
 
 
 def proofs(judged: Judgement) -> tuple[Check, ...]:
@@ -183,7 +185,7 @@ def has_what_failed(judged: Judgement) -> Question | None:
     """What the machine may have and nobody was asked for, where something failed that none of its checks is made on."""
     state = judged.state
     named = {check for duty in failed(state) for check, _ in duty.fails_as}
-    feature = feature_that_tells(state.book, state.said, named)
+    feature = feature_that_tells(state.book, state.said, named) if named else None
     return ask_feature(state, feature) if feature is not None else None
 
 

@@ -100,6 +100,11 @@ def above_nothing(text: str) -> float:
 def add_common(parser: argparse.ArgumentParser) -> None:
     """Add what every command that works a job takes."""
     parser.add_argument("--plain", action="store_true", help="plain lines: no colors, no redrawing")
+    add_book(parser)
+
+
+def add_book(parser: argparse.ArgumentParser) -> None:
+    """Add what every command that needs a book takes."""
     parser.add_argument(
         "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
     )

@@ -6,7 +6,7 @@ import io
 import random
 
 from coldiron.bounded import UnreadableError, text_of
-from coldiron.cli.arguments import job_number, name, path
+from coldiron.cli.arguments import add_common, job_number, name, path
 from coldiron.cli.exits import BOOK, DONE, USAGE
 from coldiron.cli.working import book_to_use, run_screen
 from coldiron.drill.driver import DrillDriver, opened
@@ -38,10 +38,7 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     parser.add_argument("--machine", type=name, default="", metavar="CARD", help="one of your machines, by its card")
     parser.add_argument("--replay", type=path, metavar="FILE", help="replay a recorded drill; nothing is kept")
     parser.add_argument("--progress", action="store_true", help="what your drills came to so far")
-    parser.add_argument("--plain", action="store_true", help="plain lines: no colors, no redrawing")
-    parser.add_argument(
-        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
-    )
+    add_common(parser)
     parser.set_defaults(run=_run)
 
 

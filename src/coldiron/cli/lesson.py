@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from coldiron.cli.arguments import job_number, path
+from coldiron.cli.arguments import add_common, job_number
 from coldiron.cli.exits import BOOK, DONE, USAGE
 from coldiron.cli.working import book_to_use, run_screen
 from coldiron.drill.driver import DrillDriver, opened
@@ -30,10 +30,7 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     """Add the arguments of this command to its parser, and what runs."""
     parser.add_argument("number", nargs="?", type=job_number, default=1, help="which lesson; the first if left out")
     parser.add_argument("drill", nargs="?", type=job_number, help="go straight to this drill of the lesson")
-    parser.add_argument("--plain", action="store_true", help="plain lines: no colors, no redrawing")
-    parser.add_argument(
-        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
-    )
+    add_common(parser)
     parser.set_defaults(run=_run)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldiron.cards.keeping import drop_notes, keep_notes
 from coldiron.cards.showing import listed, shown
 from coldiron.cards.words import about_named
-from coldiron.cli.arguments import name, path
+from coldiron.cli.arguments import add_book, name
 from coldiron.cli.exits import BOOK, DONE, USAGE
 from coldiron.cli.working import book_to_use
 from coldiron.plaintext import one_line
@@ -29,9 +29,7 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     note = "write a note about a part, point or check: --note 'start relay' 'left of the fuse box'"
     change.add_argument("--note", nargs=2, type=name, metavar=("PART", "WORDS"), help=note)
     change.add_argument("--drop", type=name, metavar="WORDS", help="take out the notes that have these words")
-    parser.add_argument(
-        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
-    )
+    add_book(parser)
     parser.set_defaults(run=lambda given: _run(given, parser))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.cli.arguments import job_number, path
+from coldiron.cli.arguments import add_book, job_number, path
 from coldiron.cli.exits import BOOK, DONE, STORE
 from coldiron.cli.working import book_to_use
 from coldiron.paper import html
@@ -31,9 +31,7 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     )
     parser.add_argument("--tag", action="store_true", help="the tag to print and hang on the machine, instead")
     parser.add_argument("--out", type=path, metavar="FILE", help="where to write it; else in this folder")
-    parser.add_argument(
-        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
-    )
+    add_book(parser)
     parser.set_defaults(run=_run)
 
 

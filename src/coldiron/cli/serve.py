@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldiron.cli.arguments import job_number, name, path
+from coldiron.cli.arguments import add_book, job_number, name
 from coldiron.cli.exits import BOOK, DONE, USAGE
 from coldiron.cli.working import book_to_use, fresh_job
 from coldiron.screens.resuming import old_job
@@ -34,9 +34,7 @@ def arguments(parser: argparse.ArgumentParser, _: Container[str]) -> None:
     parser.add_argument("--new", type=name, metavar="NAME", help="begin a job of this name instead")
     parser.add_argument("--lan", action="store_true", help="for phones on this network; it asks first")
     parser.add_argument("--port", type=job_number, default=PORT, help=f"where it listens; {PORT} if left out")
-    parser.add_argument(
-        "--book", type=path, metavar="PATH", help="rule files to use instead of the shipped book and yours"
-    )
+    add_book(parser)
     parser.set_defaults(run=_run)
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
+from coldiron.judging.setup import Setup
 from coldiron.map.marks import Marks, by_part, known_of
 from coldiron.map.sketch import Sketch, sketch
 from coldiron.telling.so_far import SoFar
@@ -16,10 +19,16 @@ def mapped(consultation: SoFar) -> tuple[Sketch, Marks] | None:
         return None
     machine, book = setup.machine, consultation.book
     settings = consultation.state.settings
-    fitted = {name for name, value in settings.items() if value != book.settings[name].normal}
+    fitted = frozenset(name for name, value in settings.items() if value != book.settings[name].normal)
     known = known_of(by_part(machine, machine.odds.items()), by_part(machine, consultation.suspects))
     red, black = _probes(consultation)
-    return sketch(machine, fitted), Marks(known, _volts(consultation), red, black)
+    return _sketch_of(setup, fitted), Marks(known, _volts(consultation), red, black)
+
+
+@lru_cache(maxsize=8)
+def _sketch_of(setup: Setup, fitted: frozenset[str]) -> Sketch:
+    """The drawing of a machine, laid out once: every page of a check shows a line of it."""
+    return sketch(setup.machine, fitted)
 
 
 def _probes(consultation: SoFar) -> tuple[str, str]:

@@ -9,7 +9,7 @@ from coldiron.book.checks import Check
 from coldiron.drill.step import Costs, of_check
 from coldiron.drill.thinking import Causes
 from coldiron.entropy import entropy
-from coldiron.planner.planner import Test, plan
+from coldiron.planner.planner import Policy, Test, plan
 from coldiron.record import dataclass
 
 SURE = 0.95
@@ -97,7 +97,7 @@ def _pool(causes: Causes) -> list[int]:
     return [i for i in order if causes.odds[i] >= FAINT][: POOL * 3] or order[:POOL]
 
 
-def _planned(causes: Causes, checks: Iterable[Check], costs: Costs) -> _Plan:
+def _planned(causes: Causes, checks: Iterable[Check], costs: Costs) -> Policy:
     pool = _pool(causes)[:POOL]
     table = causes.setup.table
     book = causes.setup.machine.book
@@ -109,7 +109,7 @@ def _planned(causes: Causes, checks: Iterable[Check], costs: Costs) -> _Plan:
         tops = [row.index(max(row)) for row in rows]  # the plan knows certain findings only, as that of a job does
         outcomes = [[float(top == one) for top in tops] for one in sorted(set(tops))]
         tests.append(Test(check.id, max(own, 0.1), outcomes=outcomes, opens=areas))
-    policy = plan(
+    return plan(
         [causes.odds[i] for i in pool],
         tests,
         [tuple(sorted(parts_of(causes, i))) for i in pool],
@@ -118,10 +118,3 @@ def _planned(causes: Causes, checks: Iterable[Check], costs: Costs) -> _Plan:
         steps=STEPS,
         look=False,
     )
-    return _Plan(policy.test, policy.expected_cost)
-
-
-@dataclass(frozen=True, slots=True)
-class _Plan:
-    test: str
-    expected_cost: float

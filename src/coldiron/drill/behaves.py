@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldiron.book.checks import Check
 from coldiron.book.history import Complaint
+from coldiron.circuits.bands import scale
 from coldiron.circuits.simulated import SimulatedMachine
 
 
@@ -22,15 +23,11 @@ def _does(real: SimulatedMachine, complaint: Complaint) -> bool:
 def seen(real: SimulatedMachine, check: Check) -> str:
     """The finding of a check on a machine."""
     found = real.answer(check.id)
-    return found.sign or finding_of(check, found.number or 0.0, real.machine.volts, real.machine.batteries)
+    return found.sign or nearest_finding(check, found.number or 0.0, real.machine.volts, real.machine.batteries)
 
 
-def finding_of(check: Check, value: float, volts: int, batteries: int) -> str:
+def nearest_finding(check: Check, value: float, volts: int, batteries: int) -> str:
     """The finding of a check in whose limits a value lies, or comes nearest to."""
-    away = []
-    for place, finding in enumerate(check.findings):
-        for band in finding.bands:
-            if band.volts in (0, volts):
-                times = batteries if band.per_battery else 1
-                away.append((max(band.low * times - value, value - band.high * times, 0.0), place, finding.id))
-    return min(away)[2]
+    bands = scale(check, volts, batteries).bands
+    _, nearest = min((max(low - value, value - high, 0.0), number) for number, low, high in bands)
+    return check.findings[nearest].id

@@ -8,7 +8,7 @@ from math import isinf
 
 from coldiron.book.history import COMPLAINT
 from coldiron.circuits.simulated import ZERO_OHMS, SimulatedMachine
-from coldiron.drill.behaves import complaint_of, finding_of
+from coldiron.drill.behaves import complaint_of, nearest_finding
 from coldiron.drill.step import Costs, Probe
 from coldiron.drill.thinking import Causes, first_thoughts, foreseen_of
 from coldiron.drill.world import HAND, World
@@ -118,7 +118,7 @@ def _shown(play: Play, real: SimulatedMachine, probe: Probe) -> tuple[float | No
     if probe.check and probe.reads.quantity in CHOSEN:
         found = real.answer(probe.check)
         check = book.checks[probe.check]
-        name = found.sign or finding_of(check, found.number or 0.0, machine.volts, machine.batteries)
+        name = found.sign or nearest_finding(check, found.number or 0.0, machine.volts, machine.batteries)
         meaning = next((one.meaning for one in check.findings if one.id == name), name)
         return None, name, meaning or name.replace("_", " ")
     value = real.solved(probe.reads, probe.state)

@@ -44,6 +44,10 @@ class Marks:
         """How a part is drawn."""
         return SIGNS[self.known.get(part, "not known")]
 
+    def probes(self, point: str) -> str:
+        """The probes that go to a point, by their colors; empty if none does."""
+        return " and ".join(name for name, at in (("red", self.red), ("black", self.black)) if at == point)
+
 
 def known_of(before: Mapping[str, float], now: Mapping[str, float]) -> dict[str, Known]:
     """What is known of parts, by the chance that each is at fault before any reading and now."""

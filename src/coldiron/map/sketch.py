@@ -46,6 +46,11 @@ class Stretch:
     a: str
     b: str
 
+    @property
+    def label(self) -> str:
+        """What it is called in the drawing."""
+        return f"{self.name}, {self.way}" if self.way else self.name
+
 
 @dataclass(frozen=True, slots=True)
 class Lane:

@@ -66,8 +66,7 @@ def _row(sketch: Sketch, row: Sequence[Stretch], marks: Marks, down: int) -> Ite
         yield f'<path d="M{left + ROUND} {down}H{right - ROUND}" stroke="black" fill="none" {LINES[known]}/>'
         if known != "not known":
             yield _text((left + right) // 2 - 3, down - 4, marks.sign(one.part))
-        name = f"{one.name}, {one.way}" if one.way else one.name
-        name += "" if known == "not known" else f": {known}"
+        name = one.label + ("" if known == "not known" else f": {known}")
         for number, line in enumerate(wrap(one_line(name), LETTERS)[:ROWS], 1):
             yield _text(left + ROUND, down + 2 + NAME * number, line)
     for place, point in enumerate((row[0].a, *(one.b for one in row))):
@@ -76,14 +75,14 @@ def _row(sketch: Sketch, row: Sequence[Stretch], marks: Marks, down: int) -> Ite
 
 def _spot(sketch: Sketch, point: str, marks: Marks, along: int, down: int) -> Iterator[str]:
     spot = sketch.spots[point]
-    probes = [name for name, at in (("red", marks.red), ("black", marks.black)) if at == point]
+    probes = marks.probes(point)
     title = f"<title>{escape(one_line(spot.name))}</title>"
     heavy = 3 if probes else 1
     circle = f'cx="{along}" cy="{down}" r="{ROUND}" fill="white" stroke="black" stroke-width="{heavy}"'
     yield f"<circle {circle}>{title}</circle>"
     yield f'<text x="{along}" y="{down + 4}" text-anchor="middle">{spot.number}</text>'
     if probes:
-        yield _text(along - ROUND, down - ROUND - 3, " and ".join(probes))
+        yield _text(along - ROUND, down - ROUND - 3, probes)
 
 
 def _points(sketch: Sketch, marks: Marks, down: int) -> Iterator[str]:

@@ -34,7 +34,7 @@ def _lane(sketch: Sketch, lane: Lane, marks: Marks, width: int) -> Iterator[str]
             yield line
             line = f"    {_at(sketch, one.a, marks)}"
         line += more
-    tail = f"  {_named(last)}"
+    tail = f"  {last.label}"
     if columns(line + tail) <= width:
         yield line + tail
     else:
@@ -45,12 +45,8 @@ def _lane(sketch: Sketch, lane: Lane, marks: Marks, width: int) -> Iterator[str]
 def _at(sketch: Sketch, point: str, marks: Marks) -> str:
     """The number of a point, in brackets with the color of its probe where one goes."""
     number = str(sketch.spots[point].number)
-    probes = [name for name, at in (("red", marks.red), ("black", marks.black)) if at == point]
-    return f"[{number} {' and '.join(probes)}]" if probes else number
-
-
-def _named(stretch: Stretch) -> str:
-    return f"{stretch.name}, {stretch.way}" if stretch.way else stretch.name
+    probes = marks.probes(point)
+    return f"[{number} {probes}]" if probes else number
 
 
 def legend(sketch: Sketch, marks: Marks, width: int) -> list[str]:
@@ -67,7 +63,7 @@ def legend(sketch: Sketch, marks: Marks, width: int) -> list[str]:
             known = marks.known.get(one.part, "not known")
             words = "" if known == "not known" else f", {known}"
             mark = f"     {sketch.spots[one.a].number}{marks.sign(one.part)}{spot.number}  "
-            found += wrap(f"{_named(one)}{words}", width, mark, " " * len(mark))
+            found += wrap(f"{one.label}{words}", width, mark, " " * len(mark))
     return found
 
 
